@@ -1,0 +1,20 @@
+//! Every finding the compiler can put down, by family. The doc comment of a finding is the page `explain` prints.
+//!
+//! *Takes and gives*: facts as plain values in; wording out.
+//! *Never*: looks anything up, or formats a number itself.
+//! *To add*: one entry in the family it belongs to; a new family is a file here and a line in [`pages`].
+
+pub mod checks;
+pub mod document;
+pub mod files;
+pub mod machines;
+pub mod names;
+pub mod syntax;
+pub mod units;
+
+use crate::diagnostics::Page;
+
+/// The pages of all families, in order.
+pub fn pages() -> impl Iterator<Item = &'static Page> {
+    [document::PAGES, syntax::PAGES, names::PAGES, units::PAGES, machines::PAGES, checks::PAGES, files::PAGES].into_iter().flatten()
+}

@@ -1,0 +1,4 @@
+//! Findings of the syntax family.
+
+/// The pages of this family.
+pub const PAGES: &[crate::diagnostics::Page] = &[];

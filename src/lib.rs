@@ -1,0 +1,9 @@
+//! A compiler for calculation sheets: Markdown in, a sheet that another person can check out.
+//!
+//! The rooms stand in one order, and a room may use only those named in its row of the table in `DEVELOPERS.md`.
+
+pub mod diagnostics;
+pub mod kinds;
+pub mod sheet;
+pub mod source;
+pub mod syntax;

@@ -1,0 +1,2 @@
+//! What is printed, as plain data.
+pub mod parts;

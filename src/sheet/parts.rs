@@ -1,0 +1,499 @@
+//! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
+//! JSON and the terminal print nothing else.
+
+use serde::Serialize;
+
+/// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
+pub const SCHEMA: u32 = 1;
+
+/// One document, evaluated and ready to print.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sheet {
+    /// [`SCHEMA`].
+    pub schema: u32,
+    /// Path from the project root.
+    pub path: String,
+    /// Number, title and people.
+    pub title_block: TitleBlock,
+    /// Computed, never typed: `draft` until somebody signs.
+    pub status: String,
+    /// Whether everything in the source could be worked.
+    pub complete: bool,
+    /// The answer in five lines: question, governing check, what it allows, what it rests on, what is open.
+    pub answer: Vec<AnswerLine>,
+    /// Headings of the prose.
+    pub outline: Vec<Heading>,
+    /// The author's document in reading order, with the working in place.
+    pub blocks: Vec<Block>,
+    /// What was taken as given.
+    pub inputs: Vec<InputRow>,
+    /// What was assumed.
+    pub assumptions: Vec<InputRow>,
+    /// Ropes, blocks and anchors with their ratings.
+    pub gear: Vec<GearRow>,
+    /// Machines in the order of the document.
+    pub machines: Vec<MachineReport>,
+    /// Trains in the order of the document.
+    pub trains: Vec<TrainReport>,
+    /// Checks, the governing one first.
+    pub checks: Vec<CheckRow>,
+    /// How the verdicts were reached, in words.
+    pub decision_rule: String,
+    /// Every symbol with its meaning.
+    pub nomenclature: Vec<Symbol>,
+    /// Cautions chosen by what the sheet contains.
+    pub cautions: Vec<CautionRow>,
+    /// The one line that says whose word outranks this sheet.
+    pub deference: String,
+    /// Findings, for this document.
+    pub notices: Vec<Notice>,
+    /// Every named value, for machines to read.
+    pub values: Vec<NamedValue>,
+    /// What made this sheet.
+    pub record: ToolRecord,
+}
+
+/// The cells of the title block (after ISO 7200): label above value.
+#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+pub struct TitleBlock {
+    /// Sheet number, perhaps empty.
+    pub number: String,
+    /// Title.
+    pub title: String,
+    /// The other cells, in order: revision, date, originator, checker, approver, duty, project ...
+    pub cells: Vec<Cell>,
+}
+
+/// One cell of the title block.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Cell {
+    /// Small label.
+    pub label: String,
+    /// Value.
+    pub value: String,
+}
+
+/// One line of the answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AnswerLine {
+    /// What it answers: "Question", "Governing check" ...
+    pub label: String,
+    /// The answer in words.
+    pub text: String,
+    /// Anchor it leads to, perhaps empty.
+    pub anchor: String,
+}
+
+/// A heading of the prose.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Heading {
+    /// 1 to 6.
+    pub level: u8,
+    /// Plain text.
+    pub text: String,
+    /// Anchor.
+    pub anchor: String,
+}
+
+/// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    /// Digits, grouped, with a proper minus: `18.14`.
+    pub number: String,
+    /// Expanded uncertainty (k = 2) in the same unit and to the same place; empty when there is none.
+    pub doubt: String,
+    /// Unit symbol, empty for plain numbers.
+    pub unit: String,
+    /// Unit name in words, for readers aloud; empty for plain numbers.
+    pub unit_spoken: String,
+    /// All of it on one line: `(18.14 ± 0.34) kN`, `30.0°`, `5 %`.
+    pub text: String,
+    /// Full precision in the printed unit.
+    pub value: f64,
+    /// Full precision in the coherent SI unit.
+    pub si: f64,
+    /// Standard uncertainty in the printed unit; 0 when there is none.
+    pub standard_uncertainty: f64,
+}
+
+/// A stretch of the document.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "block", rename_all = "snake_case")]
+pub enum Block {
+    /// Prose as clean HTML, values set in.
+    Prose {
+        /// HTML.
+        html: String,
+    },
+    /// Inputs and assumptions of one fence, by their place in the registers.
+    Inputs {
+        /// The rows.
+        rows: Vec<InputRow>,
+    },
+    /// Gear of one fence.
+    Gear {
+        /// The rows.
+        rows: Vec<GearRow>,
+    },
+    /// Lines of working.
+    Working {
+        /// The lines.
+        lines: Vec<WorkingLine>,
+    },
+    /// A machine, by its place in `machines`.
+    Machine {
+        /// Place.
+        index: usize,
+    },
+    /// A train, by its place in `trains`.
+    Train {
+        /// Place.
+        index: usize,
+    },
+    /// Checks of one fence, by their place in `checks`.
+    Checks {
+        /// Places.
+        indices: Vec<usize>,
+    },
+    /// A kind written in this document: its body as the author wrote it.
+    Kind {
+        /// Its word.
+        name: String,
+        /// What it is.
+        label: String,
+        /// Its text.
+        source: String,
+    },
+    /// A statement that could not be worked, with what is wrong.
+    Broken {
+        /// Its text.
+        source: String,
+        /// Its findings, by their place in `notices`.
+        notices: Vec<usize>,
+    },
+}
+
+/// One line of working: symbol, formula, substitution, result, reference.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WorkingLine {
+    /// Printed number, `12` or `12.3`; unique in the sheet.
+    pub number: String,
+    /// Anchor made from the name, stable while the name is.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// The symbol.
+    pub symbol: Math,
+    /// The formula, right-hand side.
+    pub formula: Math,
+    /// The formula with values and units put in; none when it would say nothing new.
+    pub substitution: Option<Math>,
+    /// The result; none when it could not be worked.
+    pub result: Option<Figure>,
+    /// For an indexed line: each item's result, first to last.
+    pub items: Vec<Figure>,
+    /// Reference, perhaps empty.
+    pub reference: String,
+    /// Anchors of the lines and inputs it was worked from.
+    pub worked_from: Vec<String>,
+}
+
+/// Mathematics as data; the page turns it into MathML, the terminal into one line of text.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "m", rename_all = "snake_case")]
+pub enum Math {
+    /// A number as printed.
+    Number { text: String },
+    /// A value put into a formula: number, doubt-free, with its unit upright.
+    Value { number: String, unit: String },
+    /// A symbol: `F` with subscript `max`; `italic` for a single letter or Greek, words upright.
+    Symbol { base: String, subscript: String, italic: bool, index: Vec<Math> },
+    /// A sum, difference or comparison: the items with the operators between them.
+    Infix { operator: String, left: Box<Math>, right: Box<Math> },
+    /// A product: set with a thin space, a dot or a cross as needed.
+    Product { left: Box<Math>, right: Box<Math> },
+    /// A fraction.
+    Fraction { over: Box<Math>, under: Box<Math> },
+    /// A power.
+    Power { base: Box<Math>, exponent: Box<Math> },
+    /// A square root.
+    Root { of: Box<Math> },
+    /// `−x`
+    Minus { of: Box<Math> },
+    /// `|x|`
+    Absolute { of: Box<Math> },
+    /// `(x)`
+    Parentheses { of: Box<Math> },
+    /// `sin(x)`, `max(a, b)`
+    Call { name: String, arguments: Vec<Math> },
+    /// A sum or product over an index; `sign` is `∑` or `∏`.
+    Over { sign: String, index: String, from: Box<Math>, to: Box<Math>, body: Box<Math> },
+    /// `[a, b, c]`
+    List { items: Vec<Math> },
+}
+
+/// An input, an assumption, or a setting of a machine.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct InputRow {
+    /// Anchor.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// The symbol.
+    pub symbol: Math,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// The value with its doubt.
+    pub figure: Option<Figure>,
+    /// The doubt as stated and what it means: "± 30 kg, limits of error"; empty when none.
+    pub doubt_stated: String,
+    /// Kind of evidence: "from", "measured", "weighed", "assumed", "default" ...; empty when none.
+    pub evidence: String,
+    /// The source or basis; empty when none was stated.
+    pub source: String,
+    /// For an assumption: what becomes of the result when it is wrong.
+    pub effect: String,
+    /// State of an assumption: "open".
+    pub state: String,
+}
+
+/// A piece of gear.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct GearRow {
+    /// Anchor.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// Rated, breaking, design factor ... each with its source.
+    pub ratings: Vec<InputRow>,
+}
+
+/// A machine, worked.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MachineReport {
+    /// Anchor.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// The word of its kind.
+    pub kind: String,
+    /// What the kind is, in words.
+    pub kind_label: String,
+    /// `raising`, `holding` or `lowering`.
+    pub direction: String,
+    /// `starting` or `moving`.
+    pub friction_state: String,
+    /// The train it stands in; empty when it stands alone.
+    pub train: String,
+    /// Its settings, given and default.
+    pub settings: Vec<InputRow>,
+    /// Options with what was chosen.
+    pub choices: Vec<Cell>,
+    /// Its summary: one row a quantity, ideal beside actual.
+    pub summary: Vec<SummaryRow>,
+    /// Forces at its nodes.
+    pub nodes: Vec<WorkingLine>,
+    /// Its relations, shown as working.
+    pub relations: Vec<WorkingLine>,
+    /// Whether it holds its load by itself, in words with the margin; empty when the kind does not say.
+    pub sustains: String,
+    /// Its sketch.
+    pub sketch: Option<SketchPart>,
+}
+
+/// One row of a machine's summary.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SummaryRow {
+    /// "Effort", "Mechanical advantage", "Efficiency", "Velocity ratio", "Work in" ...
+    pub quantity: String,
+    /// Without friction.
+    pub ideal: Option<Figure>,
+    /// With friction.
+    pub actual: Option<Figure>,
+    /// Anchor of the line it comes from; perhaps empty.
+    pub anchor: String,
+}
+
+/// A drawing and its text equivalent. The shapes are printed by the output room.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SketchPart {
+    /// One line that names it.
+    pub title: String,
+    /// What it shows, in sentences.
+    pub description: String,
+    /// The drawing; not part of the JSON.
+    #[serde(skip)]
+    pub drawing: crate::kinds::sketching::Drawing,
+}
+
+/// A train, worked.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TrainReport {
+    /// Anchor.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// `raising`, `holding` or `lowering`.
+    pub direction: String,
+    /// The stations' names, effort first.
+    pub stations: Vec<String>,
+    /// Joints from effort to load: force and travel at each.
+    pub joints: Vec<Joint>,
+    /// The whole: effort, load, velocity ratio, mechanical advantage, efficiency, ideal beside actual.
+    pub summary: Vec<SummaryRow>,
+    /// Work in, work out, loss of each stage and the difference of the two calculations.
+    pub balance: Vec<BalanceRow>,
+    /// The second calculation in words: "work in less work out less the losses at the surfaces: 0.0 J".
+    pub balance_words: String,
+    /// The relations of the whole as working.
+    pub relations: Vec<WorkingLine>,
+}
+
+/// Where two stations of a train meet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Joint {
+    /// The station on the effort side.
+    pub from: String,
+    /// The station on the load side.
+    pub to: String,
+    /// Force or torque that passes.
+    pub force: Option<Figure>,
+    /// Travel.
+    pub travel: Option<Figure>,
+    /// Work carried across.
+    pub work: Option<Figure>,
+}
+
+/// One line of the work balance.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BalanceRow {
+    /// "work in", "loss in falls", "work out", "difference".
+    pub label: String,
+    /// How much.
+    pub work: Option<Figure>,
+    /// Share of the work put in, 0 to 1, for the bar; none for the difference.
+    pub share: Option<f64>,
+}
+
+/// A check.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CheckRow {
+    /// Printed number, `C4`.
+    pub number: String,
+    /// Anchor.
+    pub anchor: String,
+    /// What is checked.
+    pub title: String,
+    /// The comparison as written, as mathematics.
+    pub statement: Math,
+    /// Demand.
+    pub demand: Option<Figure>,
+    /// Capacity; none when it is missing.
+    pub capacity: Option<Figure>,
+    /// Demand over capacity, as printed.
+    pub utilisation: Option<Figure>,
+    /// The words of the verdict: PASS, FAIL, NOT EVALUATED ...
+    pub verdict: String,
+    /// The same for style sheets: `pass`, `fail`, `not-evaluated`, `pass-within`, `fail-within`.
+    pub verdict_class: String,
+    /// Why it was not evaluated, or another remark; perhaps empty.
+    pub remark: String,
+    /// Reference, perhaps empty.
+    pub reference: String,
+    /// Whether this is the governing check.
+    pub governing: bool,
+}
+
+/// A symbol with its meaning.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Symbol {
+    /// The symbol.
+    pub symbol: Math,
+    /// The name in the source.
+    pub name: String,
+    /// What it is.
+    pub meaning: String,
+    /// Anchor of where it is defined.
+    pub anchor: String,
+}
+
+/// A caution.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CautionRow {
+    /// What it says.
+    pub text: String,
+    /// Where it comes from; perhaps empty.
+    pub source: String,
+}
+
+/// A finding cooked for readers.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Notice {
+    /// Stable name.
+    pub slug: String,
+    /// `error`, `warning`, `note`.
+    pub severity: String,
+    /// The headline.
+    pub headline: String,
+    /// The main place.
+    pub place: Place,
+    /// Places that set the expectation.
+    pub others: Vec<Place>,
+    /// Why it matters; perhaps empty.
+    pub why: String,
+    /// How to mend it; perhaps empty.
+    pub help: String,
+    /// Text to put at the main place, when the mend is certain.
+    pub replacement: Option<String>,
+}
+
+/// A place in a file, with its line.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Place {
+    /// Path from the project root.
+    pub path: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+    /// Width in characters, at least 1, within the line.
+    pub width: usize,
+    /// The line itself, without its end.
+    pub excerpt: String,
+    /// What is said about it; perhaps empty.
+    pub label: String,
+}
+
+/// A named value for machines to read.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NamedValue {
+    /// Full name: `haul.falls.effort`.
+    pub name: String,
+    /// What it is a quantity of: "force", "length", "ratio" ...
+    pub quantity: String,
+    /// The value; none when it could not be worked.
+    pub figure: Option<Figure>,
+    /// For a list, its items.
+    pub items: Vec<Figure>,
+}
+
+/// What made this sheet, and from what.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToolRecord {
+    /// `parbuckle`.
+    pub program: String,
+    /// Its version.
+    pub version: String,
+    /// Digest of the document and the files it uses, hexadecimal.
+    pub digest: String,
+    /// The files used, with their own digests, in order of path.
+    pub files: Vec<Cell>,
+}

@@ -1,0 +1,15 @@
+//! Where every piece of text comes from: files, lines, spans, and fence text that remembers its place.
+//!
+//! *Takes and gives*: text in; [`Sources`], [`Span`], [`LineIndex`] and [`Fragment`] out.
+//! *Never*: reads the world, knows Markdown, or words a message.
+//! *To add*: a new way of counting columns goes into `lines.rs`, nowhere else.
+
+mod fragment;
+mod lines;
+mod span;
+mod text;
+
+pub use fragment::Fragment;
+pub use lines::{LineIndex, Position};
+pub use span::{Extent, FileId, Home, Span};
+pub use text::{SheetPath, SourceFile, Sources, Text};

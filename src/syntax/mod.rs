@@ -1,0 +1,8 @@
+//! The text of one fence to a typed tree, and what is wrong with it.
+//!
+//! *Takes and gives*: the text of a fragment and its home in; an [`ast::Ast`] out, findings into the sink. A fault
+//! spoils one statement, or one line of a kind's body, and is told once.
+//! *Never*: knows which names, units, kinds or functions exist.
+//! *To add*: a statement form is deliberately not one place: grammar, `ast`, `lower`, then the rooms after it.
+
+pub mod ast;
