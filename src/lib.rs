@@ -3,7 +3,12 @@
 //! The rooms stand in one order, and a room may use only those named in its row of the table in `DEVELOPERS.md`.
 
 pub mod diagnostics;
+pub mod engine;
 pub mod kinds;
 pub mod sheet;
 pub mod source;
 pub mod syntax;
+
+pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
+pub use crate::sheet::parts::{Notice, Sheet};
+pub use crate::source::SheetPath;

@@ -1,0 +1,59 @@
+//! How the compiler asks for files: a trait, and the version of it that lives in memory.
+
+use crate::source::{SheetPath, Text};
+use std::collections::BTreeMap;
+
+/// Why a file could not be read as a sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unreadable {
+    /// There is no such file.
+    Missing,
+    /// It is not UTF-8 from byte `at` on.
+    NotText {
+        /// First byte that is not text.
+        at: usize,
+    },
+    /// It is larger than a sheet may be.
+    TooLarge {
+        /// Its size in bytes.
+        bytes: u64,
+        /// The limit in bytes.
+        limit: u64,
+    },
+    /// It lies outside the project.
+    Outside,
+    /// The system said no, in its own words.
+    Denied(String),
+}
+
+/// Where files come from. The compiler asks for nothing else of the world.
+pub trait Files {
+    /// The text at `path`, counted from the project root.
+    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable>;
+}
+
+/// Files held in memory: for tests, and for text that has no file.
+#[derive(Debug, Default, Clone)]
+pub struct MemoryFiles {
+    files: BTreeMap<SheetPath, Text>,
+}
+
+impl MemoryFiles {
+    /// No files.
+    pub fn new() -> Self {
+        MemoryFiles::default()
+    }
+
+    /// The same files with `text` at `path`.
+    #[must_use]
+    pub fn with(mut self, path: &str, text: &str) -> Self {
+        self.files.insert(SheetPath::new(path), Text::new(text));
+        self
+    }
+}
+
+impl Files for MemoryFiles {
+    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        self.files.get(path).cloned().ok_or(Unreadable::Missing)
+    }
+}
