@@ -1,1 +1,479 @@
-//! In preparation.
+//! Names bound, dimensions checked, machines and trains turned into plain definitions in a settled order.
+//!
+//! *Takes and gives*: the trees of a file and of all it uses, and the kinds it names, in; a [`Model`] out.
+//! *Never*: evaluates anything but whole counts, which decide how many items a list has and which relation holds.
+//! *To add*: a function is a row in `functions.rs`; a setting every machine or sheet understands is a row in
+//! `settings.rs`.
+
+mod counts;
+mod definitions;
+mod elaborate;
+mod expressions;
+pub mod functions;
+mod guards;
+mod machines;
+pub mod quantity;
+mod resolve;
+mod scope;
+mod settings;
+mod trains;
+pub mod tree;
+
+pub use resolve::resolve;
+
+use crate::model::quantity::Quantity;
+use crate::model::tree::{EntryId, Range, Shape, Tree};
+use crate::source::{FileId, Home, Span};
+use crate::syntax::ast::{Ast, EvidenceWord, Kind, Meaning, Relation};
+use crate::units::Unit;
+use std::collections::BTreeMap;
+
+/// A kind as written, and where.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KindSource {
+    /// Its tree.
+    pub kind: Kind,
+    /// The fence it stands in.
+    pub home: Home,
+}
+
+/// The trees of one file, fence by fence, with the number of the fragment each stands in.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FileTrees {
+    /// Fragment and tree, in reading order.
+    pub fences: Vec<(u32, Ast)>,
+    /// Fragments that are inline values, with what they say.
+    pub inlines: Vec<(u32, crate::syntax::ast::Stated)>,
+}
+
+/// Everything a sheet is made from.
+#[derive(Debug, Clone, Default)]
+pub struct Material {
+    /// The trees of every file that is reached.
+    pub files: BTreeMap<FileId, FileTrees>,
+    /// Where each `use` leads, by the file it stands in and the path as written. A path that leads nowhere is
+    /// absent; its finding has been put down.
+    pub uses: BTreeMap<(FileId, String), FileId>,
+    /// The kinds that come with the program, by word.
+    pub kinds: BTreeMap<String, KindSource>,
+}
+
+/// A document with every name bound.
+#[derive(Debug, Clone, Default)]
+pub struct Model {
+    /// Every value, in an order in which each rests only on earlier ones.
+    pub entries: Vec<Entry>,
+    /// Machines.
+    pub machines: Vec<Machine>,
+    /// Machines at work: once for a machine alone, once for each train it stands in.
+    pub instances: Vec<Instance>,
+    /// Trains.
+    pub trains: Vec<Train>,
+    /// Gear.
+    pub gear: Vec<Gear>,
+    /// Checks.
+    pub checks: Vec<Check>,
+    /// The head of the sheet.
+    pub head: Head,
+    /// What each fence of the document put on the page.
+    pub layout: BTreeMap<u32, Vec<Placed>>,
+    /// The inline values, by fragment.
+    pub inlines: BTreeMap<u32, Inline>,
+    /// Files that were used, each once, in order.
+    pub used: Vec<FileId>,
+}
+
+/// A value with a name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// Full name: `haul.falls.effort`.
+    pub name: String,
+    /// The name within its machine or train; the same as `name` elsewhere.
+    pub local: String,
+    /// What it is, in words.
+    pub label: String,
+    /// Where it is defined.
+    pub span: Span,
+    /// What it is; for an indexed definition, what each item is.
+    pub value: Tree,
+    /// The index of an indexed definition.
+    pub index: Option<Range>,
+    /// What it is a quantity of.
+    pub quantity: Quantity,
+    /// One value or a list.
+    pub shape: Shape,
+    /// What part it plays.
+    pub role: Role,
+    /// The doubt stated with it.
+    pub doubt: Option<StatedDoubt>,
+    /// The unit it is to be shown in, as asked, or taken over from what it is made of.
+    pub shown_in: Option<Unit>,
+    /// Its evidence.
+    pub evidence: Vec<(EvidenceWord, String)>,
+    /// The machine at work or the train it belongs to.
+    pub owner: Owner,
+}
+
+/// What part an entry plays on the sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// `take`
+    Take,
+    /// `assume`
+    Assume,
+    /// The sheet's gravity; `declared` when the head of the sheet gives it.
+    Gravity {
+        /// Given in the sheet head.
+        declared: bool,
+    },
+    /// A working line.
+    Working,
+    /// A rating of a piece of gear.
+    Rating,
+    /// A field of a machine; `given` when the sheet states it, otherwise the default of the kind.
+    Field {
+        /// Stated on the sheet.
+        given: bool,
+    },
+    /// The travel of a load; `given` when the sheet states it.
+    Travel {
+        /// Stated on the sheet.
+        given: bool,
+    },
+    /// A relation of a kind.
+    Relation,
+    /// A node of a kind.
+    Node,
+    /// Plumbing that is not shown: a list put together, a load passed on.
+    Passed,
+}
+
+/// Whom an entry belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Owner {
+    /// The sheet.
+    Sheet,
+    /// A used file.
+    Used,
+    /// A machine as stated, by its place in [`Model::machines`].
+    Machine(usize),
+    /// A machine at work, by its place in [`Model::instances`].
+    Instance(usize),
+    /// A train, by its place in [`Model::trains`].
+    Train(usize),
+}
+
+/// A doubt as stated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedDoubt {
+    /// How much.
+    pub amount: Tree,
+    /// Whether the amount is a share of the value.
+    pub of_value: bool,
+    /// What the amount means.
+    pub meaning: Meaning,
+}
+
+/// The head of the sheet.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Head {
+    /// Number.
+    pub number: String,
+    /// Title.
+    pub title: String,
+    /// The other cells of the title block, label and value, in the order of the page.
+    pub cells: Vec<(String, String)>,
+    /// `lift`, `pull`, `bench`, `lesson`; perhaps empty.
+    pub duty: String,
+    /// The system of units asked for: US customary when true.
+    pub us_customary: Option<bool>,
+}
+
+/// Something a statement put on the page.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Placed {
+    /// An input or assumption.
+    Input(EntryId),
+    /// A piece of gear.
+    Gear(usize),
+    /// A working line.
+    Working(EntryId),
+    /// A machine.
+    Machine(usize),
+    /// A train.
+    Train(usize),
+    /// A check.
+    Check(usize),
+    /// A kind.
+    Kind {
+        /// Its word.
+        name: String,
+        /// What it is.
+        label: String,
+        /// Its text.
+        span: Span,
+    },
+    /// A statement that could not be read.
+    Broken(Span),
+}
+
+/// An inline value.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Inline {
+    /// What it is.
+    pub value: Tree,
+    /// The unit asked for, or taken over.
+    pub shown_in: Option<Unit>,
+}
+
+/// A piece of gear.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gear {
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// Where.
+    pub span: Span,
+    /// Its ratings by name: rated, breaking, design_factor.
+    pub ratings: BTreeMap<String, EntryId>,
+}
+
+/// A machine as stated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// The word of its kind.
+    pub kind: String,
+    /// What its kind is, in words.
+    pub kind_label: String,
+    /// Where.
+    pub span: Span,
+    /// Fields that were stated, by name.
+    pub fields: BTreeMap<String, EntryId>,
+    /// Options: name, label, choice.
+    pub choices: Vec<(String, String, String)>,
+    /// Whether something is wrong with its statement, so that nothing can be worked from it.
+    pub broken: bool,
+    /// The load it is given when it stands alone.
+    pub load: Option<EntryId>,
+    /// The travel of that load.
+    pub load_travel: Option<EntryId>,
+    /// Direction stated, when it stands alone.
+    pub state: State,
+    /// Where it is at work, by place in [`Model::instances`].
+    pub instances: Vec<usize>,
+}
+
+/// Which way things go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// The effort just moves the load.
+    Raising,
+    /// The least effort that stops the load from running back.
+    Holding,
+    /// The load is let down, or driven down.
+    Lowering,
+}
+
+/// Which friction counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FrictionState {
+    /// Static friction: about to move.
+    Starting,
+    /// Kinetic friction: moving.
+    Moving,
+}
+
+/// Direction and friction, as far as stated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct State {
+    /// The direction, if stated.
+    pub direction: Option<Direction>,
+    /// The friction, if stated.
+    pub friction: Option<FrictionState>,
+}
+
+impl State {
+    /// The direction: raising unless stated.
+    pub fn direction(self) -> Direction {
+        self.direction.unwrap_or(Direction::Raising)
+    }
+
+    /// The friction: unless stated, starting when raising and moving otherwise, the harder of the two either way.
+    pub fn friction(self) -> FrictionState {
+        self.friction.unwrap_or(match self.direction() {
+            Direction::Raising => FrictionState::Starting,
+            Direction::Holding | Direction::Lowering => FrictionState::Moving,
+        })
+    }
+}
+
+impl Direction {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Direction::Raising => "raising",
+            Direction::Holding => "holding",
+            Direction::Lowering => "lowering",
+        }
+    }
+}
+
+impl FrictionState {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            FrictionState::Starting => "starting",
+            FrictionState::Moving => "moving",
+        }
+    }
+}
+
+/// A name inside a machine at work.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Member {
+    /// A value.
+    Value(EntryId),
+    /// No value, and why: for a name that the kind knows but that does not hold here.
+    Without(String),
+    /// A value that could not be made out; its finding has been put down.
+    Quiet,
+}
+
+/// A machine at work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Instance {
+    /// Its place in [`Model::machines`].
+    pub machine: usize,
+    /// The train it stands in.
+    pub train: Option<usize>,
+    /// What its names begin with: `falls`, or `haul.falls` when it stands in several trains.
+    pub prefix: String,
+    /// Which way.
+    pub state: State,
+    /// Its names.
+    pub members: BTreeMap<String, Member>,
+    /// Its relations in order.
+    pub relations: Vec<EntryId>,
+    /// Its nodes in order.
+    pub nodes: Vec<EntryId>,
+    /// Fields of the kind that stand at their default, or that were spread over a list.
+    pub fields: Vec<EntryId>,
+    /// Limits and questions.
+    pub conditions: Vec<Condition>,
+    /// Cautions: text and source.
+    pub cautions: Vec<(String, String)>,
+    /// Whether something is wrong, so that its values are not to be printed.
+    pub broken: bool,
+    /// Whether it carries a load.
+    pub loaded: bool,
+}
+
+/// What a condition is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// Where the relations stop being true.
+    Limit,
+    /// Unusual enough to ask.
+    Question,
+    /// Holds its load by itself.
+    Sustains,
+}
+
+/// A condition of a kind, bound for one machine at work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Condition {
+    /// What it is for.
+    pub purpose: Purpose,
+    /// Left side.
+    pub left: Tree,
+    /// Which way.
+    pub relation: Relation,
+    /// Right side.
+    pub right: Tree,
+    /// What it means.
+    pub says: String,
+    /// Where it stands in the kind.
+    pub span: Span,
+}
+
+/// A train.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Train {
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// Where.
+    pub span: Span,
+    /// What does the pulling, as written.
+    pub effort_label: String,
+    /// What is moved, as written.
+    pub load_label: String,
+    /// Its machines at work, effort first.
+    pub instances: Vec<usize>,
+    /// Which way.
+    pub state: State,
+    /// Its names.
+    pub members: BTreeMap<String, Member>,
+    /// Its relations in order.
+    pub relations: Vec<EntryId>,
+    /// Whether something is wrong, so that nothing can be worked from it.
+    pub broken: bool,
+}
+
+/// A check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// What is checked.
+    pub title: String,
+    /// Where.
+    pub span: Span,
+    /// Left side as written.
+    pub left: Tree,
+    /// The sign as written.
+    pub relation: Relation,
+    /// Right side as written.
+    pub right: Tree,
+    /// References.
+    pub evidence: Vec<(EvidenceWord, String)>,
+}
+
+impl Check {
+    /// The demand: the side that must not be the greater.
+    pub fn demand(&self) -> &Tree {
+        match self.relation {
+            Relation::AtLeast | Relation::Above => &self.right,
+            Relation::AtMost | Relation::Below | Relation::Equal => &self.left,
+        }
+    }
+
+    /// The capacity: the side that must not be the lesser.
+    pub fn capacity(&self) -> &Tree {
+        match self.relation {
+            Relation::AtLeast | Relation::Above => &self.left,
+            Relation::AtMost | Relation::Below | Relation::Equal => &self.right,
+        }
+    }
+}
+
+impl Model {
+    /// The entry with that place.
+    ///
+    /// # Panics
+    /// Never for an [`EntryId`] of this model: they are only handed out by it.
+    #[expect(clippy::indexing_slicing, reason = "ids are only made by pushing an entry")]
+    pub fn entry(&self, id: EntryId) -> &Entry {
+        &self.entries[id.0]
+    }
+
+    /// Adds an entry.
+    pub(crate) fn push(&mut self, entry: Entry) -> EntryId {
+        self.entries.push(entry);
+        EntryId(self.entries.len() - 1)
+    }
+}

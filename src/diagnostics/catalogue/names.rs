@@ -1,4 +1,230 @@
-//! Findings of the names family.
+//! Findings about names, functions, lists and indices.
 
-/// The pages of this family.
-pub const PAGES: &[crate::diagnostics::Page] = &[];
+use crate::diagnostics::{Finding, findings};
+
+findings! {
+    /// A name stands for nothing that has been defined above it.
+    ///
+    /// A sheet is read from top to bottom: every name is defined once, before it is used. Most often this is a slip of
+    /// the pen; the nearest known names are offered.
+    "unknown-name" => UnknownName { name: String, of: String, near: Vec<String> }
+
+    /// A name is used above the line that defines it.
+    ///
+    /// Reading order is working order: a checker with a pencil must never have to look ahead. Move the definition up,
+    /// or the use down.
+    "used-before-defined" => UsedBeforeDefined { name: String }
+
+    /// A name is defined twice.
+    ///
+    /// Nothing is reassigned in a sheet: a name stands for one value from its definition to the end, so that every
+    /// line that mentions it means the same thing. Give the second one a name of its own.
+    "name-taken" => NameTaken { name: String }
+
+    /// A name stands for something that is not a value: a machine, a train, a piece of gear, a used file.
+    ///
+    /// Ask for one of its values, as in `falls.effort` or `rope.rated`.
+    "not-a-value" => NotAValue { name: String, what: String, members: Vec<String> }
+
+    /// A name is known but has no value here.
+    ///
+    /// A machine that carries no load has no effort; an efficiency says nothing while the load is only held; a rating
+    /// that no source states cannot be worked with. The message says which.
+    "no-value-here" => NoValueHere { name: String, reason: String }
+
+    /// A word followed by brackets is not one of the functions.
+    "function-unknown" => FunctionUnknown { name: String, near: Vec<String>, is_name: bool }
+
+    /// A function is given the wrong number of values, or a list where it takes single values.
+    "arguments-wrong" => ArgumentsWrong { function: String, takes: String, found: String }
+
+    /// An index asks for an item that the list does not have. Items are counted from 1.
+    "index-outside" => IndexOutside { list: String, index: String, first: i64, last: i64 }
+
+    /// A single value is indexed as if it were a list.
+    "not-a-list" => NotAList { name: String }
+
+    /// A list stands where a single value is needed.
+    ///
+    /// Pick one item (`part[1]`), or make one value of it with `sum`, `product`, `min` or `max`.
+    "list-for-value" => ListForValue { name: String }
+
+    /// The items of a list are not all the same sort of quantity.
+    "list-mixed" => ListMixed { first: String, other: String }
+}
+
+fn near_help(near: &[String]) -> Option<String> {
+    match near {
+        [] => None,
+        [one] => Some(format!("did you mean `{one}`?")),
+        several => {
+            let quoted: Vec<String> = several.iter().map(|name| format!("`{name}`")).collect();
+            Some(format!("did you mean one of {}?", quoted.join(", ")))
+        }
+    }
+}
+
+impl Finding for UnknownName {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        if self.of.is_empty() { format!("nothing is named `{}`", self.name) } else { format!("{} has no `{}`", self.of, self.name) }
+    }
+    fn label(&self) -> String {
+        "not known here".into()
+    }
+    fn help(&self) -> Option<String> {
+        near_help(&self.near).or_else(|| self.of.is_empty().then(|| "define it above this line, with `take`, `assume` or a working line".into()))
+    }
+    fn replacement(&self) -> Option<String> {
+        match self.near.as_slice() {
+            [only] => Some(only.clone()),
+            _ => None,
+        }
+    }
+}
+
+impl Finding for UsedBeforeDefined {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is used before it is defined", self.name)
+    }
+    fn label(&self) -> String {
+        "used here".into()
+    }
+    fn why(&self) -> Option<String> {
+        Some("a checker works down the sheet and must never have to look ahead".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(format!("move the line that defines `{}` above this one", self.name))
+    }
+}
+
+impl Finding for NameTaken {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is defined twice", self.name)
+    }
+    fn label(&self) -> String {
+        "defined again here".into()
+    }
+    fn why(&self) -> Option<String> {
+        Some("one name for two values is how a stale number slips past a checker".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(format!("give this one a name of its own, such as `{}_2`", self.name))
+    }
+}
+
+impl Finding for NotAValue {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is {}, not a value", self.name, self.what)
+    }
+    fn label(&self) -> String {
+        "a value is needed here".into()
+    }
+    fn help(&self) -> Option<String> {
+        let wanted = ["effort", "rated", "velocity_ratio", "load"];
+        let member = wanted.iter().find(|wanted| self.members.iter().any(|member| member == *wanted));
+        let member = member.map(|member| (*member).to_string()).or_else(|| self.members.first().cloned());
+        member.map(|member| format!("ask for one of its values, for instance `{}.{member}`", self.name))
+    }
+}
+
+impl Finding for NoValueHere {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` has no value here", self.name)
+    }
+    fn label(&self) -> String {
+        self.reason.clone()
+    }
+}
+
+impl Finding for FunctionUnknown {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is not a function", self.name)
+    }
+    fn label(&self) -> String {
+        "not known here".into()
+    }
+    fn help(&self) -> Option<String> {
+        if self.is_name { Some(format!("to multiply, write `{} * (...)`", self.name)) } else { near_help(&self.near) }
+    }
+}
+
+impl Finding for ArgumentsWrong {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` takes {}", self.function, self.takes)
+    }
+    fn label(&self) -> String {
+        format!("it is given {}", self.found)
+    }
+}
+
+impl Finding for IndexOutside {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` has no item {}", self.list, self.index)
+    }
+    fn label(&self) -> String {
+        if self.last < self.first { "the list is empty".into() } else { format!("its items are numbered {} to {}", self.first, self.last) }
+    }
+}
+
+impl Finding for NotAList {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is one value, not a list", self.name)
+    }
+    fn label(&self) -> String {
+        "a list is needed here".into()
+    }
+}
+
+impl Finding for ListForValue {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is a list where one value is needed", self.name)
+    }
+    fn label(&self) -> String {
+        "a list".into()
+    }
+    fn help(&self) -> Option<String> {
+        Some(format!("pick one item, `{0}[1]`, or make one value of it: `max({0})`, `sum({0})`", self.name))
+    }
+}
+
+impl Finding for ListMixed {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("a list of {} cannot hold {}", self.first, self.other)
+    }
+    fn label(&self) -> String {
+        format!("{} among {}", self.other, self.first)
+    }
+}

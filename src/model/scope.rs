@@ -1,0 +1,210 @@
+//! Which names a piece of text may use, and what each stands for.
+
+use crate::diagnostics::nearest;
+use crate::model::tree::EntryId;
+use crate::model::{Member, Model};
+use crate::source::Span;
+use std::collections::BTreeMap;
+
+/// What a name stands for in a sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Bound {
+    /// A value.
+    Entry(EntryId),
+    /// A machine.
+    Machine(usize),
+    /// A train.
+    Train(usize),
+    /// A piece of gear.
+    Gear(usize),
+    /// The names of a used file.
+    Used(usize),
+    /// Something that could not be made out; its finding has been put down.
+    Quiet,
+}
+
+/// The names of one file.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Scope {
+    pub(super) names: BTreeMap<String, (Bound, Span)>,
+    /// The gravity that `weight` and `mass` use.
+    pub(super) gravity: Option<EntryId>,
+    /// A file it uses could not be read, so that any name may be one of its.
+    pub(super) blind: bool,
+    /// Names that are defined further down, with their places.
+    pub(super) later: BTreeMap<String, Span>,
+}
+
+/// Where an expression looks its names up.
+#[derive(Clone, Copy)]
+pub(super) enum Lookup<'l> {
+    /// In a sheet.
+    Sheet { scopes: &'l [Scope], scope: usize },
+    /// Inside a kind, bound for a machine at work.
+    Kind { members: &'l BTreeMap<String, Member>, gravity: Option<EntryId> },
+}
+
+/// What a path was found to be.
+pub(super) enum Found {
+    /// A value.
+    Entry(EntryId),
+    /// The number pi.
+    Pi,
+    /// Left open on purpose; what is missing.
+    Missing(String),
+    /// Known, but it has no value here; why.
+    Without(String),
+    /// Quiet: its finding has been put down elsewhere.
+    Quiet,
+    /// Known, but not a value: what it is, and what may be asked of it.
+    NotValue { what: String, members: Vec<String> },
+    /// Not known: the part of the path that is not, near misses, and whether it comes later.
+    Unknown { part: usize, near: Vec<String>, of: String, later: Option<Span> },
+}
+
+impl Lookup<'_> {
+    /// The gravity that holds here.
+    pub(super) fn gravity(&self) -> Option<EntryId> {
+        match self {
+            Lookup::Sheet { scopes, scope } => scopes.get(*scope).and_then(|scope| scope.gravity),
+            Lookup::Kind { gravity, .. } => *gravity,
+        }
+    }
+
+    /// Finds the value that `parts` name.
+    pub(super) fn find(&self, parts: &[&str], model: &Model) -> Found {
+        match self {
+            Lookup::Kind { members, .. } => match parts {
+                ["pi"] => Found::Pi,
+                [name] => member(members, name, 0, "this kind"),
+                _ => Found::Unknown { part: 1, near: Vec::new(), of: "a name inside a kind".into(), later: None },
+            },
+            Lookup::Sheet { scopes, scope } => in_sheet(scopes, *scope, parts, 0, model),
+        }
+    }
+}
+
+fn in_sheet(scopes: &[Scope], at: usize, parts: &[&str], depth: usize, model: &Model) -> Found {
+    let Some(scope) = scopes.get(at) else { return Found::Quiet };
+    let Some(first) = parts.get(depth) else { return Found::Quiet };
+    let rest = parts.get(depth + 1..).unwrap_or_default();
+    let Some((bound, _)) = scope.names.get(*first) else {
+        if *first == "pi" && rest.is_empty() {
+            return Found::Pi;
+        }
+        if scope.blind {
+            return Found::Quiet;
+        }
+        let near = nearest(first, scope.names.keys().map(String::as_str)).into_iter().map(String::from).collect();
+        return Found::Unknown { part: depth, near, of: String::new(), later: scope.later.get(*first).copied() };
+    };
+    match bound {
+        Bound::Quiet => Found::Quiet,
+        Bound::Entry(id) => match rest {
+            [] => Found::Entry(*id),
+            _ => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("`{first}`, which is a value,"), later: None },
+        },
+        Bound::Used(used) => match rest {
+            [] => Found::NotValue { what: "a used file".into(), members: scopes.get(*used).map(visible).unwrap_or_default() },
+            _ => in_sheet(scopes, *used, parts, depth + 1, model),
+        },
+        Bound::Gear(gear) => gear_value(model, *gear, first, rest, depth),
+        Bound::Machine(machine) => machine_value(model, *machine, first, rest, depth),
+        Bound::Train(train) => train_value(model, *train, first, rest, depth),
+    }
+}
+
+fn visible(scope: &Scope) -> Vec<String> {
+    scope.names.keys().cloned().collect()
+}
+
+fn member(members: &BTreeMap<String, Member>, name: &str, part: usize, of: &str) -> Found {
+    match members.get(name) {
+        Some(Member::Value(id)) => Found::Entry(*id),
+        Some(Member::Without(why)) => Found::Without(why.clone()),
+        Some(Member::Quiet) => Found::Quiet,
+        None => {
+            let near = nearest(name, members.keys().map(String::as_str)).into_iter().map(String::from).collect();
+            Found::Unknown { part, near, of: of.into(), later: None }
+        }
+    }
+}
+
+fn gear_value(model: &Model, gear: usize, first: &str, rest: &[&str], depth: usize) -> Found {
+    let Some(gear) = model.gear.get(gear) else { return Found::Quiet };
+    match rest {
+        [rating] => match gear.ratings.get(*rating) {
+            Some(id) => Found::Entry(*id),
+            None if *rating == "rated" => Found::Missing(format!("`{first}` states no rated load")),
+            None if *rating == "breaking" => Found::Missing(format!("`{first}` states no breaking load")),
+            None if *rating == "design_factor" => Found::Missing(format!("`{first}` states no design factor")),
+            None => {
+                let near = nearest(rating, ["rated", "breaking", "design_factor"]).into_iter().map(String::from).collect();
+                Found::Unknown { part: depth + 1, near, of: format!("the gear `{first}`"), later: None }
+            }
+        },
+        _ => Found::NotValue {
+            what: "a piece of gear".into(),
+            members: ["rated", "breaking", "design_factor"].map(String::from).to_vec(),
+        },
+    }
+}
+
+fn machine_value(model: &Model, machine: usize, first: &str, rest: &[&str], depth: usize) -> Found {
+    let Some(machine) = model.machines.get(machine) else { return Found::Quiet };
+    if machine.broken {
+        return Found::Quiet;
+    }
+    match (rest, machine.instances.as_slice()) {
+        ([name], [only]) => instance_value(model, *only, name, depth + 1, &format!("the machine `{first}`")),
+        ([name], instances) => {
+            if let Some(field) = machine.fields.get(*name) {
+                return Found::Entry(*field);
+            }
+            match instances {
+                [] => Found::Without(format!("`{first}` is not at work yet: the train it stands in comes further down")),
+                _ => {
+                    let trains = instances.iter().filter_map(|at| model.instances.get(*at)).map(|i| format!("`{}.{name}`", i.prefix));
+                    Found::Without(format!("`{first}` stands in several trains: say {}", trains.collect::<Vec<_>>().join(" or ")))
+                }
+            }
+        }
+        (_, instances) => {
+            let members = instances.first().and_then(|at| model.instances.get(*at)).map(|i| i.members.keys().cloned().collect());
+            Found::NotValue { what: "a machine".into(), members: members.unwrap_or_default() }
+        }
+    }
+}
+
+fn instance_value(model: &Model, instance: usize, name: &str, part: usize, of: &str) -> Found {
+    match model.instances.get(instance) {
+        Some(instance) if instance.broken && !instance.members.contains_key(name) => Found::Quiet,
+        Some(instance) => member(&instance.members, name, part, of),
+        None => Found::Quiet,
+    }
+}
+
+fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: usize) -> Found {
+    let Some(train) = model.trains.get(train) else { return Found::Quiet };
+    if train.broken {
+        return Found::Quiet;
+    }
+    let stage = |name: &str| {
+        let named = |at: &&usize| {
+            let machine = model.instances.get(**at).and_then(|instance| model.machines.get(instance.machine));
+            machine.is_some_and(|machine| machine.name.rsplit('.').next() == Some(name))
+        };
+        train.instances.iter().find(named).copied()
+    };
+    match rest {
+        [name] => match stage(name) {
+            Some(_) => Found::NotValue { what: "a machine".into(), members: train.members.keys().cloned().collect() },
+            None => member(&train.members, name, depth + 1, &format!("the train `{first}`")),
+        },
+        [machine, name] => match stage(machine) {
+            Some(instance) => instance_value(model, instance, name, depth + 2, &format!("the machine `{first}.{machine}`")),
+            None => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("the train `{first}`"), later: None },
+        },
+        _ => Found::NotValue { what: "a train".into(), members: train.members.keys().cloned().collect() },
+    }
+}
