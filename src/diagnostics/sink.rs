@@ -34,6 +34,11 @@ impl Sink {
         });
     }
 
+    /// Takes over one finding that is ready.
+    pub(crate) fn adopt(&mut self, finding: Diagnostic) {
+        self.findings.push(finding);
+    }
+
     /// Takes over all that `other` holds.
     pub fn absorb(&mut self, other: Sink) {
         self.findings.extend(other.findings);
@@ -42,6 +47,11 @@ impl Sink {
     /// Whether an error has been put down.
     pub fn has_errors(&self) -> bool {
         self.findings.iter().any(|finding| finding.severity == Severity::Error)
+    }
+
+    /// How many errors have been put down.
+    pub fn error_count(&self) -> usize {
+        self.findings.iter().filter(|finding| finding.severity == Severity::Error).count()
     }
 
     /// How many findings have been put down.

@@ -1,1 +1,12 @@
-//! In preparation.
+//! One flat list of operations on coherent SI numbers, and the runs of it: values, and exact first-order sensitivities.
+//!
+//! *Takes and gives*: a [`crate::model::Model`] in; an [`Evaluation`] out, findings for what comes to no number.
+//! *Never*: knows a machine, a unit's name, or how anything is printed.
+//! *To add*: an operation is a row in `operations.rs`, with its derivative; a new kind of run is a file of its own.
+
+mod lower;
+pub mod operations;
+mod run;
+
+pub use lower::{Program, Source};
+pub use run::{ConditionOutcome, Evaluation, run};

@@ -1,4 +1,124 @@
-//! Findings of the machines family.
+//! Findings about sheets, inputs, gear, machines, kinds and trains.
 
-/// The pages of this family.
-pub const PAGES: &[crate::diagnostics::Page] = &[];
+use crate::diagnostics::{Finding, Severity, findings};
+
+findings! {
+    /// A machine names a kind that nobody has described.
+    "kind-unknown" => KindUnknown { word: String, near: Vec<String> }
+
+    /// A setting is not one that this statement understands. A machine understands the fields and options of its kind, and
+    /// `load`, `load travel`, `raising`, `holding`, `lowering`, `starting` and `moving`.
+    "field-unknown" => FieldUnknown { text: String, of: String, near: Vec<String>, known: Vec<String> }
+
+    /// A setting is given twice, or two settings say the same thing in different ways.
+    "field-twice" => FieldTwice { name: String }
+
+    /// A setting is named but given no value.
+    "value-missing" => ValueMissing { name: String, wants: String }
+
+    /// Something that a machine cannot be worked without is not stated.
+    "field-missing" => FieldMissing { machine: String, name: String, any_of: Vec<String> }
+
+    /// An option is given a choice it does not have.
+    "choice-unknown" => ChoiceUnknown { option: String, found: String, choices: Vec<String> }
+
+    /// A stage of a train hands on a quantity that the next one cannot take.
+    ///
+    /// A torque cannot pull on a rope and a force cannot turn a shaft: between them belongs a machine that turns one into the
+    /// other, such as a drum.
+    "ports-unlike" => PortsUnlike { giver: String, gives: String, taker: String, takes: String }
+
+    /// A station of a train is not a machine, or its end is not a force.
+    "station-wrong" => StationWrong { name: String, wanted: String }
+
+    /// A condition under which the relations of a kind are true does not hold, so nothing is worked from them.
+    "limit-broken" => LimitBroken { machine: String, says: String, found: String }
+
+    /// Something unusual in a machine that a colleague would ask about.
+    "question" => Question { machine: String, says: String, found: String }
+
+    /// A relation came to no number: a division by zero, the root of a negative number.
+    "not-finite" => NotFinite { name: String }
+
+    /// Two alternatives of one relation hold at once.
+    "relation-twice" => RelationTwice { name: String }
+
+    /// A kind does not give what every machine must have.
+    "relation-missing" => RelationMissing { kind: String, name: String }
+
+    /// An input has no source. Every number that is taken as given needs one: a ticket, a tag, a drawing, a measurement.
+    "source-missing" => SourceMissing { name: String }
+
+    /// An assumption has no basis, so nobody can judge it.
+    "basis-missing" => BasisMissing { name: String }
+
+    /// A second head of the sheet.
+    "sheet-twice" => SheetTwice {}
+
+    /// A setting of the head of the sheet that cannot be read.
+    "head-value" => HeadValue { name: String, found: String, wanted: String }
+}
+
+fn quoted(names: &[String]) -> String {
+    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
+}
+
+macro_rules! worded {
+    ($name:ident, $severity:expr, |$s:ident| $headline:expr, $label:expr, $why:expr, $help:expr) => {
+        impl Finding for $name {
+            fn slug(&self) -> &'static str {
+                Self::SLUG
+            }
+            fn severity(&self) -> Severity {
+                $severity
+            }
+            fn headline(&self) -> String {
+                let $s = self;
+                $headline
+            }
+            fn label(&self) -> String {
+                let $s = self;
+                $label
+            }
+            fn why(&self) -> Option<String> {
+                let $s = self;
+                $why
+            }
+            fn help(&self) -> Option<String> {
+                let $s = self;
+                $help
+            }
+        }
+    };
+}
+
+worded!(KindUnknown, Severity::Error, |s| format!("no kind of machine is called `{}`", s.word), "not a kind that is known".into(), None,
+    Some(if s.near.is_empty() { "`parbuckle explain kinds` lists them; a `kind` statement above this line adds one".into() } else { format!("did you mean {}?", quoted(&s.near)) }));
+worded!(FieldUnknown, Severity::Error, |s| format!("{} has no setting `{}`", s.of, s.text), "not a setting of it".into(), None,
+    Some(if s.near.is_empty() { format!("it understands {}", quoted(&s.known)) } else { format!("did you mean {}?", quoted(&s.near)) }));
+worded!(FieldTwice, Severity::Error, |s| format!("`{}` is given twice", s.name), "given again here".into(),
+    Some("two statements of one fact leave a checker to guess which was used".into()), Some("keep one of them".into()));
+worded!(ValueMissing, Severity::Error, |s| format!("`{}` is given no value", s.name), format!("{} belongs after it", s.wants), None, None);
+worded!(FieldMissing, Severity::Error, |s| if s.any_of.is_empty() { format!("`{}` does not state its `{}`", s.machine, s.name) }
+    else { format!("`{}` needs one of {}", s.machine, quoted(&s.any_of)) }, format!("cannot be worked without `{}`", s.name), None,
+    Some(if s.any_of.is_empty() { format!("add an indented line, `{} ...`, with its source", s.name.replace('_', " ")) } else { "state one of them on an indented line, with its source".into() }));
+worded!(ChoiceUnknown, Severity::Error, |s| format!("`{}` cannot be `{}`", s.option, s.found), "not one of its choices".into(), None,
+    Some(format!("it may be {}", quoted(&s.choices))));
+worded!(PortsUnlike, Severity::Error, |s| format!("{} gives a {}, but {} takes a {}", s.giver, s.gives, s.taker, s.takes), "they are joined here".into(),
+    Some(if s.gives == "torque" || s.takes == "torque" { "a torque cannot pull a rope and a force cannot turn a shaft without an arm between them".into() } else { "a train passes one force from stage to stage".into() }),
+    Some("put a machine between them that turns one into the other".into()));
+worded!(StationWrong, Severity::Error, |s| format!("`{}` cannot stand here in a train", s.name), format!("{} is needed", s.wanted), None,
+    Some("a train reads from effort to load: `train haul: crew -> falls -> slip -> load`".into()));
+worded!(LimitBroken, Severity::Error, |s| format!("`{}`: {}", s.machine, s.says), s.found.clone(),
+    Some("outside this limit the relations of the machine are not true".into()), None);
+worded!(Question, Severity::Warning, |s| format!("`{}`: {}", s.machine, s.says), s.found.clone(), None, None);
+worded!(NotFinite, Severity::Error, |s| format!("`{}` comes to no number", s.name), "a division by zero, or a root or logarithm of a negative number".into(), None, None);
+worded!(RelationTwice, Severity::Error, |s| format!("two alternatives of `{}` hold at once", s.name), "this one holds as well".into(),
+    Some("the same thing is stated in two ways".into()), Some("state only one of them in the machine, or mend the guards of the kind".into()));
+worded!(RelationMissing, Severity::Error, |s| format!("the kind `{}` gives no `{}` here", s.kind, s.name), "every machine needs one".into(), None,
+    Some(format!("add `relation {} = ...` to the kind, for this direction too", s.name)));
+worded!(SourceMissing, Severity::Warning, |s| format!("`{}` has no source", s.name), "where does this number come from?".into(),
+    Some("a checker can only check a number that says where it was read".into()), Some("add `from \"...\"`, or `measured`, `weighed`, `marked`, `drawing`".into()));
+worded!(BasisMissing, Severity::Warning, |s| format!("the assumption `{}` has no basis", s.name), "why is this assumed?".into(), None, Some("add `because \"...\"`".into()));
+worded!(SheetTwice, Severity::Error, |_s| "a document is one sheet".into(), "a second head".into(), None, Some("keep one `sheet` statement".into()));
+worded!(HeadValue, Severity::Error, |s| format!("`{}` cannot be `{}`", s.name, s.found), format!("{} is wanted", s.wanted), None, None);

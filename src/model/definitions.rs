@@ -1,0 +1,233 @@
+//! Inputs, assumptions, gear, working lines and checks.
+
+use crate::diagnostics::catalogue::checks::CapacityMissing;
+use crate::diagnostics::catalogue::machines::{BasisMissing, FieldTwice, SourceMissing, ValueMissing};
+use crate::diagnostics::catalogue::units::{DoubtMismatch, DoubtTwoWays};
+use crate::model::expressions::unfit;
+use crate::model::quantity::Quantity;
+use crate::model::resolve::{Resolver, kept};
+use crate::model::scope::Bound;
+use crate::model::settings::{self, matched};
+use crate::model::tree::{EntryId, Shape, Tree, TreeForm};
+use crate::model::{Check, Entry, Gear, Role, StatedDoubt};
+use crate::source::Span;
+use crate::syntax::ast;
+use crate::syntax::ast::{EvidenceWord, Form, Operator};
+use std::collections::BTreeMap;
+
+impl Resolver<'_> {
+    /// `take` and `assume`.
+    pub(super) fn input(&mut self, input: &ast::Input, role: Role) -> Option<EntryId> {
+        let span = self.home.span(input.at);
+        let Some(mut entry) = self.stated_entry(&input.name.text, &input.stated, role, span, None) else {
+            self.bind_quiet(&input.name);
+            return None;
+        };
+        entry.label = label(input.label.as_ref());
+        if role == Role::Take && !entry.evidence.iter().any(|(word, _)| *word != EvidenceWord::Because && *word != EvidenceWord::Effect) {
+            self.put(input.name.at, &SourceMissing { name: input.name.text.clone() });
+        }
+        if role == Role::Assume && !entry.evidence.iter().any(|(word, _)| matches!(word, EvidenceWord::Because | EvidenceWord::From | EvidenceWord::Ref)) {
+            self.put(input.name.at, &BasisMissing { name: input.name.text.clone() });
+        }
+        if !self.is_free(&input.name) {
+            return None;
+        }
+        let id = self.model.push(entry);
+        self.bind(&input.name, Bound::Entry(id));
+        Some(id)
+    }
+
+    /// An entry from a stated value: its expression, doubt, unit and evidence. When `wanted` is given, the value must
+    /// be that quantity, and the words say who wants it.
+    pub(super) fn stated_entry(&mut self, name: &str, stated: &ast::Stated, role: Role, span: Span, wanted: Option<(&str, Quantity)>) -> Option<Entry> {
+        let value = self.read(|reader| reader.read(&stated.value));
+        if value.is_unknown() {
+            return None;
+        }
+        if let Some((wanted_by, quantity)) = wanted
+            && quantity.meets(value.quantity).is_none()
+        {
+            let finding = unfit(wanted_by, quantity, &value);
+            self.put(stated.value.at, finding.as_ref());
+            return None;
+        }
+        let doubt = match &stated.doubt {
+            None => None,
+            Some(doubt) => Some(self.doubt(doubt, &value, &stated.value)?),
+        };
+        let shown_in = self.shown_in(stated.shown_in.as_ref(), &value);
+        let mut entry = self.plain_entry(name, value, role, span);
+        entry.doubt = doubt;
+        entry.shown_in = shown_in;
+        entry.evidence = kept(&stated.evidence);
+        if let Some((_, quantity)) = wanted
+            && let Some(common) = quantity.meets(entry.quantity)
+        {
+            entry.quantity = common;
+        }
+        Some(entry)
+    }
+
+    fn doubt(&mut self, doubt: &ast::Doubt, value: &Tree, written: &ast::Expression) -> Option<StatedDoubt> {
+        let amount = self.read(|reader| reader.single(&doubt.amount));
+        if amount.is_unknown() {
+            return None;
+        }
+        let mut of_value = doubt.of_value;
+        let in_percent = |tree: &Tree| match &tree.form {
+            TreeForm::Constant(constant) => constant.parts.iter().any(|(_, unit)| unit.as_ref().is_some_and(|unit| unit.symbol == "%")),
+            _ => false,
+        };
+        let from_bracket = written.at.start <= doubt.at.start && doubt.at.end <= written.at.end;
+        if !of_value && in_percent(&amount) && !from_bracket {
+            if value.quantity.is_number() {
+                let number = |tree: &Tree| match &tree.form {
+                    TreeForm::Constant(constant) => constant.parts.first().map(|(typed, _)| typed.clone()).unwrap_or_default(),
+                    _ => String::new(),
+                };
+                self.put(doubt.at, &DoubtTwoWays { number: number(value), doubt: number(&amount) });
+                return None;
+            }
+            of_value = true;
+        }
+        let difference = value.quantity.minus(value.quantity).unwrap_or(value.quantity);
+        let fits = if of_value { amount.quantity.is_number() } else { difference.meets(amount.quantity).is_some() || value.quantity.meets(amount.quantity).is_some() };
+        if !fits {
+            self.put(doubt.amount.at, &DoubtMismatch { value: value.quantity.name(), doubt: amount.quantity.name() });
+            return None;
+        }
+        Some(StatedDoubt { amount, of_value, meaning: doubt.meaning })
+    }
+
+    /// `gear`.
+    pub(super) fn gear(&mut self, gear: &ast::Gear) -> Option<usize> {
+        if !self.is_free(&gear.name) {
+            return None;
+        }
+        let mut ratings: BTreeMap<String, EntryId> = BTreeMap::new();
+        let of = format!("the gear `{}`", gear.name.text);
+        for setting in &gear.settings {
+            let Some(found) = matched(setting, |name| settings::GEAR.contains(&name)) else {
+                self.unknown_setting(setting, &of, settings::GEAR);
+                continue;
+            };
+            if ratings.contains_key(&found.name) {
+                self.put(found.name_at, &FieldTwice { name: found.name.replace('_', " ") });
+                continue;
+            }
+            if found.rest.is_empty() {
+                self.put(found.name_at, &ValueMissing { name: found.name.replace('_', " "), wants: "a force or a mass".into() });
+                continue;
+            }
+            let Some(stated) = crate::syntax::stated(found.rest, found.rest_at.start, self.home, &mut self.sink) else { continue };
+            let span = self.home.span(setting.at);
+            let name = format!("{}.{}", gear.name.text, found.name);
+            let wanted = (found.name == "design_factor").then_some(("a design factor", Quantity::RATIO));
+            let Some(mut entry) = self.stated_entry(&name, &stated, Role::Rating, span, wanted) else { continue };
+            if wanted.is_none() && entry.quantity != Quantity::FORCE && entry.quantity != Quantity::MASS {
+                let finding = unfit(&format!("`{}`", found.name.replace('_', " ")), Quantity::FORCE, &entry.value);
+                self.put(stated.value.at, finding.as_ref());
+                continue;
+            }
+            entry.local = found.name.clone();
+            entry.label = format!("{} of {}", found.name.replace('_', " "), gear.label.as_ref().map_or(&gear.name.text, |label| &label.text));
+            if entry.evidence.is_empty() {
+                self.put(found.name_at, &SourceMissing { name: name.clone() });
+            }
+            let id = self.model.push(entry);
+            ratings.insert(found.name, id);
+        }
+        if let (None, Some(breaking), Some(factor)) = (ratings.get("rated"), ratings.get("breaking"), ratings.get("design_factor")) {
+            let span = self.home.span(gear.at);
+            let tree = |id: EntryId, model: &crate::model::Model| Tree::entry(id, model.entry(id).quantity, Shape::Single, span);
+            let (over, under) = (tree(*breaking, &self.model), tree(*factor, &self.model));
+            let quantity = over.quantity;
+            let value = Tree { form: TreeForm::Binary(Operator::Divide, Box::new(over), Box::new(under)), span, quantity, shape: Shape::Single };
+            let mut entry = self.plain_entry(&format!("{}.rated", gear.name.text), value, Role::Rating, span);
+            entry.local = "rated".into();
+            entry.label = "breaking load over design factor".into();
+            let id = self.model.push(entry);
+            ratings.insert("rated".into(), id);
+        }
+        self.model.gear.push(Gear { name: gear.name.text.clone(), label: label(gear.label.as_ref()), span: self.home.span(gear.at), ratings });
+        let at = self.model.gear.len() - 1;
+        self.bind(&gear.name, Bound::Gear(at));
+        Some(at)
+    }
+
+    /// A working line.
+    pub(super) fn working(&mut self, definition: &ast::Definition) -> Option<EntryId> {
+        let entry = self.defined(definition);
+        let Some(entry) = entry else {
+            self.bind_quiet(&definition.name);
+            return None;
+        };
+        if !self.is_free(&definition.name) {
+            return None;
+        }
+        let id = self.model.push(entry);
+        self.bind(&definition.name, Bound::Entry(id));
+        Some(id)
+    }
+
+    fn defined(&mut self, definition: &ast::Definition) -> Option<Entry> {
+        let (value, index) = self.read(|reader| reader.definition(definition))?;
+        let shown_in = self.shown_in(definition.shown_in.as_ref(), &value);
+        let span = self.home.span(definition.at);
+        let mut entry = self.plain_entry(&definition.name.text, value, Role::Working, span);
+        if let Some(range) = &index {
+            entry.shape = Shape::List { first: range.first, count: usize::try_from(range.last - range.first + 1).unwrap_or(0) };
+        }
+        entry.index = index;
+        entry.shown_in = shown_in;
+        entry.label = label(definition.label.as_ref());
+        entry.evidence = kept(&definition.evidence);
+        Some(entry)
+    }
+
+    /// `check`.
+    pub(super) fn check(&mut self, check: &ast::Check) -> Option<usize> {
+        let (left, right) = self.read(|reader| {
+            reader.missing_allowed = true;
+            reader.comparison(&check.comparison)
+        })?;
+        for (tree, side) in [(&left, &check.comparison.left), (&right, &check.comparison.right)] {
+            if let TreeForm::Missing(missing) = &tree.form {
+                self.put(side.at, &CapacityMissing { title: check.title.text.clone(), missing: missing.clone() });
+            }
+        }
+        if self.home.file != self.root {
+            return None;
+        }
+        self.model.checks.push(Check {
+            title: check.title.text.clone(),
+            span: self.home.span(check.at),
+            left,
+            relation: check.comparison.relation,
+            right,
+            evidence: kept(&check.evidence),
+        });
+        Some(self.model.checks.len() - 1)
+    }
+}
+
+impl crate::model::expressions::Reader<'_> {
+    /// The right-hand side of a definition, and its index where it has one. None when it has a fault.
+    pub(super) fn definition(&mut self, definition: &ast::Definition) -> Option<(Tree, Option<crate::model::tree::Range>)> {
+        let Some(running) = &definition.running else {
+            let value = if matches!(definition.value.form, Form::List(_) | Form::Name(_)) { self.read(&definition.value) } else { self.single(&definition.value) };
+            return (!value.is_unknown()).then_some((value, None));
+        };
+        let range = self.range(running)?;
+        self.loops.push((range.name.clone(), range.first, range.last));
+        let value = self.single(&definition.value);
+        self.loops.pop();
+        (!value.is_unknown()).then_some((value, Some(range)))
+    }
+}
+
+/// A label's text, or nothing.
+pub(super) fn label(label: Option<&ast::Quoted>) -> String {
+    label.map(|label| label.text.clone()).unwrap_or_default()
+}

@@ -1,0 +1,470 @@
+//! A machine at work: the relations of its kind turned into plain definitions, for one load and one direction.
+
+use crate::diagnostics::catalogue::machines::{FieldMissing, RelationMissing, RelationTwice};
+use crate::diagnostics::catalogue::names::ArgumentsWrong;
+use crate::diagnostics::{Label, Sink};
+use crate::model::definitions::label;
+use crate::model::expressions::{Reader, unfit};
+use crate::model::guards::{Circumstances, holds};
+use crate::model::machines::field_quantity;
+use crate::model::quantity::Quantity;
+use crate::model::resolve::{Resolver, kept};
+use crate::model::scope::Lookup;
+use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
+use crate::model::{Condition, Entry, Instance, KindSource, Member, Owner, Purpose, Role, State, counts};
+use crate::source::{Extent, Home};
+use crate::syntax::ast;
+use crate::syntax::ast::{Definition, Guard, KindItem};
+use std::collections::BTreeMap;
+
+/// The kind whose relations every machine has.
+const EVERY: &str = "every";
+
+/// Where an item of a kind stands.
+pub(super) fn item_at(item: &KindItem) -> Extent {
+    match item {
+        KindItem::Field(field) => field.at,
+        KindItem::Choice(choice) => choice.at,
+        KindItem::Ports(ports) => ports.at,
+        KindItem::Relation(definition) | KindItem::Node(definition) => definition.at,
+        KindItem::Limit(condition) | KindItem::Question(condition) | KindItem::Sustains(condition) => condition.at,
+        KindItem::Caution(caution) => caution.at,
+        KindItem::Broken(broken) => broken.at,
+    }
+}
+
+/// What is being put together for one machine at work, or for one train.
+pub(super) struct Work {
+    pub(super) owner: Owner,
+    pub(super) prefix: String,
+    pub(super) label: String,
+    pub(super) state: State,
+    pub(super) choices: Vec<(String, String)>,
+    pub(super) given: BTreeMap<String, EntryId>,
+    pub(super) members: BTreeMap<String, Member>,
+    pub(super) relations: Vec<EntryId>,
+    pub(super) nodes: Vec<EntryId>,
+    pub(super) fields: Vec<EntryId>,
+    pub(super) conditions: Vec<Condition>,
+    pub(super) cautions: Vec<(String, String)>,
+    pub(super) broken: bool,
+    pub(super) loaded: bool,
+    pub(super) place: crate::source::Span,
+}
+
+impl Resolver<'_> {
+    /// Puts a machine to work on `load` and returns its place among the instances.
+    pub(super) fn elaborate(&mut self, machine: usize, train: Option<usize>, prefix: String, state: State, load: Option<EntryId>, travel: EntryId) -> Option<usize> {
+        let stated = self.model.machines.get(machine)?.clone();
+        let source = self.kinds.get(&stated.kind).cloned()?;
+        let at = self.model.instances.len();
+        // The place is taken first, so that entries can name their owner.
+        self.model.instances.push(Instance {
+            machine,
+            train,
+            prefix: prefix.clone(),
+            state,
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            broken: false,
+            loaded: load.is_some(),
+        });
+        let mut work = Work {
+            owner: Owner::Instance(at),
+            prefix,
+            label: stated.name.clone(),
+            state,
+            choices: stated.choices.iter().map(|(name, _, choice)| (name.clone(), choice.clone())).collect(),
+            given: stated.fields.clone(),
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            broken: false,
+            loaded: load.is_some(),
+            place: stated.span,
+        };
+        let no_load = format!("`{}` carries no load: name it in a train, or give it an indented line `load ...`", stated.name);
+        work.members.insert("load".into(), load.map_or(Member::Without(no_load), Member::Value));
+        work.members.insert("load_travel".into(), Member::Value(travel));
+        self.body(&source, &mut work);
+        self.own_work(&mut work);
+        if let Some(every) = self.kinds.get(EVERY).cloned() {
+            for needed in ["velocity_ratio", "effort", "friction_work"] {
+                let absent = !work.members.contains_key(needed);
+                if absent && !work.broken && (work.loaded || needed == "velocity_ratio") {
+                    let there = Label { span: source.home.span(source.kind.name.at), text: "the kind".into() };
+                    let finding = RelationMissing { kind: source.kind.name.text.clone(), name: needed.into() };
+                    self.sink.push_with(work.place, &finding, vec![there]);
+                    work.broken = true;
+                }
+            }
+            self.body(&every, &mut work);
+        }
+        if let Some(instance) = self.model.instances.get_mut(at) {
+            instance.members = work.members;
+            instance.relations = work.relations;
+            instance.nodes = work.nodes;
+            instance.fields = work.fields;
+            instance.conditions = work.conditions;
+            instance.cautions = work.cautions;
+            instance.broken = work.broken;
+        }
+        self.model.machines.get_mut(machine)?.instances.push(at);
+        Some(at)
+    }
+
+    /// The items of one kind, in order.
+    pub(super) fn body(&mut self, source: &KindSource, work: &mut Work) {
+        for item in &source.kind.items {
+            match item {
+                KindItem::Field(field) => self.kind_field(source, field, work),
+                KindItem::Choice(_) | KindItem::Ports(_) => {}
+                KindItem::Relation(definition) => self.relation(source, definition, Role::Relation, work),
+                KindItem::Node(definition) => self.relation(source, definition, Role::Node, work),
+                KindItem::Limit(condition) => self.condition(source, condition, Purpose::Limit, work),
+                KindItem::Question(condition) => self.condition(source, condition, Purpose::Question, work),
+                KindItem::Sustains(condition) => self.condition(source, condition, Purpose::Sustains, work),
+                KindItem::Caution(caution) => {
+                    if self.holds(source, caution.when.as_ref(), work) == Some(true) {
+                        let from = caution.evidence.iter().map(|evidence| evidence.text.text.clone()).collect::<Vec<_>>().join("; ");
+                        work.cautions.push((caution.says.text.clone(), from));
+                    }
+                }
+                KindItem::Broken(broken) => {
+                    work.broken = true;
+                    if let Some(name) = &broken.name {
+                        work.members.insert(name.text.clone(), Member::Quiet);
+                    }
+                }
+            }
+        }
+    }
+
+    fn kind_field(&mut self, source: &KindSource, field: &ast::Field, work: &mut Work) {
+        let name = field.name.text.clone();
+        if work.members.contains_key(&name) {
+            return;
+        }
+        let mut id = work.given.get(&name).copied();
+        if id.is_none()
+            && let Some(default) = &field.default
+        {
+            let Some(value) = self.in_kind(source.home, work, |reader| Some(reader.read(default))).filter(|value| !value.is_unknown()) else {
+                work.members.insert(name, Member::Quiet);
+                return;
+            };
+            if let Some(quantity) = field_quantity(field)
+                && quantity.meets(value.quantity).is_none()
+            {
+                let finding = unfit(&format!("the default of `{name}`"), quantity, &value);
+                self.kind_fault(source.home.span(default.at), finding.as_ref(), work);
+                work.members.insert(name, Member::Quiet);
+                return;
+            }
+            let mut entry = self.plain_entry(&format!("{}.{name}", work.prefix), value, Role::Field { given: false }, source.home.span(field.at));
+            entry.local = name.clone();
+            entry.label = label(field.label.as_ref());
+            entry.evidence = kept(&field.evidence);
+            entry.owner = work.owner;
+            let made = self.model.push(entry);
+            work.fields.push(made);
+            id = Some(made);
+        }
+        match (id, &field.each) {
+            (Some(id), None) => {
+                work.members.insert(name, Member::Value(id));
+            }
+            (Some(id), Some(each)) => {
+                let member = self.spread(source, field, each, id, work);
+                work.members.insert(name, member);
+            }
+            (None, _) if field.optional => {}
+            (None, _) => {
+                self.sink.push(work.place, &FieldMissing { machine: work.label.clone(), name: name.replace('_', " "), any_of: Vec::new() });
+                work.members.insert(name, Member::Quiet);
+                work.broken = true;
+            }
+        }
+    }
+
+    // One stated value stands for every sheave; a list must have one item for each.
+    fn spread(&mut self, source: &KindSource, field: &ast::Field, each: &ast::Expression, id: EntryId, work: &mut Work) -> Member {
+        let count = self.in_kind(source.home, work, |reader| {
+            let tree = reader.single(each);
+            counts::whole(&tree, reader.model, &[])
+        });
+        let Some(count) = count.and_then(|count| usize::try_from(count).ok()) else { return Member::Quiet };
+        let entry = self.model.entry(id);
+        let (quantity, span) = (entry.quantity, entry.span);
+        match entry.shape {
+            Shape::List { count: has, .. } if has == count => Member::Value(id),
+            Shape::List { count: has, .. } => {
+                let finding = ArgumentsWrong {
+                    function: field.name.text.replace('_', " "),
+                    takes: format!("one value for all, or a list of {count}"),
+                    found: format!("a list of {has}"),
+                };
+                self.sink.push(span, &finding);
+                work.broken = true;
+                Member::Quiet
+            }
+            Shape::Single => {
+                let one = Tree::entry(id, quantity, Shape::Single, span);
+                let value = Tree { form: TreeForm::List(vec![one; count]), span, quantity, shape: Shape::List { first: 1, count } };
+                let mut entry = self.plain_entry(&format!("{}.{}", work.prefix, field.name.text), value, Role::Passed, span);
+                entry.local = field.name.text.clone();
+                entry.label = label(field.label.as_ref());
+                entry.owner = work.owner;
+                Member::Value(self.model.push(entry))
+            }
+        }
+    }
+
+    fn relation(&mut self, source: &KindSource, definition: &Definition, role: Role, work: &mut Work) {
+        let name = definition.name.text.clone();
+        match self.holds(source, definition.when.as_ref(), work) {
+            Some(true) => {}
+            Some(false) => return,
+            None => {
+                work.members.entry(name).or_insert(Member::Quiet);
+                return;
+            }
+        }
+        match work.members.get(&name) {
+            Some(Member::Value(_)) => {
+                // The machine's author is mostly the one who stated the same thing twice, so it is told at the machine.
+                let kind = Label { span: source.home.span(definition.name.at), text: "the second alternative".into() };
+                self.sink.push_with(work.place, &RelationTwice { name }, vec![kind]);
+                work.broken = true;
+                return;
+            }
+            Some(Member::Quiet) => return,
+            Some(Member::Without(_)) | None => {}
+        }
+        // A relation that rests on something without a value here has none either; only asking for it is a fault.
+        let lacks = self.lacking(source, &definition.value, work).or_else(|| {
+            let running = definition.running.as_ref()?;
+            self.lacking(source, &running.to, work)
+        });
+        if let Some(member) = lacks {
+            work.members.insert(name, member);
+            return;
+        }
+        let before = self.sink.len();
+        let read = self.in_kind(source.home, work, |reader| reader.definition(definition));
+        let Some((value, index)) = read else {
+            work.broken |= self.sink.len() > before;
+            work.members.insert(name, Member::Quiet);
+            return;
+        };
+        let shown_in = definition.shown_in.as_ref().and_then(|text| crate::units::parse(&text.text).ok());
+        let mut entry = self.plain_entry(&format!("{}.{name}", work.prefix), value, role, source.home.span(definition.at));
+        if let Some(range) = &index {
+            entry.shape = Shape::List { first: range.first, count: usize::try_from(range.last - range.first + 1).unwrap_or(0) };
+        }
+        if shown_in.is_some() {
+            entry.shown_in = shown_in;
+        }
+        entry.index = index;
+        entry.local = name.clone();
+        entry.label = label(definition.label.as_ref());
+        entry.evidence = kept(&definition.evidence);
+        entry.owner = work.owner;
+        let id = self.model.push(entry);
+        if role == Role::Node { work.nodes.push(id) } else { work.relations.push(id) }
+        work.members.insert(name, Member::Value(id));
+    }
+
+    // The first name in `expression` that has no value here, as the member to hand on.
+    fn lacking(&mut self, source: &KindSource, expression: &ast::Expression, work: &mut Work) -> Option<Member> {
+        let mut names = Vec::new();
+        each_name(expression, &mut names);
+        for name in names {
+            match work.members.get(&name) {
+                Some(Member::Without(why)) => return Some(Member::Without(why.clone())),
+                Some(Member::Quiet) => return Some(Member::Quiet),
+                Some(Member::Value(_)) => {}
+                None => {
+                    let optional = source.kind.items.iter().find_map(|item| match item {
+                        KindItem::Field(field) if field.name.text == name => Some(Vec::new()),
+                        KindItem::Relation(definition) | KindItem::Node(definition) if definition.name.text == name => {
+                            let mut given = Vec::new();
+                            for item in &source.kind.items {
+                                if let KindItem::Relation(alternative) = item
+                                    && alternative.name.text == name
+                                    && let Some(guard) = &alternative.when
+                                {
+                                    asked(guard, &mut given);
+                                }
+                            }
+                            Some(given)
+                        }
+                        _ => None,
+                    });
+                    if let Some(any_of) = optional {
+                        if any_of.is_empty() && !source.kind.items.iter().any(|item| matches!(item, KindItem::Field(field) if field.name.text == name)) {
+                            return Some(Member::Without(format!("`{name}` is not defined for this direction or choice")));
+                        }
+                        let any_of = any_of.iter().map(|name| name.replace('_', " ")).collect();
+                        self.sink.push(work.place, &FieldMissing { machine: work.label.clone(), name: name.replace('_', " "), any_of });
+                        work.members.insert(name, Member::Quiet);
+                        work.broken = true;
+                        return Some(Member::Quiet);
+                    }
+                }
+            }
+        }
+        None
+    }
+
+    fn condition(&mut self, source: &KindSource, condition: &ast::Condition, purpose: Purpose, work: &mut Work) {
+        if self.holds(source, condition.when.as_ref(), work) != Some(true) {
+            return;
+        }
+        let mut names = Vec::new();
+        each_name(&condition.comparison.left, &mut names);
+        each_name(&condition.comparison.right, &mut names);
+        let known = |name: &String| matches!(work.members.get(name), Some(Member::Value(_)));
+        let kinds_own = |name: &String| {
+            source.kind.items.iter().any(|item| match item {
+                KindItem::Field(field) => field.name.text == *name,
+                KindItem::Relation(definition) | KindItem::Node(definition) => definition.name.text == *name,
+                _ => false,
+            }) || work.members.contains_key(name)
+        };
+        if names.iter().any(|name| !known(name) && kinds_own(name)) {
+            return;
+        }
+        if let Some((left, right)) = self.in_kind(source.home, work, |reader| reader.comparison(&condition.comparison)) {
+            work.conditions.push(Condition {
+                purpose,
+                left,
+                relation: condition.comparison.relation,
+                right,
+                says: condition.says.text.clone(),
+                span: source.home.span(condition.at),
+            });
+        }
+    }
+
+    fn holds(&mut self, source: &KindSource, guard: Option<&Guard>, work: &mut Work) -> Option<bool> {
+        let Some(guard) = guard else { return Some(true) };
+        let choices = work.choices.clone();
+        let given: BTreeMap<String, bool> = source
+            .kind
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                KindItem::Field(field) => Some((field.name.text.clone(), work.given.contains_key(&field.name.text))),
+                _ => None,
+            })
+            .collect();
+        let state = work.state;
+        self.in_kind(source.home, work, |reader| {
+            let circumstances = Circumstances {
+                state,
+                choice: &|name| choices.iter().find(|(option, _)| option == name).map(|(_, choice)| choice.clone()),
+                given: &|name| given.get(name).copied(),
+            };
+            holds(guard, &circumstances, reader)
+        })
+    }
+
+    // Reads something inside a kind. A fault of the kind is told once, at the kind, with the machine beside it.
+    fn in_kind<T>(&mut self, home: Home, work: &mut Work, with: impl FnOnce(&mut Reader<'_>) -> Option<T>) -> Option<T> {
+        let gravity = self.scopes.get(self.scope).and_then(|scope| scope.gravity);
+        let mut sink = Sink::new();
+        let result = {
+            let lookup = Lookup::Kind { members: &work.members, gravity };
+            with(&mut Reader::new(&self.model, lookup, home, &mut sink))
+        };
+        if sink.has_errors() {
+            work.broken = true;
+        }
+        let mut fresh = Sink::new();
+        for mut finding in sink.into_sorted() {
+            if self.kind_faults.insert((finding.primary.span, finding.slug)) {
+                finding.secondary.push(Label { span: work.place, text: "used by this machine".into() });
+                fresh.adopt(finding);
+            }
+        }
+        self.sink.absorb(fresh);
+        result
+    }
+
+    fn kind_fault(&mut self, span: crate::source::Span, finding: &dyn crate::diagnostics::Finding, work: &mut Work) {
+        work.broken = true;
+        if self.kind_faults.insert((span, finding.slug())) {
+            self.sink.push_with(span, finding, vec![Label { span: work.place, text: "used by this machine".into() }]);
+        }
+    }
+
+    // A kind that says nothing of work done on its own parts does none.
+    fn own_work(&mut self, work: &mut Work) {
+        if work.members.contains_key("own_work") || !work.loaded {
+            return;
+        }
+        let quantity = Quantity { dimension: Quantity::TORQUE.dimension, nature: crate::units::Nature::Energy };
+        let form = TreeForm::Constant(Constant { si: 0.0, parts: vec![("0".into(), crate::units::parse("J").ok())] });
+        let value = Tree { form, span: work.place, quantity, shape: Shape::Single };
+        let entry = Entry {
+            name: format!("{}.own_work", work.prefix),
+            local: "own_work".into(),
+            label: "work done on the machine's own parts".into(),
+            span: work.place,
+            quantity,
+            shape: Shape::Single,
+            shown_in: None,
+            value,
+            index: None,
+            role: Role::Passed,
+            doubt: None,
+            evidence: Vec::new(),
+            owner: work.owner,
+        };
+        let id = self.model.push(entry);
+        work.members.insert("own_work".into(), Member::Value(id));
+    }
+
+}
+
+fn each_name(expression: &ast::Expression, names: &mut Vec<String>) {
+    use crate::syntax::ast::Form;
+    match &expression.form {
+        Form::Quantity(_) => {}
+        Form::Name(path) => names.extend(path.parts.first().map(|part| part.text.clone())),
+        Form::Item { list, index } => {
+            names.extend(list.parts.first().map(|part| part.text.clone()));
+            each_name(index, names);
+        }
+        Form::List(items) => items.iter().for_each(|item| each_name(item, names)),
+        Form::Negative(of) => each_name(of, names),
+        Form::Binary { left, right, .. } => {
+            each_name(left, names);
+            each_name(right, names);
+        }
+        Form::Call { arguments, .. } => arguments.iter().for_each(|argument| each_name(argument, names)),
+        Form::Over { body, running, .. } => {
+            each_name(body, names);
+            each_name(&running.from, names);
+            each_name(&running.to, names);
+            names.retain(|name| *name != running.index.text);
+        }
+    }
+}
+
+// The fields whose being given a guard asks about.
+fn asked(guard: &Guard, names: &mut Vec<String>) {
+    match guard {
+        Guard::Any(guards) | Guard::All(guards) => guards.iter().for_each(|guard| asked(guard, names)),
+        Guard::Given { field, negated: false } if !names.contains(&field.text) => names.push(field.text.clone()),
+        _ => {}
+    }
+}

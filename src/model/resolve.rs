@@ -1,0 +1,404 @@
+//! The statements of a sheet, from top to bottom.
+
+use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwice};
+use crate::diagnostics::catalogue::names::NameTaken;
+use crate::diagnostics::catalogue::units::ShownInWrong;
+use crate::diagnostics::{Finding, Label, Sink, nearest};
+use crate::model::expressions::Reader;
+use crate::model::quantity::Quantity;
+use crate::model::scope::{Bound, Lookup, Scope};
+use crate::model::settings::{self, matched, plain};
+use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
+use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role};
+use crate::source::{Extent, FileId, Home, Span};
+use crate::syntax::ast::{Evidence, Name, Setting, SheetHead, Statement, UnitText, Use};
+use crate::units::Unit;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Standard gravity g_n, in m/s² (3rd CGPM, 1901).
+const STANDARD_GRAVITY: f64 = 9.806_65;
+
+/// Binds the names of `root` and of all it uses.
+pub fn resolve(root: FileId, material: &Material, sink: &mut Sink) -> Model {
+    let mut resolver = Resolver {
+        material,
+        model: Model::default(),
+        scopes: Vec::new(),
+        files: BTreeMap::new(),
+        kinds: material.kinds.clone(),
+        sink: Sink::new(),
+        home: Home::file(root),
+        scope: 0,
+        root,
+        kind_faults: BTreeSet::new(),
+        joined: BTreeMap::new(),
+    };
+    resolver.file(root);
+    resolver.inlines();
+    sink.absorb(resolver.sink);
+    resolver.model
+}
+
+/// Everything that is being put together.
+pub(super) struct Resolver<'m> {
+    pub(super) material: &'m Material,
+    pub(super) model: Model,
+    pub(super) scopes: Vec<Scope>,
+    pub(super) files: BTreeMap<FileId, usize>,
+    pub(super) kinds: BTreeMap<String, KindSource>,
+    pub(super) sink: Sink,
+    pub(super) home: Home,
+    pub(super) scope: usize,
+    pub(super) root: FileId,
+    /// Places in kinds whose faults have been told, so that a second machine of the kind does not tell them again.
+    pub(super) kind_faults: BTreeSet<(Span, &'static str)>,
+    /// How many trains of the current file each machine stands in.
+    pub(super) joined: BTreeMap<String, usize>,
+}
+
+impl Resolver<'_> {
+    fn file(&mut self, file: FileId) -> usize {
+        if let Some(scope) = self.files.get(&file) {
+            return *scope;
+        }
+        let scope = self.scopes.len();
+        self.scopes.push(Scope::default());
+        self.files.insert(file, scope);
+        let Some(trees) = self.material.files.get(&file) else { return scope };
+        let before = (self.home, self.scope, std::mem::take(&mut self.joined));
+        self.scope = scope;
+        let statements: Vec<(u32, &Statement)> =
+            trees.fences.iter().flat_map(|(fragment, ast)| ast.statements.iter().map(|statement| (*fragment, statement))).collect();
+        self.look_ahead(file, &statements);
+        for (fragment, statement) in statements {
+            self.home = Home::fragment(file, fragment);
+            self.statement(statement, fragment);
+        }
+        (self.home, self.scope, self.joined) = before;
+        scope
+    }
+
+    // The head may stand anywhere and holds for the whole sheet; names that come later make for a better message.
+    fn look_ahead(&mut self, file: FileId, statements: &[(u32, &Statement)]) {
+        let mut head: Option<(u32, &SheetHead)> = None;
+        for (fragment, statement) in statements {
+            let home = Home::fragment(file, *fragment);
+            match statement {
+                Statement::Sheet(found) if head.is_none() => head = Some((*fragment, found)),
+                Statement::Sheet(again) => self.sink.push(home.span(again.at), &SheetTwice {}),
+                Statement::Train(train) => {
+                    let machines: BTreeSet<String> = train
+                        .stations
+                        .iter()
+                        .filter_map(|station| match station {
+                            crate::syntax::ast::Station::Named(path) => Some(path.parts.iter().map(|p| p.text.as_str()).collect::<Vec<_>>().join(".")),
+                            crate::syntax::ast::Station::Label(_) => None,
+                        })
+                        .collect();
+                    for name in machines {
+                        *self.joined.entry(name).or_default() += 1;
+                    }
+                }
+                _ => {}
+            }
+            if let (Some(name), Some(scope)) = (defines(statement), self.scopes.get_mut(self.scope)) {
+                scope.later.insert(name.text.clone(), home.span(name.at));
+            }
+        }
+        self.home = head.map_or(Home::file(file), |(fragment, _)| Home::fragment(file, fragment));
+        self.head(head.map(|(_, head)| head));
+    }
+
+    fn head(&mut self, head: Option<&SheetHead>) {
+        let mut gravity = None;
+        let is_root = self.home.file == self.root;
+        if let Some(head) = head {
+            let mut cells: BTreeMap<String, String> = BTreeMap::new();
+            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units"]).collect();
+            for setting in &head.settings {
+                let Some(found) = matched(setting, |name| known.contains(&name)) else {
+                    self.unknown_setting(setting, "the head of a sheet", &known);
+                    continue;
+                };
+                match found.name.as_str() {
+                    "gravity" => gravity = self.head_gravity(found.rest, found.rest_at),
+                    "units" => match plain(found.rest).as_str() {
+                        "US customary" | "US" if is_root => self.model.head.us_customary = Some(true),
+                        "SI" if is_root => self.model.head.us_customary = Some(false),
+                        "US customary" | "US" | "SI" => {}
+                        other => {
+                            let finding = HeadValue { name: "units".into(), found: other.into(), wanted: "`SI` or `US customary`".into() };
+                            self.put(found.rest_at, &finding);
+                        }
+                    },
+                    name => {
+                        cells.insert(name.into(), plain(found.rest));
+                    }
+                }
+            }
+            if is_root {
+                self.model.head.number = head.number.as_ref().map(|name| name.text.clone()).unwrap_or_default();
+                self.model.head.title = head.title.as_ref().map(|title| title.text.clone()).unwrap_or_default();
+                self.model.head.duty = cells.get("duty").cloned().unwrap_or_default();
+                let cell = |(name, label): &(&str, &str)| Some(((*label).to_string(), cells.get(*name)?.clone()));
+                self.model.head.cells = settings::HEAD.iter().filter_map(cell).collect();
+            }
+        }
+        let id = gravity.unwrap_or_else(|| {
+            let unit = crate::units::parse("m/s^2").ok();
+            let constant = Constant { si: STANDARD_GRAVITY, parts: vec![("9.806 65".into(), unit)] };
+            let span = self.home.span(Extent::default());
+            let value = Tree { form: TreeForm::Constant(constant), span, quantity: Quantity::ACCELERATION, shape: Shape::Single };
+            let mut entry = self.plain_entry("g", value, Role::Gravity { declared: false }, span);
+            entry.label = "standard gravity g_n".into();
+            entry.evidence = vec![(crate::syntax::ast::EvidenceWord::Because, "conventional value of the 3rd CGPM, 1901; no local value is declared".into())];
+            self.model.push(entry)
+        });
+        if let Some(scope) = self.scopes.get_mut(self.scope) {
+            scope.gravity = Some(id);
+        }
+    }
+
+    fn head_gravity(&mut self, rest: &str, at: Extent) -> Option<EntryId> {
+        let stated = crate::syntax::stated(rest, at.start, self.home, &mut self.sink)?;
+        let span = self.home.span(at);
+        let entry = self.stated_entry("g", &stated, Role::Gravity { declared: true }, span, Some(("the gravity of a sheet", Quantity::ACCELERATION)))?;
+        let id = self.model.push(entry);
+        if let Some(entry) = self.model.entries.get_mut(id.0) {
+            entry.label = "local gravity, declared".into();
+        }
+        Some(id)
+    }
+
+    fn statement(&mut self, statement: &Statement, fragment: u32) {
+        if let (Some(name), Some(scope)) = (defines(statement), self.scopes.get_mut(self.scope)) {
+            scope.later.remove(&name.text);
+        }
+        let placed = match statement {
+            Statement::Sheet(_) => None,
+            Statement::Take(input) => self.input(input, Role::Take).map(Placed::Input),
+            Statement::Assume(input) => self.input(input, Role::Assume).map(Placed::Input),
+            Statement::Gear(gear) => self.gear(gear).map(Placed::Gear),
+            Statement::Definition(definition) => self.working(definition).map(Placed::Working),
+            Statement::Machine(machine) => self.machine(machine).map(Placed::Machine),
+            Statement::Train(train) => self.train(train).map(Placed::Train),
+            Statement::Check(check) => self.check(check).map(Placed::Check),
+            Statement::Kind(kind) => {
+                let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
+                if self.kinds.contains_key(&kind.name.text) {
+                    self.put(kind.name.at, &NameTaken { name: kind.name.text.clone() });
+                }
+                self.kinds.insert(kind.name.text.clone(), KindSource { kind: kind.clone(), home: self.home });
+                let label = kind.label.as_ref().map(|label| label.text.clone()).unwrap_or_default();
+                Some(Placed::Kind { name: kind.name.text.clone(), label, span: self.home.span(span) })
+            }
+            Statement::Use(used) => {
+                self.use_file(used);
+                None
+            }
+            Statement::Broken(broken) => {
+                if let Some(name) = &broken.name {
+                    self.bind_quiet(name);
+                }
+                Some(Placed::Broken(self.home.span(broken.at)))
+            }
+        };
+        if self.home.file == self.root {
+            match placed {
+                Some(placed) => self.model.layout.entry(fragment).or_default().push(placed),
+                None if matches!(statement, Statement::Sheet(_) | Statement::Use(_)) => {}
+                None => {
+                    let span = self.home.span(statement_at(statement));
+                    self.model.layout.entry(fragment).or_default().push(Placed::Broken(span));
+                }
+            }
+        }
+    }
+
+    fn use_file(&mut self, used: &Use) {
+        let key = (self.home.file, used.path.text.clone());
+        let Some(file) = self.material.uses.get(&key).copied() else {
+            match &used.name {
+                Some(name) => self.bind_quiet(name),
+                None => self.scopes.get_mut(self.scope).into_iter().for_each(|scope| scope.blind = true),
+            }
+            return;
+        };
+        // What is wrong inside a used file is told with that file; here it only matters that names may be missing.
+        let mine = std::mem::take(&mut self.sink);
+        let theirs = self.file(file);
+        let found = std::mem::replace(&mut self.sink, mine);
+        if !self.model.used.contains(&file) {
+            self.model.used.push(file);
+        }
+        if found.has_errors() {
+            self.put(used.path.at, &crate::diagnostics::catalogue::files::UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() });
+        }
+        match &used.name {
+            Some(name) => self.bind(name, Bound::Used(theirs)),
+            None => {
+                let names = self.scopes.get(theirs).map(|scope| scope.names.clone()).unwrap_or_default();
+                for (text, (bound, _)) in names {
+                    self.bind(&Name { text, at: used.path.at }, bound);
+                }
+            }
+        }
+    }
+
+    fn inlines(&mut self) {
+        let Some(trees) = self.material.files.get(&self.root) else { return };
+        for (fragment, stated) in &trees.inlines {
+            self.home = Home::fragment(self.root, *fragment);
+            self.scope = 0;
+            let value = self.read(|reader| reader.single(&stated.value));
+            let shown_in = self.shown_in(stated.shown_in.as_ref(), &value);
+            self.model.inlines.insert(*fragment, Inline { value, shown_in });
+        }
+    }
+
+    // ---- what the other files of this room build on
+
+    /// Puts down a finding in the current fence.
+    pub(super) fn put(&mut self, at: Extent, finding: &dyn Finding) {
+        self.sink.push(self.home.span(at), finding);
+    }
+
+    /// Reads an expression in the current sheet.
+    pub(super) fn read<T>(&mut self, with: impl FnOnce(&mut Reader<'_>) -> T) -> T {
+        let lookup = Lookup::Sheet { scopes: &self.scopes, scope: self.scope };
+        with(&mut Reader::new(&self.model, lookup, self.home, &mut self.sink))
+    }
+
+    /// Binds a name, once.
+    pub(super) fn bind(&mut self, name: &Name, bound: Bound) {
+        let span = self.home.span(name.at);
+        let Some(scope) = self.scopes.get_mut(self.scope) else { return };
+        if let Some((_, before)) = scope.names.get(&name.text) {
+            let there = Label { span: *before, text: "first defined here".into() };
+            self.sink.push_with(span, &NameTaken { name: name.text.clone() }, vec![there]);
+            return;
+        }
+        scope.names.insert(name.text.clone(), (bound, span));
+    }
+
+    /// Binds a name whose statement has a fault, so that its uses stay quiet.
+    pub(super) fn bind_quiet(&mut self, name: &Name) {
+        let span = self.home.span(name.at);
+        if let Some(scope) = self.scopes.get_mut(self.scope) {
+            scope.names.entry(name.text.clone()).or_insert((Bound::Quiet, span));
+        }
+    }
+
+    /// Whether a name is still free; puts down a finding when it is not.
+    pub(super) fn is_free(&mut self, name: &Name) -> bool {
+        let taken = self.scopes.get(self.scope).and_then(|scope| scope.names.get(&name.text)).map(|(_, span)| *span);
+        if let Some(before) = taken {
+            let there = Label { span: before, text: "first defined here".into() };
+            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone() }, vec![there]);
+        }
+        taken.is_none()
+    }
+
+    /// An entry with nothing but a name and a value.
+    pub(super) fn plain_entry(&self, name: &str, value: Tree, role: Role, span: Span) -> Entry {
+        let owner = if self.home.file == self.root { Owner::Sheet } else { Owner::Used };
+        Entry {
+            name: name.into(),
+            local: name.into(),
+            label: String::new(),
+            span,
+            quantity: value.quantity,
+            shape: value.shape,
+            shown_in: self.taken_over(&value),
+            value,
+            index: None,
+            role,
+            doubt: None,
+            evidence: Vec::new(),
+            owner,
+        }
+    }
+
+    /// The unit a value is to be shown in: as asked, or taken over from what it is made of.
+    pub(super) fn shown_in(&mut self, asked: Option<&UnitText>, value: &Tree) -> Option<Unit> {
+        let Some(text) = asked else { return self.taken_over(value) };
+        let unit = self.read(|reader| reader.unit(text))?;
+        let of = Quantity { dimension: unit.dimension, nature: unit.nature };
+        let fits = of.meets(value.quantity).is_some() || (of.is_number() && value.quantity.is_number());
+        if !fits && !value.is_unknown() {
+            self.put(text.at, &ShownInWrong { unit: unit.symbol.clone(), unit_quantity: of.name(), quantity: value.quantity.name() });
+            return None;
+        }
+        Some(unit)
+    }
+
+    // The author's own unit is kept where a value is a sum, a share or a copy of one that has it.
+    fn taken_over(&self, value: &Tree) -> Option<Unit> {
+        use crate::model::functions::Function;
+        use crate::syntax::ast::Operator;
+        match &value.form {
+            TreeForm::Constant(constant) => constant.parts.first().and_then(|(_, unit)| unit.clone()).filter(|unit| unit.offset == 0.0 || constant.parts.len() == 1),
+            TreeForm::Entry(id) | TreeForm::Item(id, _) => self.model.entry(*id).shown_in.clone(),
+            TreeForm::Negative(of) => self.taken_over(of),
+            TreeForm::List(items) => items.first().and_then(|item| self.taken_over(item)),
+            TreeForm::Call(Function::Abs | Function::Min | Function::Max | Function::Sum, items) => items.first().and_then(|item| self.taken_over(item)),
+            TreeForm::Binary(Operator::Add | Operator::Subtract, left, right) => self.taken_over(left).or_else(|| self.taken_over(right)),
+            TreeForm::Binary(Operator::Multiply, left, right) if left.quantity == Quantity::RATIO && !right.quantity.is_number() => self.taken_over(right),
+            TreeForm::Binary(Operator::Multiply | Operator::Divide, left, right) if right.quantity == Quantity::RATIO && !left.quantity.is_number() => self.taken_over(left),
+            TreeForm::Over { body, .. } if !value.quantity.is_number() => self.taken_over(body),
+            _ => None,
+        }
+        .filter(|unit| unit.dimension == value.quantity.dimension)
+    }
+
+    /// Puts down that a setting is not understood.
+    pub(super) fn unknown_setting(&mut self, setting: &Setting, of: &str, known: &[&str]) {
+        let first = setting.words.first().map_or(setting.text.clone(), |word| word.text.clone());
+        let all = setting.words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join("_");
+        let mut near: Vec<&str> = nearest(&all, known.iter().copied());
+        if near.is_empty() {
+            near = nearest(&first, known.iter().copied());
+        }
+        let spaced = |name: &str| name.replace('_', " ");
+        let at = setting.words.first().map_or(setting.at, |word| word.at);
+        let finding = FieldUnknown {
+            text: first,
+            of: of.into(),
+            near: near.into_iter().map(spaced).collect(),
+            known: known.iter().map(|name| spaced(name)).collect(),
+        };
+        self.put(at, &finding);
+    }
+}
+
+/// Evidence as the model keeps it.
+pub(super) fn kept(evidence: &[Evidence]) -> Vec<(crate::syntax::ast::EvidenceWord, String)> {
+    evidence.iter().map(|evidence| (evidence.word, evidence.text.text.clone())).collect()
+}
+
+fn defines(statement: &Statement) -> Option<&Name> {
+    match statement {
+        Statement::Take(input) | Statement::Assume(input) => Some(&input.name),
+        Statement::Gear(gear) => Some(&gear.name),
+        Statement::Definition(definition) => Some(&definition.name),
+        Statement::Machine(machine) => Some(&machine.name),
+        Statement::Train(train) => Some(&train.name),
+        Statement::Broken(broken) => broken.name.as_ref(),
+        Statement::Sheet(_) | Statement::Check(_) | Statement::Kind(_) | Statement::Use(_) => None,
+    }
+}
+
+fn statement_at(statement: &Statement) -> Extent {
+    match statement {
+        Statement::Sheet(head) => head.at,
+        Statement::Take(input) | Statement::Assume(input) => input.at,
+        Statement::Gear(gear) => gear.at,
+        Statement::Definition(definition) => definition.at,
+        Statement::Machine(machine) => machine.at,
+        Statement::Train(train) => train.at,
+        Statement::Check(check) => check.at,
+        Statement::Kind(kind) => kind.at,
+        Statement::Use(used) => used.at,
+        Statement::Broken(broken) => broken.at,
+    }
+}

@@ -1,0 +1,258 @@
+//! A train: machines joined from effort to load, worked from the load.
+
+use crate::diagnostics::catalogue::machines::{PortsUnlike, StationWrong};
+use crate::diagnostics::nearest;
+use crate::model::definitions::label;
+use crate::model::elaborate::Work;
+use crate::model::expressions::unfit;
+use crate::model::quantity::Quantity;
+use crate::model::resolve::Resolver;
+use crate::model::scope::{Bound, Found, Lookup};
+use crate::model::settings::{self, matched};
+use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
+use crate::model::{Member, Owner, Role, State, Train};
+use crate::source::Extent;
+use crate::syntax::ast;
+use crate::syntax::ast::{KindItem, Path, Port, Station};
+use std::collections::BTreeMap;
+
+/// The kind that holds the relations of a whole train.
+const TRAIN: &str = "train";
+
+impl Resolver<'_> {
+    /// `train`.
+    pub(super) fn train(&mut self, stated: &ast::Train) -> Option<usize> {
+        if !self.is_free(&stated.name) {
+            return None;
+        }
+        let at = self.model.trains.len();
+        let mut train = Train {
+            name: stated.name.text.clone(),
+            label: label(stated.label.as_ref()),
+            span: self.home.span(stated.at),
+            effort_label: stated.stations.first().map(words).unwrap_or_default(),
+            load_label: stated.stations.last().map(words).unwrap_or_default(),
+            instances: Vec::new(),
+            state: State::default(),
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            broken: false,
+        };
+        let mut travel = None;
+        let mut sound = true;
+        for setting in &stated.settings {
+            let Some(found) = matched(setting, |name| settings::TRAIN.contains(&name)) else {
+                self.unknown_setting(setting, &format!("the train `{}`", train.name), settings::TRAIN);
+                sound = false;
+                continue;
+            };
+            if found.name == "load_travel" {
+                travel = self.travel_setting(&format!("{}.load_travel", train.name), &found, setting, Owner::Train(at));
+                sound &= travel.is_some();
+            } else {
+                self.state_word(&found.name, found.name_at, &mut train.state);
+            }
+        }
+        let load = stated.stations.last().and_then(|station| self.load_end(station));
+        let middle = stated.stations.get(1..stated.stations.len().saturating_sub(1)).unwrap_or_default();
+        let machines: Option<Vec<(usize, Extent)>> = middle.iter().map(|station| self.stage(station)).collect();
+        let (Some(load), Some(machines), true) = (load, machines, sound) else {
+            self.bind_quiet(&stated.name);
+            return None;
+        };
+        let travel = match travel {
+            Some(travel) => travel,
+            None => self.one_metre(&format!("{}.load_travel", train.name), Owner::Train(at)),
+        };
+        self.model.trains.push(train);
+        self.couple(at, &machines, load, travel);
+        self.bind(&stated.name, Bound::Train(at));
+        Some(at)
+    }
+
+    // Works from the load towards the effort: what one stage asks for is the load of the next.
+    fn couple(&mut self, at: usize, machines: &[(usize, Extent)], load: EntryId, travel: EntryId) {
+        let Some((name, state)) = self.model.trains.get(at).map(|train| (train.name.clone(), train.state)) else { return };
+        let mut instances = Vec::new();
+        let mut carried = Some(load);
+        let mut moved = Some(travel);
+        let mut giver = "the load".to_string();
+        for (machine, place) in machines.iter().rev() {
+            let (Some(force), Some(travel)) = (carried, moved) else { break };
+            let Some(stated) = self.model.machines.get(*machine).cloned() else { break };
+            let gives = self.model.entry(force).quantity;
+            let takes = self.port(&stated.kind, true);
+            if takes.meets(gives).is_none() {
+                self.put(*place, &PortsUnlike { giver: giver.clone(), gives: gives.name(), taker: format!("`{}`", stated.name), takes: takes.name() });
+                carried = None;
+                break;
+            }
+            let several = self.joined.get(&stated.name).copied().unwrap_or(1) > 1;
+            let prefix = if several { format!("{name}.{}", stated.name) } else { stated.name.clone() };
+            let Some(instance) = self.elaborate(*machine, Some(at), prefix, state, Some(force), travel) else { break };
+            instances.push(instance);
+            giver = format!("`{}`", stated.name);
+            carried = self.value_of(instance, "effort");
+            moved = self.value_of(instance, "effort_travel");
+        }
+        instances.reverse();
+        let whole = (carried.is_some() && moved.is_some() && instances.len() == machines.len()).then_some((carried, load, travel));
+        if let Some(train) = self.model.trains.get_mut(at) {
+            train.instances = instances.clone();
+            train.broken = whole.is_none();
+        }
+        if let Some((Some(effort), load, travel)) = whole {
+            self.whole(at, &instances, effort, load, travel);
+        }
+    }
+
+    fn whole(&mut self, at: usize, instances: &[usize], effort: EntryId, load: EntryId, travel: EntryId) {
+        let Some(source) = self.kinds.get(TRAIN).cloned() else { return };
+        let Some(train) = self.model.trains.get(at).cloned() else { return };
+        let mut work = Work {
+            owner: Owner::Train(at),
+            prefix: train.name.clone(),
+            label: train.name.clone(),
+            state: train.state,
+            choices: Vec::new(),
+            given: BTreeMap::new(),
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            broken: false,
+            loaded: true,
+            place: train.span,
+        };
+        for (name, id) in [("effort", effort), ("load", load), ("load_travel", travel)] {
+            work.members.insert(name.into(), Member::Value(id));
+        }
+        let span = train.span;
+        let count = Tree {
+            form: TreeForm::Constant(Constant { si: instances.len() as f64, parts: vec![(instances.len().to_string(), None)] }),
+            span,
+            quantity: Quantity::RATIO,
+            shape: Shape::Single,
+        };
+        let stages = self.passed(&train.name, "stages", count, at);
+        work.members.insert("stages".into(), Member::Value(stages));
+        for name in ["velocity_ratio", "friction_work", "own_work"] {
+            let items: Option<Vec<Tree>> = instances
+                .iter()
+                .map(|instance| {
+                    let id = self.value_of(*instance, name)?;
+                    Some(Tree::entry(id, self.model.entry(id).quantity, Shape::Single, span))
+                })
+                .collect();
+            let Some(items) = items else { return };
+            let quantity = items.first().map_or(Quantity::RATIO, |item| item.quantity);
+            let shape = Shape::List { first: 1, count: items.len() };
+            let tree = Tree { form: TreeForm::List(items), span, quantity, shape };
+            let local = format!("stage_{name}");
+            let id = self.passed(&train.name, &local, tree, at);
+            work.members.insert(local, Member::Value(id));
+        }
+        self.body(&source, &mut work);
+        if let Some(train) = self.model.trains.get_mut(at) {
+            train.members = work.members;
+            train.relations = work.relations;
+            train.broken = work.broken;
+        }
+    }
+
+    fn passed(&mut self, train: &str, local: &str, value: Tree, at: usize) -> EntryId {
+        let span = value.span;
+        let mut entry = self.plain_entry(&format!("{train}.{local}"), value, Role::Passed, span);
+        entry.local = local.into();
+        entry.owner = Owner::Train(at);
+        self.model.push(entry)
+    }
+
+    fn value_of(&self, instance: usize, name: &str) -> Option<EntryId> {
+        match self.model.instances.get(instance)?.members.get(name)? {
+            Member::Value(id) => Some(*id),
+            Member::Without(_) | Member::Quiet => None,
+        }
+    }
+
+    fn port(&self, kind: &str, from: bool) -> Quantity {
+        let port = self.kinds.get(kind).and_then(|source| {
+            source.kind.items.iter().find_map(|item| match item {
+                KindItem::Ports(ports) => Some(if from { &ports.from } else { &ports.to }),
+                _ => None,
+            })
+        });
+        port.map_or(Quantity::FORCE, |port: &Port| if port.quantity.text == "torque" { Quantity::TORQUE } else { Quantity::FORCE })
+    }
+
+    fn stage(&mut self, station: &Station) -> Option<(usize, Extent)> {
+        let (name, at) = match station {
+            Station::Named(path) => (path.parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>().join("."), path.at),
+            Station::Label(quoted) => (quoted.text.clone(), quoted.at),
+        };
+        let scope = self.scopes.get(self.scope)?;
+        let bound = match station {
+            Station::Named(path) => self.bound(path),
+            Station::Label(_) => None,
+        };
+        match bound {
+            Some(Bound::Machine(machine)) => {
+                if self.model.machines.get(machine).is_some_and(|machine| machine.broken) {
+                    return None;
+                }
+                Some((machine, at))
+            }
+            Some(Bound::Quiet) => None,
+            _ if scope.blind => None,
+            _ => {
+                let machines = scope.names.iter().filter(|(_, (bound, _))| matches!(bound, Bound::Machine(_))).map(|(name, _)| name.as_str());
+                let near = nearest(&name, machines).first().map(|near| format!("a machine defined above (`{near}`?)"));
+                self.put(at, &StationWrong { name, wanted: near.unwrap_or_else(|| "a machine defined above".into()) });
+                None
+            }
+        }
+    }
+
+    fn bound(&self, path: &Path) -> Option<Bound> {
+        let mut scope = self.scopes.get(self.scope)?;
+        for (place, part) in path.parts.iter().enumerate() {
+            let (bound, _) = scope.names.get(&part.text)?;
+            match bound {
+                Bound::Used(at) if place + 1 < path.parts.len() => scope = self.scopes.get(*at)?,
+                other if place + 1 == path.parts.len() => return Some(other.clone()),
+                _ => return None,
+            }
+        }
+        None
+    }
+
+    fn load_end(&mut self, station: &Station) -> Option<EntryId> {
+        let path = match station {
+            Station::Named(path) => path,
+            Station::Label(quoted) => {
+                self.put(quoted.at, &StationWrong { name: quoted.text.clone(), wanted: "a load, the name of a force defined above,".into() });
+                return None;
+            }
+        };
+        let parts: Vec<&str> = path.parts.iter().map(|part| part.text.as_str()).collect();
+        let found = Lookup::Sheet { scopes: &self.scopes, scope: self.scope }.find(&parts, &self.model);
+        let tree = self.read(|reader| reader.single(&ast::Expression { form: ast::Form::Name(path.clone()), at: path.at }));
+        let (Found::Entry(id), false) = (found, tree.is_unknown()) else { return None };
+        let quantity = self.model.entry(id).quantity;
+        if quantity != Quantity::TORQUE && Quantity::FORCE.meets(quantity).is_none() {
+            let finding = unfit("the load of a train", Quantity::FORCE, &tree);
+            self.put(path.at, finding.as_ref());
+            return None;
+        }
+        Some(id)
+    }
+}
+
+fn words(station: &Station) -> String {
+    match station {
+        Station::Named(path) => path.parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>().join("."),
+        Station::Label(quoted) => quoted.text.clone(),
+    }
+}

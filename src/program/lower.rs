@@ -1,0 +1,231 @@
+//! A model laid flat: every expression as a run of operations, loops unrolled, doubts as sources of their own.
+
+use crate::diagnostics::Sink;
+use crate::diagnostics::catalogue::names::IndexOutside;
+use crate::model::functions::Function;
+use crate::model::tree::{Range, Shape, Tree, TreeForm};
+use crate::model::{Entry, Model};
+use crate::program::operations::Operation;
+use crate::syntax::ast::{Fold, Meaning, Operator};
+
+/// A source of doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// The entry whose doubt it is, by its place in the model.
+    pub entry: usize,
+    /// The operation whose value is the stated amount, in SI units.
+    pub amount: usize,
+    /// The operation whose value the amount is a share of, when it is stated that way.
+    pub of: Option<usize>,
+    /// What the amount means.
+    pub meaning: Meaning,
+}
+
+/// The flat list, and where each value of the model is found in it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Program {
+    /// The operations; operands are always earlier.
+    pub operations: Vec<Operation>,
+    /// For each entry, the operations that hold its items (one for a single value). Empty when it cannot be worked.
+    pub entries: Vec<Vec<usize>>,
+    /// For each entry, whether it can be worked.
+    pub workable: Vec<bool>,
+    /// Sources of doubt.
+    pub sources: Vec<Source>,
+    /// For each check, demand and capacity.
+    pub checks: Vec<(Option<usize>, Option<usize>)>,
+    /// For each machine at work, both sides of each condition.
+    pub conditions: Vec<Vec<Option<(usize, usize)>>>,
+    /// For each inline value, by fragment.
+    pub inlines: Vec<(u32, Option<usize>)>,
+}
+
+/// Lays `model` flat.
+pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
+    let mut lowering = Lowering { program: Program::default(), model, sink };
+    for (at, entry) in model.entries.iter().enumerate() {
+        lowering.entry(at, entry);
+    }
+    for check in &model.checks {
+        let demand = lowering.tree(check.demand(), &mut Vec::new());
+        let capacity = lowering.tree(check.capacity(), &mut Vec::new());
+        lowering.program.checks.push((demand, capacity));
+    }
+    for instance in &model.instances {
+        let sides = instance.conditions.iter().map(|condition| {
+            let left = lowering.tree(&condition.left, &mut Vec::new());
+            left.zip(lowering.tree(&condition.right, &mut Vec::new()))
+        });
+        let sides = sides.collect();
+        lowering.program.conditions.push(sides);
+    }
+    for (fragment, inline) in &model.inlines {
+        let place = lowering.tree(&inline.value, &mut Vec::new());
+        lowering.program.inlines.push((*fragment, place));
+    }
+    lowering.program
+}
+
+struct Lowering<'l> {
+    program: Program,
+    model: &'l Model,
+    sink: &'l mut Sink,
+}
+
+impl Lowering<'_> {
+    fn push(&mut self, operation: Operation) -> usize {
+        self.program.operations.push(operation);
+        self.program.operations.len() - 1
+    }
+
+    fn entry(&mut self, at: usize, entry: &Entry) {
+        let mut places: Option<Vec<usize>> = match &entry.index {
+            Some(range) => (range.first..=range.last).map(|index| self.tree(&entry.value, &mut vec![index])).collect(),
+            None => self.items(&entry.value, &mut Vec::new()),
+        };
+        if let (Some(doubt), Some(found)) = (&entry.doubt, &places) {
+            let amount = self.tree(&doubt.amount, &mut Vec::new());
+            if let Some(amount) = amount {
+                let mut doubted = Vec::new();
+                for place in found {
+                    let source = self.program.sources.len();
+                    self.program.sources.push(Source { entry: at, amount, of: doubt.of_value.then_some(*place), meaning: doubt.meaning });
+                    let shift = self.push(Operation::Doubt(source));
+                    doubted.push(self.push(Operation::Add(*place, shift)));
+                }
+                places = Some(doubted);
+            }
+        }
+        self.program.workable.push(places.is_some());
+        self.program.entries.push(places.unwrap_or_default());
+    }
+
+    // All items of a tree that may be a list.
+    fn items(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<Vec<usize>> {
+        match (&tree.form, tree.shape) {
+            (_, Shape::Single) => Some(vec![self.tree(tree, loops)?]),
+            (TreeForm::List(items), _) => items.iter().map(|item| self.tree(item, loops)).collect(),
+            (TreeForm::Entry(id), _) => {
+                let workable = self.program.workable.get(id.0).copied().unwrap_or(false);
+                workable.then(|| self.program.entries.get(id.0).cloned()).flatten()
+            }
+            _ => None,
+        }
+    }
+
+    fn tree(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
+        match &tree.form {
+            TreeForm::Unknown | TreeForm::Missing(_) | TreeForm::List(_) => None,
+            TreeForm::Constant(constant) => Some(self.push(Operation::Constant(constant.si))),
+            TreeForm::Entry(id) => self.program.entries.get(id.0)?.first().copied(),
+            TreeForm::Item(id, index) => self.item(tree, *id, index, loops),
+            TreeForm::Variable(slot, _) => {
+                let index = loops.get(*slot).copied()?;
+                Some(self.push(Operation::Constant(index as f64)))
+            }
+            TreeForm::Negative(of) => {
+                let of = self.tree(of, loops)?;
+                Some(self.push(Operation::Negate(of)))
+            }
+            TreeForm::Binary(operator, left, right) => {
+                let left = self.tree(left, loops)?;
+                let right = self.tree(right, loops)?;
+                Some(self.push(match operator {
+                    Operator::Add => Operation::Add(left, right),
+                    Operator::Subtract => Operation::Subtract(left, right),
+                    Operator::Multiply => Operation::Multiply(left, right),
+                    Operator::Divide => Operation::Divide(left, right),
+                    Operator::Power => Operation::Power(left, right),
+                }))
+            }
+            TreeForm::Call(function, arguments) => self.call(*function, arguments, loops),
+            TreeForm::Over { fold, body, range } => self.over(*fold, body, range, loops),
+        }
+    }
+
+    fn item(&mut self, tree: &Tree, id: crate::model::tree::EntryId, index: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
+        let entry = self.model.entry(id);
+        let Shape::List { first, count } = entry.shape else { return None };
+        let place = self.tree(index, loops)?;
+        // An index is a whole number made of counts; its value is known as soon as it is laid flat.
+        let value = self.fixed(place)?;
+        let whole = value == libm::trunc(value);
+        let at = value as i64 - first;
+        match usize::try_from(at).ok().filter(|at| whole && *at < count) {
+            Some(at) => self.program.entries.get(id.0)?.get(at).copied(),
+            None => {
+                let last = first + i64::try_from(count).unwrap_or(0) - 1;
+                self.sink.push(tree.span, &IndexOutside { list: entry.local.clone(), index: format!("{value}"), first, last });
+                None
+            }
+        }
+    }
+
+    // The value of an operation that rests on constants alone.
+    fn fixed(&self, place: usize) -> Option<f64> {
+        let operation = *self.program.operations.get(place)?;
+        if let Operation::Doubt(_) = operation {
+            return None;
+        }
+        let operands = crate::program::operations::slopes(operation, 1.0, |_| 1.0);
+        let mut known = Vec::new();
+        for (operand, _) in operands.into_iter().flatten() {
+            known.push((operand, self.fixed(operand)?));
+        }
+        // Min and Max tell only one operand; asking again with real values would need both, and no index uses them.
+        Some(crate::program::operations::value(operation, |at| known.iter().find(|(operand, _)| *operand == at).map_or(f64::NAN, |(_, value)| *value)))
+    }
+
+    fn call(&mut self, function: Function, arguments: &[Tree], loops: &mut Vec<i64>) -> Option<usize> {
+        let first = arguments.first()?;
+        if matches!(function, Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count) {
+            let items = match first.shape {
+                Shape::List { .. } => self.items(first, loops)?,
+                Shape::Single => arguments.iter().map(|argument| self.tree(argument, loops)).collect::<Option<Vec<_>>>()?,
+            };
+            return match function {
+                Function::Sum => Some(self.fold(&items, 0.0, Operation::Add)),
+                Function::Product => Some(self.fold(&items, 1.0, Operation::Multiply)),
+                Function::Count => Some(self.push(Operation::Constant(items.len() as f64))),
+                Function::Min => items.into_iter().reduce(|a, b| self.push(Operation::Min(a, b))),
+                _ => items.into_iter().reduce(|a, b| self.push(Operation::Max(a, b))),
+            };
+        }
+        let a = self.tree(first, loops)?;
+        Some(self.push(match function {
+            Function::Sqrt => Operation::Sqrt(a),
+            Function::Abs => Operation::Abs(a),
+            Function::Exp => Operation::Exp(a),
+            Function::Ln => Operation::Ln(a),
+            Function::Sin => Operation::Sin(a),
+            Function::Cos => Operation::Cos(a),
+            Function::Tan => Operation::Tan(a),
+            Function::Asin => Operation::Asin(a),
+            Function::Acos => Operation::Acos(a),
+            Function::Atan => Operation::Atan(a),
+            // Weight and mass were written out as products with the gravity; the folds are above.
+            Function::Weight | Function::Mass | Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count => return None,
+        }))
+    }
+
+    fn fold(&mut self, items: &[usize], empty: f64, step: fn(usize, usize) -> Operation) -> usize {
+        match items {
+            [] => self.push(Operation::Constant(empty)),
+            [first, rest @ ..] => rest.iter().fold(*first, |so_far, item| self.push(step(so_far, *item))),
+        }
+    }
+
+    fn over(&mut self, fold: Fold, body: &Tree, range: &Range, loops: &mut Vec<i64>) -> Option<usize> {
+        let mut items = Vec::new();
+        for index in range.first..=range.last {
+            loops.push(index);
+            let item = self.tree(body, loops);
+            loops.pop();
+            items.push(item?);
+        }
+        Some(match fold {
+            Fold::Sum => self.fold(&items, 0.0, Operation::Add),
+            Fold::Product => self.fold(&items, 1.0, Operation::Multiply),
+        })
+    }
+}

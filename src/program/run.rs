@@ -1,0 +1,210 @@
+//! Runs of the flat list: values first, then how every source of doubt passes through them.
+
+use crate::diagnostics::Sink;
+use crate::diagnostics::catalogue::machines::{LimitBroken, NotFinite, Question};
+use crate::diagnostics::catalogue::units::DoubtNegative;
+use crate::diagnostics::Label;
+use crate::measure;
+use crate::model::tree::{EntryId, Tree};
+use crate::model::{Model, Owner, Purpose};
+use crate::program::lower::{Program, lower};
+use crate::program::operations::{Operation, slopes, value};
+use crate::syntax::ast::{Meaning, Relation};
+
+/// How a condition of a machine came out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ConditionOutcome {
+    /// Whether it holds.
+    pub holds: bool,
+    /// Left side less right side, in SI units.
+    pub margin: f64,
+    /// Left side.
+    pub left: f64,
+    /// Right side.
+    pub right: f64,
+}
+
+/// What came of a model: every value with its standard uncertainty.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Evaluation {
+    /// The program that was run.
+    pub program: Program,
+    /// The value of every operation, in SI units.
+    pub values: Vec<f64>,
+    /// The contribution of every source of doubt to every operation, one row an operation; the standard uncertainty of
+    /// a row is the root of the sum of its squares.
+    pub contributions: Vec<f64>,
+    /// For each entry, whether its values may be printed.
+    pub known: Vec<bool>,
+    /// For each machine at work, how its conditions came out; none where one could not be asked.
+    pub conditions: Vec<Vec<Option<ConditionOutcome>>>,
+}
+
+impl Evaluation {
+    /// Value and standard uncertainty at an operation, when they may be printed.
+    pub fn at(&self, place: usize) -> Option<(f64, f64)> {
+        let value = *self.values.get(place)?;
+        let width = self.program.sources.len();
+        let row = self.contributions.get(place * width..(place + 1) * width).unwrap_or_default();
+        value.is_finite().then(|| (value, measure::combine(row)))
+    }
+
+    /// The values of an entry's items; none when they may not be printed.
+    pub fn entry(&self, id: EntryId) -> Option<Vec<(f64, f64)>> {
+        if !self.known.get(id.0).copied().unwrap_or(false) {
+            return None;
+        }
+        self.program.entries.get(id.0)?.iter().map(|place| self.at(*place)).collect()
+    }
+
+    /// Whether everything that `tree` rests on may be printed.
+    pub fn knows(&self, tree: &Tree) -> bool {
+        let mut known = true;
+        tree.each_entry(&mut |id| known &= self.known.get(id.0).copied().unwrap_or(false));
+        known
+    }
+}
+
+/// Lays `model` flat and runs it.
+pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
+    let program = lower(model, sink);
+    let mut values: Vec<f64> = Vec::with_capacity(program.operations.len());
+    for operation in &program.operations {
+        let next = value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN));
+        values.push(next);
+    }
+    let uncertainties = standard_uncertainties(&program, model, &values, sink);
+    let contributions = contributions(&program, &values, &uncertainties);
+    let mut evaluation = Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new() };
+    judge_conditions(model, &mut evaluation, sink);
+    settle(model, &mut evaluation, sink);
+    evaluation
+}
+
+fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink: &mut Sink) -> Vec<f64> {
+    let mut told = None;
+    let mut uncertainties = Vec::new();
+    for source in &program.sources {
+        let amount = values.get(source.amount).copied().unwrap_or(f64::NAN);
+        let share = source.of.and_then(|of| values.get(of)).map_or(1.0, |value| value.abs());
+        let bad = amount < 0.0 || !amount.is_finite() || !share.is_finite();
+        if bad && told != Some(source.entry) {
+            told = Some(source.entry);
+            let place = model.entries.get(source.entry).and_then(|entry| entry.doubt.as_ref()).map(|doubt| doubt.amount.span);
+            if let Some(place) = place {
+                sink.push(place, &DoubtNegative { found: if amount < 0.0 { "this is negative".into() } else { "this comes to no number".into() } });
+            }
+        }
+        let stated = if bad { 0.0 } else { amount * share };
+        uncertainties.push(match source.meaning {
+            Meaning::Limits => measure::from_limits(stated),
+            Meaning::Expanded(k) => measure::from_expanded(stated, k),
+            Meaning::Standard => stated,
+        });
+    }
+    uncertainties
+}
+
+// Forward mode with dense rows as wide as the sheet's own sources: at this size faster than any sparse form.
+fn contributions(program: &Program, values: &[f64], uncertainties: &[f64]) -> Vec<f64> {
+    let width = uncertainties.len();
+    let mut rows = vec![0.0; program.operations.len() * width];
+    if width == 0 {
+        return rows;
+    }
+    for (at, operation) in program.operations.iter().enumerate() {
+        let (before, rest) = rows.split_at_mut(at * width);
+        let Some(row) = rest.get_mut(..width) else { continue };
+        if let Operation::Doubt(source) = operation {
+            if let (Some(cell), Some(uncertainty)) = (row.get_mut(*source), uncertainties.get(*source)) {
+                *cell = *uncertainty;
+            }
+            continue;
+        }
+        let result = values.get(at).copied().unwrap_or(f64::NAN);
+        for (operand, slope) in slopes(*operation, result, |at| values.get(at).copied().unwrap_or(f64::NAN)).into_iter().flatten() {
+            let Some(from) = before.get(operand * width..(operand + 1) * width) else { continue };
+            for (cell, from) in row.iter_mut().zip(from) {
+                // A slope may be without bound where nothing is doubtful (the root of an exact zero).
+                if *from != 0.0 {
+                    *cell += slope * from;
+                }
+            }
+        }
+    }
+    rows
+}
+
+fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
+    for (at, instance) in model.instances.iter().enumerate() {
+        let name = &instance.prefix;
+        let place = model.machines.get(instance.machine).map(|machine| machine.span);
+        let mut outcomes = Vec::new();
+        let mut refused = false;
+        for (condition, sides) in instance.conditions.iter().zip(evaluation.program.conditions.get(at).into_iter().flatten()) {
+            let outcome = sides.and_then(|(left, right)| {
+                let (left, right) = (*evaluation.values.get(left)?, *evaluation.values.get(right)?);
+                (left.is_finite() && right.is_finite()).then(|| ConditionOutcome {
+                    holds: match condition.relation {
+                        Relation::AtMost => left <= right,
+                        Relation::Below => left < right,
+                        Relation::AtLeast => left >= right,
+                        Relation::Above => left > right,
+                        Relation::Equal => left == right,
+                    },
+                    margin: left - right,
+                    left,
+                    right,
+                })
+            });
+            outcomes.push(outcome);
+            let (Some(outcome), Some(place)) = (outcome, place) else { continue };
+            if outcome.holds || condition.purpose == Purpose::Sustains || (refused && condition.purpose == Purpose::Limit) {
+                continue;
+            }
+            let found = spoken(&condition.left, &condition.right, outcome);
+            let there = vec![Label { span: condition.span, text: "the kind says so here".into() }];
+            if condition.purpose == Purpose::Limit {
+                refused = true;
+                sink.push_with(place, &LimitBroken { machine: name.clone(), says: condition.says.clone(), found }, there);
+            } else {
+                sink.push_with(place, &Question { machine: name.clone(), says: condition.says.clone(), found }, there);
+            }
+        }
+        if refused {
+            for (entry, known) in model.entries.iter().zip(&mut evaluation.known) {
+                if entry.owner == Owner::Instance(at) {
+                    *known = false;
+                }
+            }
+        }
+        evaluation.conditions.push(outcomes);
+    }
+}
+
+fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
+    let printed = |tree: &Tree, value: f64| {
+        let unit = crate::units::for_reader(value, tree.quantity.dimension, tree.quantity.nature, false);
+        match unit {
+            Some(unit) => crate::units::spaced(&crate::units::significant((value - unit.offset) / unit.scale, 4), &unit.symbol),
+            None => crate::units::significant(value, 4),
+        }
+    };
+    format!("{} against {}", printed(left, outcome.left), printed(right, outcome.right))
+}
+
+// A value is printed only when everything it rests on is; the first that comes to no number is told, the rest stay quiet.
+fn settle(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
+    for (at, entry) in model.entries.iter().enumerate() {
+        let mut rests = evaluation.known.get(at).copied().unwrap_or(false);
+        entry.value.each_entry(&mut |id| rests &= evaluation.known.get(id.0).copied().unwrap_or(false));
+        let places = evaluation.program.entries.get(at).cloned().unwrap_or_default();
+        let finite = places.iter().all(|place| evaluation.values.get(*place).is_some_and(|value| value.is_finite()));
+        if rests && !finite {
+            sink.push(entry.span, &NotFinite { name: entry.name.clone() });
+        }
+        if let Some(known) = evaluation.known.get_mut(at) {
+            *known = rests && finite;
+        }
+    }
+}
