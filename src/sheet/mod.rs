@@ -1,2 +1,18 @@
-//! What is printed, as plain data.
+//! What is printed, as plain data: the document, its working and its verdicts, every number already text.
+//!
+//! *Takes and gives*: a document, its model and its evaluation in; a [`parts::Sheet`] out.
+//! *Never*: computes a value of its own, or knows how a page looks.
+//! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
+
+mod build;
+mod checks;
+mod figures;
+mod inputs;
+mod machines;
+mod notice;
 pub mod parts;
+mod symbols;
+mod working;
+
+pub use build::{Work, build};
+pub use notice::notices;

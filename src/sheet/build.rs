@@ -1,0 +1,380 @@
+//! A document, its model and its evaluation put together into a sheet.
+
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::document::{Document, Piece, Run};
+use crate::model::tree::{EntryId, Shape};
+use crate::model::{Model, Owner, Placed, Role};
+use crate::program::Evaluation;
+use crate::sheet::checks;
+use crate::sheet::figures;
+use crate::sheet::inputs;
+use crate::sheet::machines::{self, Numbering};
+use crate::sheet::notice::notices;
+use crate::sheet::parts::{AnswerLine, Block, CautionRow, Cell, GearRow, Heading, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord, WorkingLine};
+use crate::sheet::symbols::{anchor, symbol};
+use crate::sheet::working::Setter;
+use crate::source::{FileId, Home, Sources, Span};
+use crate::units::System;
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+
+/// The line that says whose word outranks a sheet.
+const DEFERENCE: &str = "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to \
+local codes, the makers' instructions and the judgement of a licensed or qualified person.";
+
+/// What a sheet is built from.
+pub struct Work<'w> {
+    /// All files.
+    pub sources: &'w Sources,
+    /// The document's own file.
+    pub file: FileId,
+    /// Its prose and fences.
+    pub document: &'w Document,
+    /// Its names.
+    pub model: &'w Model,
+    /// Its values.
+    pub evaluation: &'w Evaluation,
+    /// Its findings.
+    pub findings: &'w [Diagnostic],
+}
+
+/// Builds the sheet.
+pub fn build(work: &Work<'_>) -> Sheet {
+    let model = work.model;
+    let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
+    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None };
+    let mut builder = Builder { setter: &setter, work, notices: notices(work.findings, work.sources), numbering: Numbering { next: 0 }, machines: Vec::new(), trains: Vec::new(), machine_places: BTreeMap::new(), gear: Vec::new() };
+    let checks = checks::rows(&setter);
+    let blocks = builder.blocks();
+    let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
+    let (inputs, assumptions) = registers(&setter);
+    let path = work.sources.file(work.file).map(|file| file.path.to_string()).unwrap_or_default();
+    let title_block = title_block(work, &path);
+    let mut sheet = Sheet {
+        schema: SCHEMA,
+        path,
+        title_block,
+        status: "draft".into(),
+        complete,
+        answer: Vec::new(),
+        outline: work.document.outline.iter().map(|heading| Heading { level: heading.level, text: heading.text.clone(), anchor: heading.anchor.clone() }).collect(),
+        blocks,
+        inputs,
+        assumptions,
+        gear: builder.gear,
+        machines: builder.machines,
+        trains: builder.trains,
+        decision_rule: if checks.is_empty() { String::new() } else { checks::RULE.into() },
+        checks,
+        nomenclature: nomenclature(&setter),
+        cautions: cautions(model),
+        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
+        notices: builder.notices,
+        values: values(&setter),
+        record: record(work),
+    };
+    sheet.answer = answer(&sheet);
+    sheet
+}
+
+struct Builder<'b> {
+    setter: &'b Setter<'b>,
+    work: &'b Work<'b>,
+    notices: Vec<Notice>,
+    numbering: Numbering,
+    machines: Vec<crate::sheet::parts::MachineReport>,
+    trains: Vec<crate::sheet::parts::TrainReport>,
+    machine_places: BTreeMap<usize, usize>,
+    gear: Vec<GearRow>,
+}
+
+impl Builder<'_> {
+    fn blocks(&mut self) -> Vec<Block> {
+        let mut blocks = Vec::new();
+        for piece in &self.work.document.pieces {
+            match piece {
+                Piece::Prose(runs) => blocks.push(Block::Prose { html: self.prose(runs) }),
+                Piece::Rig { fragment } => self.fence(*fragment, &mut blocks),
+            }
+        }
+        blocks
+    }
+
+    fn prose(&self, runs: &[Run]) -> String {
+        let mut html = String::new();
+        for run in runs {
+            match run {
+                Run::Html(part) => html.push_str(part),
+                Run::Value { fragment } => html.push_str(&self.inline(*fragment)),
+            }
+        }
+        html
+    }
+
+    fn inline(&self, fragment: u32) -> String {
+        let inline = self.setter.model.inlines.get(&fragment);
+        let place = self.setter.evaluation.program.inlines.iter().find(|(at, _)| *at == fragment).and_then(|(_, place)| *place);
+        let figure = inline.zip(place).filter(|(inline, _)| self.setter.evaluation.knows(&inline.value)).and_then(|(inline, place)| {
+            if let crate::model::tree::TreeForm::Entry(id) = &inline.value.form
+                && inline.shown_in == self.setter.model.entry(*id).shown_in
+            {
+                return figures::of_entry(self.setter.model, self.setter.evaluation, *id, self.setter.us_customary).into_iter().next();
+            }
+            let (si, uncertainty) = self.setter.evaluation.at(place)?;
+            Some(figures::figure(si, uncertainty, inline.value.quantity, inline.shown_in.as_ref(), self.setter.us_customary))
+        });
+        match figure {
+            Some(figure) => format!("<span class=\"value\">{}</span>", escape(&figure.text)),
+            None => {
+                let text = self.work.sources.text_of(Home::fragment(self.work.file, fragment));
+                format!("<span class=\"value missing\">not worked: <code>{}</code></span>", escape(text.trim()))
+            }
+        }
+    }
+
+    fn fence(&mut self, fragment: u32, blocks: &mut Vec<Block>) {
+        let placed = self.setter.model.layout.get(&fragment).cloned().unwrap_or_default();
+        for placed in placed {
+            match placed {
+                Placed::Input(id) => {
+                    let row = inputs::row(self.setter, id);
+                    match blocks.last_mut() {
+                        Some(Block::Inputs { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Inputs { rows: vec![row] }),
+                    }
+                }
+                Placed::Gear(at) => {
+                    let Some(row) = inputs::gear(self.setter, at) else { continue };
+                    self.gear.push(row.clone());
+                    match blocks.last_mut() {
+                        Some(Block::Gear { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Gear { rows: vec![row] }),
+                    }
+                }
+                Placed::Working(id) => {
+                    let line: WorkingLine = self.setter.line(id, self.numbering.take().to_string());
+                    match blocks.last_mut() {
+                        Some(Block::Working { lines }) => lines.push(line),
+                        _ => blocks.push(Block::Working { lines: vec![line] }),
+                    }
+                }
+                Placed::Machine(at) => {
+                    let instances = self.setter.model.machines.get(at).map(|machine| machine.instances.clone()).unwrap_or_default();
+                    for instance in instances {
+                        if let Some(report) = machines::machine(self.setter, instance, &mut self.numbering) {
+                            self.machines.push(report);
+                            self.machine_places.insert(instance, self.machines.len() - 1);
+                            blocks.push(Block::Machine { index: self.machines.len() - 1 });
+                        }
+                    }
+                }
+                Placed::Train(at) => {
+                    if let Some(report) = machines::train(self.setter, at, &mut self.numbering) {
+                        self.trains.push(report);
+                        blocks.push(Block::Train { index: self.trains.len() - 1 });
+                    }
+                }
+                Placed::Check(at) => match blocks.last_mut() {
+                    Some(Block::Checks { indices }) => indices.push(at),
+                    _ => blocks.push(Block::Checks { indices: vec![at] }),
+                },
+                Placed::Kind { name, label, span } => blocks.push(Block::Kind { name, label, source: self.text(span) }),
+                Placed::Broken(span) => {
+                    let notices = self.notices_within(span);
+                    blocks.push(Block::Broken { source: self.text(span), notices });
+                }
+            }
+        }
+    }
+
+    fn text(&self, span: Span) -> String {
+        let text = self.work.sources.text_of(span.home);
+        text.get(span.start as usize..span.end as usize).unwrap_or("").trim_end().to_string()
+    }
+
+    fn notices_within(&self, span: Span) -> Vec<usize> {
+        let Some(file) = self.work.sources.file(self.work.file) else { return Vec::new() };
+        let range = self.work.sources.in_file(span);
+        let first = file.text.position(range.start).line;
+        let last = file.text.position(range.end.saturating_sub(1).max(range.start)).line;
+        let path = file.path.to_string();
+        let inside = |notice: &Notice| notice.place.path == path && (first..=last).contains(&notice.place.line);
+        self.notices.iter().enumerate().filter(|(_, notice)| inside(notice)).map(|(at, _)| at).collect()
+    }
+}
+
+fn escape(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+fn mostly_us(model: &Model) -> bool {
+    let mut us = 0_usize;
+    let mut si = 0_usize;
+    for entry in &model.entries {
+        let stated = matches!(entry.role, Role::Take | Role::Assume | Role::Rating | Role::Field { given: true } | Role::Working);
+        if let (true, Some(unit)) = (stated && matches!(entry.value.form, crate::model::tree::TreeForm::Constant(_)), &entry.shown_in) {
+            match unit.system {
+                System::Us | System::Imperial => us += 1,
+                System::Si if !unit.dimension.is_none() => si += 1,
+                _ => {}
+            }
+        }
+    }
+    us > si
+}
+
+fn registers(setter: &Setter<'_>) -> (Vec<crate::sheet::parts::InputRow>, Vec<crate::sheet::parts::InputRow>) {
+    let used = gravity_is_used(setter.model);
+    let mut taken = Vec::new();
+    let mut assumed = Vec::new();
+    for (at, entry) in setter.model.entries.iter().enumerate() {
+        let id = EntryId(at);
+        match entry.role {
+            Role::Gravity { .. } if !used.contains(&at) => {}
+            Role::Travel { given: false } if !carries(setter.model, entry.owner) => {}
+            _ if inputs::is_assumption(entry) => assumed.push(inputs::row(setter, id)),
+            Role::Take | Role::Gravity { declared: true } | Role::Travel { given: true } => taken.push(inputs::row(setter, id)),
+            _ => {}
+        }
+    }
+    (taken, assumed)
+}
+
+// The travel of a machine that carries nothing is of no interest.
+fn carries(model: &Model, owner: Owner) -> bool {
+    match owner {
+        Owner::Machine(at) => model.machines.get(at).is_some_and(|machine| machine.load.is_some()),
+        _ => true,
+    }
+}
+
+fn gravity_is_used(model: &Model) -> Vec<usize> {
+    let mut used = Vec::new();
+    for entry in &model.entries {
+        entry.value.each_entry(&mut |id| {
+            if matches!(model.entry(id).role, Role::Gravity { .. }) && !used.contains(&id.0) {
+                used.push(id.0);
+            }
+        });
+    }
+    used
+}
+
+fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
+    let head = &work.model.head;
+    let title = if !head.title.is_empty() {
+        head.title.clone()
+    } else {
+        work.document.title.clone().unwrap_or_else(|| path.to_string())
+    };
+    TitleBlock {
+        number: head.number.clone(),
+        title,
+        cells: head.cells.iter().map(|(label, value)| Cell { label: label.clone(), value: value.clone() }).collect(),
+    }
+}
+
+fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
+    let shown = |entry: &&crate::model::Entry| {
+        matches!(entry.owner, Owner::Sheet) && matches!(entry.role, Role::Take | Role::Assume | Role::Working) && !entry.label.is_empty()
+    };
+    let rows = setter.model.entries.iter().filter(shown).map(|entry| Symbol {
+        symbol: symbol(&entry.name, Vec::new()),
+        name: entry.name.clone(),
+        meaning: entry.label.clone(),
+        anchor: anchor(&entry.name),
+    });
+    rows.collect()
+}
+
+fn cautions(model: &Model) -> Vec<CautionRow> {
+    let mut rows: Vec<CautionRow> = Vec::new();
+    for (text, source) in model.instances.iter().filter(|instance| instance.loaded).flat_map(|instance| &instance.cautions) {
+        if !rows.iter().any(|row| row.text == *text) {
+            rows.push(CautionRow { text: text.clone(), source: source.clone() });
+        }
+    }
+    rows
+}
+
+fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
+    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| !matches!(entry.role, Role::Passed | Role::Gravity { .. }));
+    entries
+        .map(|(at, entry)| {
+            let figures = figures::of_entry(setter.model, setter.evaluation, EntryId(at), setter.us_customary);
+            let is_list = entry.shape != Shape::Single;
+            NamedValue {
+                name: entry.name.clone(),
+                quantity: entry.quantity.name(),
+                figure: if is_list { None } else { figures.first().cloned() },
+                items: if is_list { figures } else { Vec::new() },
+            }
+        })
+        .collect()
+}
+
+fn digest(text: &str) -> String {
+    Sha256::digest(text.as_bytes()).iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn record(work: &Work<'_>) -> ToolRecord {
+    let mut files: Vec<Cell> = std::iter::once(&work.file)
+        .chain(&work.model.used)
+        .filter_map(|file| work.sources.file(*file))
+        .map(|file| Cell { label: file.path.to_string(), value: digest(&file.text.as_str().replace("\r\n", "\n")) })
+        .collect();
+    let whole: String = files.iter().map(|cell| cell.value.as_str()).collect::<Vec<_>>().join("\n");
+    files.sort_by(|a, b| a.label.cmp(&b.label));
+    ToolRecord { program: env!("CARGO_PKG_NAME").into(), version: env!("CARGO_PKG_VERSION").into(), digest: digest(&whole), files }
+}
+
+// Five lines: the question, what governs, what that allows, what it rests on, what is still open.
+fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
+    if sheet.checks.is_empty() && sheet.trains.is_empty() && sheet.machines.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = Vec::new();
+    let mut line = |label: &str, text: String, anchor: &str| lines.push(AnswerLine { label: label.into(), text, anchor: anchor.into() });
+    line("Question", sheet.title_block.title.clone(), "");
+    if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
+        let use_of = check.utilisation.as_ref().map(|utilisation| format!(", uses {} of its capacity", utilisation.text)).unwrap_or_default();
+        line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of), &check.anchor);
+    }
+    let efforts: Vec<String> = if sheet.trains.is_empty() {
+        sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
+    } else {
+        sheet.trains.iter().filter_map(|train| effort_words(&train.name, &train.direction, &train.summary)).collect()
+    };
+    if !efforts.is_empty() {
+        line("Effort", efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
+    }
+    line("Rests on", format!("{} and {}", counted(sheet.inputs.len(), "input"), counted(sheet.assumptions.len(), "assumption")), "inputs");
+    let failed = sheet.checks.iter().filter(|check| check.verdict == "FAIL").count();
+    let unevaluated = sheet.checks.iter().filter(|check| check.verdict == "NOT EVALUATED").count();
+    let mut open = Vec::new();
+    if !sheet.complete {
+        open.push("the sheet is incomplete: some statements could not be worked".to_string());
+    }
+    if failed > 0 {
+        open.push(format!("{} failed", counted(failed, "check")));
+    }
+    if unevaluated > 0 {
+        open.push(format!("{} not evaluated", counted(unevaluated, "check")));
+    }
+    if !sheet.assumptions.is_empty() {
+        open.push(format!("{} to confirm", counted(sheet.assumptions.len(), "assumption")));
+    }
+    line("Still open", if open.is_empty() { "nothing recorded".into() } else { open.join("; ") }, "assumptions");
+    lines
+}
+
+fn effort_words(name: &str, direction: &str, summary: &[crate::sheet::parts::SummaryRow]) -> Option<String> {
+    let row = summary.iter().find(|row| row.quantity == "Effort")?;
+    let actual = row.actual.as_ref()?;
+    let ideal = row.ideal.as_ref().map(|ideal| format!(" (ideal {})", ideal.text)).unwrap_or_default();
+    Some(format!("{name}, {direction}: {}{ideal}", actual.text))
+}
+
+fn counted(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}

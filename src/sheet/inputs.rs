@@ -1,0 +1,78 @@
+//! The registers: what was taken, what was assumed, and the gear with its ratings.
+
+use crate::model::tree::{EntryId, TreeForm};
+use crate::model::{Entry, Role, StatedDoubt};
+use crate::sheet::figures;
+use crate::sheet::parts::{GearRow, InputRow};
+use crate::sheet::symbols::{anchor, symbol};
+use crate::sheet::working::Setter;
+use crate::syntax::ast::{EvidenceWord, Meaning};
+
+/// The row of an input, an assumption, a rating or a setting.
+pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
+    let entry = setter.model.entry(id);
+    let text = |wanted: &[EvidenceWord]| {
+        entry.evidence.iter().filter(|(word, _)| wanted.contains(word)).map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; ")
+    };
+    InputRow {
+        anchor: anchor(&entry.name),
+        name: entry.name.clone(),
+        symbol: symbol(if setter.inside.is_some() { &entry.local } else { &entry.name }, Vec::new()),
+        label: entry.label.clone(),
+        figure: figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary).into_iter().next(),
+        doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
+        evidence: evidence_kind(entry).into(),
+        source: text(&[EvidenceWord::From, EvidenceWord::Measured, EvidenceWord::Marked, EvidenceWord::Weighed, EvidenceWord::Drawing, EvidenceWord::Because, EvidenceWord::Ref]),
+        effect: text(&[EvidenceWord::Effect]),
+        state: if is_assumption(entry) { "open".into() } else { String::new() },
+    }
+}
+
+/// Whether an entry belongs in the register of assumptions.
+pub(super) fn is_assumption(entry: &Entry) -> bool {
+    matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })
+}
+
+fn evidence_kind(entry: &Entry) -> &'static str {
+    if is_assumption(entry) {
+        return "assumed";
+    }
+    if entry.role == (Role::Field { given: false }) {
+        return "default of the kind";
+    }
+    match entry.evidence.iter().map(|(word, _)| *word).find(|word| !matches!(word, EvidenceWord::Ref | EvidenceWord::Effect)) {
+        Some(EvidenceWord::From) => "from",
+        Some(EvidenceWord::Measured) => "measured",
+        Some(EvidenceWord::Marked) => "marked",
+        Some(EvidenceWord::Weighed) => "weighed",
+        Some(EvidenceWord::Drawing) => "drawing",
+        Some(EvidenceWord::Because) => "because",
+        Some(EvidenceWord::Ref | EvidenceWord::Effect) | None => "",
+    }
+}
+
+// The doubt as stated, with what it means.
+fn stated(doubt: &StatedDoubt) -> String {
+    let amount = match &doubt.amount.form {
+        TreeForm::Constant(constant) => constant
+            .parts
+            .iter()
+            .map(|(typed, unit)| crate::units::spaced(&crate::units::typed(typed), unit.as_ref().map_or("", |unit| unit.symbol.as_str())))
+            .collect::<Vec<_>>()
+            .join(" "),
+        _ => "as worked".into(),
+    };
+    let share = if doubt.of_value { " of value" } else { "" };
+    match doubt.meaning {
+        Meaning::Limits => format!("± {amount}{share}, limits of error (rectangular)"),
+        Meaning::Expanded(k) => format!("± {amount}{share}, expanded (k = {})", crate::units::significant(k, 3)),
+        Meaning::Standard => format!("± {amount}{share}, standard uncertainty"),
+    }
+}
+
+/// The row of a piece of gear.
+pub(super) fn gear(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
+    let gear = setter.model.gear.get(at)?;
+    let ratings = ["rated", "breaking", "design_factor"].iter().filter_map(|name| gear.ratings.get(*name)).map(|id| row(setter, *id)).collect();
+    Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings })
+}

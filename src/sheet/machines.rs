@@ -1,0 +1,231 @@
+//! Machines and trains as reported: settings, ideal beside actual, forces at every joint, and the balance of work.
+
+use crate::kinds::sketching::Figures;
+use crate::model::tree::EntryId;
+use crate::model::{Instance, Member, Owner, Purpose, Train};
+use crate::sheet::figures;
+use crate::sheet::inputs;
+use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport, SketchPart, SummaryRow, TrainReport, WorkingLine};
+use crate::sheet::symbols::anchor;
+use crate::sheet::working::Setter;
+use std::collections::BTreeMap;
+
+/// Quantity of the summary, the member for ideal, the member for actual.
+const SUMMARY: &[(&str, &str, &str)] = &[
+    ("Effort", "ideal_effort", "effort"),
+    ("Load", "load", "load"),
+    ("Mechanical advantage", "velocity_ratio", "mechanical_advantage"),
+    ("Efficiency", "", "efficiency"),
+    ("Travel of the effort", "effort_travel", "effort_travel"),
+    ("Travel of the load", "load_travel", "load_travel"),
+    ("Work in", "", "work_in"),
+    ("Work out", "", "work_out"),
+    ("Loss", "", "loss"),
+];
+
+/// The lines of one machine or train, and where the next line's number comes from.
+pub(super) struct Numbering {
+    pub(super) next: usize,
+}
+
+impl Numbering {
+    /// The next whole number.
+    pub(super) fn take(&mut self) -> usize {
+        self.next += 1;
+        self.next
+    }
+}
+
+fn value_of(members: &BTreeMap<String, Member>, name: &str) -> Option<EntryId> {
+    match members.get(name) {
+        Some(Member::Value(id)) => Some(*id),
+        _ => None,
+    }
+}
+
+fn first(setter: &Setter<'_>, members: &BTreeMap<String, Member>, name: &str) -> Option<Figure> {
+    let id = value_of(members, name)?;
+    figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary).into_iter().next()
+}
+
+fn summary(setter: &Setter<'_>, members: &BTreeMap<String, Member>) -> Vec<SummaryRow> {
+    let rows = SUMMARY.iter().filter_map(|(quantity, ideal, actual)| {
+        let actual_figure = first(setter, members, actual)?;
+        Some(SummaryRow {
+            quantity: (*quantity).into(),
+            ideal: first(setter, members, ideal),
+            actual: Some(actual_figure),
+            anchor: value_of(members, actual).map(|id| anchor(&setter.model.entry(id).name)).unwrap_or_default(),
+        })
+    });
+    rows.collect()
+}
+
+fn lines(setter: &Setter<'_>, ids: &[EntryId], number: usize) -> Vec<WorkingLine> {
+    ids.iter().enumerate().map(|(at, id)| setter.line(*id, format!("{number}.{}", at + 1))).collect()
+}
+
+/// The report of one machine at work.
+pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<MachineReport> {
+    let instance = outer.model.instances.get(at)?;
+    let machine = outer.model.machines.get(instance.machine)?;
+    let setter = Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Instance(at)) };
+    let number = numbering.take();
+    let relations = lines(&setter, &instance.relations, number);
+    let from = relations.len();
+    let mut nodes: Vec<WorkingLine> = Vec::new();
+    for (place, id) in instance.nodes.iter().enumerate() {
+        nodes.push(setter.line(*id, format!("{number}.{}", from + place + 1)));
+    }
+    let mut settings: Vec<_> = machine.fields.values().map(|id| inputs::row(&setter, *id)).collect();
+    settings.extend(instance.fields.iter().map(|id| inputs::row(&setter, *id)));
+    let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
+    let view = View { setter: &setter, instance, choices: &machine.choices };
+    let title = format!("{}: {}", machine.name, if machine.kind_label.is_empty() { &machine.kind } else { &machine.kind_label });
+    let drawing = instance.loaded.then(|| crate::kinds::sketch(&machine.kind, &title, &view));
+    Some(MachineReport {
+        anchor: anchor(&instance.prefix),
+        name: instance.prefix.clone(),
+        label: machine.label.clone(),
+        kind: machine.kind.clone(),
+        kind_label: machine.kind_label.clone(),
+        direction: instance.state.direction().word().into(),
+        friction_state: instance.state.friction().word().into(),
+        train: instance.train.and_then(|train| setter.model.trains.get(train)).map(|train| train.name.clone()).unwrap_or_default(),
+        settings,
+        choices,
+        summary: summary(&setter, &instance.members),
+        nodes,
+        relations,
+        sustains: sustains(&setter, at, instance),
+        sketch: drawing.map(|drawing| SketchPart { title: drawing.title.clone(), description: drawing.description.clone(), drawing }),
+    })
+}
+
+fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance) -> String {
+    let outcomes = setter.evaluation.conditions.get(at);
+    let mut words = Vec::new();
+    for (condition, outcome) in instance.conditions.iter().zip(outcomes.into_iter().flatten()) {
+        let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
+        let margin = figures::figure(outcome.margin, 0.0, condition.left.quantity, None, setter.us_customary);
+        words.push(if outcome.holds {
+            format!("holds its load by itself on these figures: {} (margin {}). Not certified: shake, wet or wear can undo it; secure the load.", condition.says, margin.text)
+        } else {
+            format!("runs back when the effort is let go ({}; short by {}). Secure the load before the effort is released.", condition.says, margin.text.replace('\u{2212}', ""))
+        });
+    }
+    words.join(" ")
+}
+
+/// What a sketch sees of a machine at work.
+struct View<'v> {
+    setter: &'v Setter<'v>,
+    instance: &'v Instance,
+    choices: &'v [(String, String, String)],
+}
+
+impl View<'_> {
+    fn figures(&self, name: &str) -> Vec<Figure> {
+        let Some(id) = value_of(&self.instance.members, name) else { return Vec::new() };
+        figures::of_entry(self.setter.model, self.setter.evaluation, id, self.setter.us_customary)
+    }
+}
+
+impl Figures for View<'_> {
+    fn value(&self, name: &str) -> Option<f64> {
+        self.figures(name).first().map(|figure| figure.si)
+    }
+    fn item(&self, name: &str, index: usize) -> Option<f64> {
+        self.figures(name).get(index.checked_sub(1)?).map(|figure| figure.si)
+    }
+    fn count(&self, name: &str) -> usize {
+        self.figures(name).len()
+    }
+    fn choice(&self, name: &str) -> Option<&str> {
+        self.choices.iter().find(|(option, ..)| option == name).map(|(_, _, choice)| choice.as_str())
+    }
+    // A drawing has no room for the doubt; it stands in the table beside it.
+    fn printed(&self, name: &str) -> String {
+        self.figures(name).first().map(|figure| crate::units::spaced(&figure.number, &figure.unit)).unwrap_or_default()
+    }
+    fn printed_item(&self, name: &str, index: usize) -> String {
+        let figures = self.figures(name);
+        index.checked_sub(1).and_then(|at| figures.get(at)).map(|figure| crate::units::spaced(&figure.number, &figure.unit)).unwrap_or_default()
+    }
+}
+
+/// The report of a train.
+pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<TrainReport> {
+    let train = outer.model.trains.get(at)?;
+    let setter = Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Train(at)) };
+    let names: Vec<String> = train
+        .instances
+        .iter()
+        .filter_map(|instance| outer.model.instances.get(*instance))
+        .filter_map(|instance| outer.model.machines.get(instance.machine))
+        .map(|machine| machine.name.clone())
+        .collect();
+    let stations: Vec<String> = std::iter::once(train.effort_label.clone()).chain(names).chain([train.load_label.clone()]).collect();
+    let relations = lines(&setter, &train.relations, numbering.take());
+    let (balance, balance_words) = balance(&setter, train);
+    Some(TrainReport {
+        anchor: anchor(&train.name),
+        name: train.name.clone(),
+        label: train.label.clone(),
+        direction: train.state.direction().word().into(),
+        joints: joints(&setter, train, &stations),
+        stations,
+        summary: summary(&setter, &train.members),
+        balance,
+        balance_words,
+        relations,
+    })
+}
+
+fn joints(setter: &Setter<'_>, train: &Train, stations: &[String]) -> Vec<Joint> {
+    let mut joints = Vec::new();
+    for (place, pair) in stations.windows(2).enumerate() {
+        // Each joint is the effort of the machine on its load side; the last is the load itself.
+        let machine = train.instances.get(place).and_then(|instance| setter.model.instances.get(*instance));
+        let (members, force, travel) = match machine {
+            Some(instance) => (&instance.members, "effort", "effort_travel"),
+            None => (&train.members, "load", "load_travel"),
+        };
+        let force_figure = first(setter, members, force);
+        let travel_figure = first(setter, members, travel);
+        let work = force_figure.as_ref().zip(travel_figure.as_ref()).map(|(force, travel)| {
+            let quantity = crate::model::quantity::Quantity { dimension: crate::units::Dimension::ENERGY, nature: crate::units::Nature::Energy };
+            figures::figure(force.si * travel.si, 0.0, quantity, None, setter.us_customary)
+        });
+        if let [from, to] = pair {
+            joints.push(Joint { from: from.clone(), to: to.clone(), force: force_figure, travel: travel_figure, work });
+        }
+    }
+    joints
+}
+
+fn balance(setter: &Setter<'_>, train: &Train) -> (Vec<BalanceRow>, String) {
+    let Some(put_in) = first(setter, &train.members, "work_in") else { return (Vec::new(), String::new()) };
+    let share = |figure: &Option<Figure>| figure.as_ref().filter(|_| put_in.si > 0.0).map(|figure| figure.si / put_in.si);
+    let mut rows = vec![BalanceRow { label: "work in".into(), work: Some(put_in.clone()), share: Some(1.0) }];
+    for (place, label) in [("friction_work", "lost at the surfaces of"), ("own_work", "done on the parts of")] {
+        for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
+            let work = first(setter, &instance.members, place);
+            if place == "own_work" && work.as_ref().is_none_or(|work| work.si == 0.0) {
+                continue;
+            }
+            rows.push(BalanceRow { label: format!("{label} {}", instance.prefix), share: share(&work), work });
+        }
+    }
+    let out = first(setter, &train.members, "work_out");
+    rows.push(BalanceRow { label: "work out".into(), share: share(&out), work: out });
+    let difference = first(setter, &train.members, "work_difference");
+    let words = difference.as_ref().map(|difference| {
+        // Rounding alone leaves a few parts in 10^15; anything an engineer could measure is shown as it is.
+        let negligible = difference.si.abs() <= 1e-9 * put_in.si.abs();
+        let shown = if negligible { format!("nothing (less than a thousand-millionth of the work in, {})", put_in.text) } else { difference.text.clone() };
+        format!("Second calculation: work in, less work out, less what is lost at each surface reckoned from the forces there, leaves {shown}.")
+    });
+    rows.push(BalanceRow { label: "difference".into(), work: difference, share: None });
+    (rows, words.unwrap_or_default())
+}

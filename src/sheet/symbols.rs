@@ -1,0 +1,37 @@
+//! How a name is set as a symbol.
+
+use crate::sheet::parts::Math;
+
+const GREEK: &[(&str, &str)] = &[
+    ("alpha", "α"), ("beta", "β"), ("gamma", "γ"), ("delta", "δ"), ("epsilon", "ε"), ("zeta", "ζ"), ("eta", "η"), ("theta", "θ"),
+    ("iota", "ι"), ("kappa", "κ"), ("lambda", "λ"), ("mu", "μ"), ("nu", "ν"), ("xi", "ξ"), ("pi", "π"), ("rho", "ρ"), ("sigma", "σ"),
+    ("tau", "τ"), ("upsilon", "υ"), ("phi", "φ"), ("chi", "χ"), ("psi", "ψ"), ("omega", "ω"), ("Gamma", "Γ"), ("Delta", "Δ"),
+    ("Theta", "Θ"), ("Lambda", "Λ"), ("Xi", "Ξ"), ("Pi", "Π"), ("Sigma", "Σ"), ("Phi", "Φ"), ("Psi", "Ψ"), ("Omega", "Ω"),
+];
+
+/// The symbol for a name: `F_max` is F with subscript max, `mu` the letter, `hauling_part` words, and what stands before
+/// a dot goes below.
+pub(super) fn symbol(name: &str, index: Vec<Math>) -> Math {
+    let (owner, local) = match name.rsplit_once('.') {
+        Some((owner, local)) => (owner.replace('.', " "), local),
+        None => (String::new(), name),
+    };
+    let (head, tail) = local.split_once('_').unwrap_or((local, ""));
+    let letter = GREEK.iter().find(|(word, _)| *word == head).map(|(_, letter)| (*letter).to_string());
+    let short = letter.is_some() || head.chars().count() <= 2;
+    let (base, mut subscript) = if short {
+        (letter.unwrap_or_else(|| head.to_string()), tail.replace('_', " "))
+    } else {
+        (local.replace('_', " "), String::new())
+    };
+    if !owner.is_empty() {
+        subscript = if subscript.is_empty() { owner } else { format!("{subscript}, {owner}") };
+    }
+    let italic = base.chars().count() == 1;
+    Math::Symbol { base, subscript, italic, index }
+}
+
+/// An anchor made from a name.
+pub(super) fn anchor(name: &str) -> String {
+    format!("v-{}", name.replace('.', "-"))
+}
