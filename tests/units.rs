@@ -63,9 +63,62 @@ fn every_published_factor_is_exact_and_rounds_to_the_nearest_number() {
 #[test]
 fn ambiguous_spellings_are_refused_with_readable_candidates() {
     let refused = [
-        "lbs", "pounds", "pound", "#", "ton", "tons", "T", "G", "g's", "ft-lb", "foot-pound", "in-lb", "lb-ft", "lb-in", "oz-in", "M", "mn",
-        "mins", "mil", "grade", "grad", "C", "F", "k", "'", "\"", "psia", "psig", "barg", "bara", "pcf", "plf", "klf", "pci", "kt", "kts", "NM",
-        "N-m", "mps", "Cal", "therm", "a", "yr", "year", "month", "ppb", "ppt", "bp", "‱", "pt", "r", "P", "st", "amp", "pct", "ft lb",
+        "lbs",
+        "pounds",
+        "pound",
+        "#",
+        "ton",
+        "tons",
+        "T",
+        "G",
+        "g's",
+        "ft-lb",
+        "foot-pound",
+        "in-lb",
+        "lb-ft",
+        "lb-in",
+        "oz-in",
+        "M",
+        "mn",
+        "mins",
+        "mil",
+        "grade",
+        "grad",
+        "C",
+        "F",
+        "k",
+        "'",
+        "\"",
+        "psia",
+        "psig",
+        "barg",
+        "bara",
+        "pcf",
+        "plf",
+        "klf",
+        "pci",
+        "kt",
+        "kts",
+        "NM",
+        "N-m",
+        "mps",
+        "Cal",
+        "therm",
+        "a",
+        "yr",
+        "year",
+        "month",
+        "ppb",
+        "ppt",
+        "bp",
+        "‱",
+        "pt",
+        "r",
+        "P",
+        "st",
+        "amp",
+        "pct",
+        "ft lb",
     ];
     let listed: Vec<&str> = refused_spellings().collect();
     for spelling in refused {
@@ -89,8 +142,20 @@ fn ambiguous_spellings_are_refused_with_readable_candidates() {
 fn the_closed_list_of_abbreviations_is_accepted_and_printed_properly() {
     // SP 811 6.1.8 and 6.1.5: what is printed instead.
     let rows = [
-        ("Nm", "N·m"), ("kNm", "kN·m"), ("Nmm", "N·mm"), ("Wh", "W·h"), ("kWh", "kW·h"), ("sec", "s"), ("hr", "h"), ("kph", "km/h"),
-        ("mph", "mi/h"), ("cc", "cm³"), ("cfm", "ft³/min"), ("gpm", "gal/min"), ("fpm", "ft/min"), ("fps", "ft/s"),
+        ("Nm", "N·m"),
+        ("kNm", "kN·m"),
+        ("Nmm", "N·mm"),
+        ("Wh", "W·h"),
+        ("kWh", "kW·h"),
+        ("sec", "s"),
+        ("hr", "h"),
+        ("kph", "km/h"),
+        ("mph", "mi/h"),
+        ("cc", "cm³"),
+        ("cfm", "ft³/min"),
+        ("gpm", "gal/min"),
+        ("fpm", "ft/min"),
+        ("fps", "ft/s"),
     ];
     for (written, printed) in rows {
         let unit = parse(written).expect(written);
@@ -106,10 +171,18 @@ fn the_closed_list_of_abbreviations_is_accepted_and_printed_properly() {
 fn words_that_a_loose_prefix_reader_misreads_are_read_rightly() {
     // (spelling, coherent SI value, dimension): not milli-inch, femto-tonne, nano-mile, atto-tonne, yocto-day, ...
     let rows = [
-        ("min", 60.0, Dimension::TIME), ("ft", 0.3048, Dimension::LENGTH), ("nmi", 1852.0, Dimension::LENGTH),
-        ("at", 98066.5, Dimension::PRESSURE), ("yd", 0.9144, Dimension::LENGTH), ("hr", 3600.0, Dimension::TIME),
-        ("cfm", 0.000_471_947_443_2, Dimension::VOLUME.over(Dimension::TIME)), ("kips", 4448.2216152605, Dimension::FORCE),
-        ("nm", 1e-9, Dimension::LENGTH), ("mN", 1e-3, Dimension::FORCE), ("kn", 463.0 / 900.0, Dimension::SPEED), ("kN", 1e3, Dimension::FORCE),
+        ("min", 60.0, Dimension::TIME),
+        ("ft", 0.3048, Dimension::LENGTH),
+        ("nmi", 1852.0, Dimension::LENGTH),
+        ("at", 98066.5, Dimension::PRESSURE),
+        ("yd", 0.9144, Dimension::LENGTH),
+        ("hr", 3600.0, Dimension::TIME),
+        ("cfm", 0.000_471_947_443_2, Dimension::VOLUME.over(Dimension::TIME)),
+        ("kips", 4448.2216152605, Dimension::FORCE),
+        ("nm", 1e-9, Dimension::LENGTH),
+        ("mN", 1e-3, Dimension::FORCE),
+        ("kn", 463.0 / 900.0, Dimension::SPEED),
+        ("kN", 1e3, Dimension::FORCE),
     ];
     for (written, value, dimension) in rows {
         let unit = parse(written).expect(written);
@@ -145,8 +218,27 @@ fn no_allowed_prefix_makes_one_spelling_of_two_units() {
 fn what_is_printed_is_read_back_as_the_same_unit() {
     // Printed in words, or by a sign that stands for another unit elsewhere: not meant to be read back.
     let words = [
-        "floz", "bdft", "ton_short", "ton_long", "cwt_short", "cwt_long", "ozt", "yr_j", "rev", "mil_angle", "tonf_short", "tonf_long", "therm",
-        "hp_metric", "hp_electric", "hp_boiler", "hp_water", "P", "delta_degC", "delta_degF", "grade_pct",
+        "floz",
+        "bdft",
+        "ton_short",
+        "ton_long",
+        "cwt_short",
+        "cwt_long",
+        "ozt",
+        "yr_j",
+        "rev",
+        "mil_angle",
+        "tonf_short",
+        "tonf_long",
+        "therm",
+        "hp_metric",
+        "hp_electric",
+        "hp_boiler",
+        "hp_water",
+        "P",
+        "delta_degC",
+        "delta_degF",
+        "grade_pct",
     ];
     for row in all().filter(|row| !words.contains(&row.id)) {
         let unit = parse(row.print).unwrap_or_else(|fault| panic!("{}: {fault:?}", row.print));
@@ -163,11 +255,28 @@ fn what_is_printed_is_read_back_as_the_same_unit() {
 fn the_order_of_force_and_length_tells_torque_from_work() {
     // SP 811 B.8 lists lbf·ft under moment of force and ft·lbf under energy.
     for (written, nature) in [
-        ("N·m", Nature::Torque), ("lbf·ft", Nature::Torque), ("kN·mm", Nature::Torque), ("ft·lbf", Nature::Energy), ("J", Nature::Energy),
-        ("kW·h", Nature::Energy), ("Wh", Nature::Energy), ("N·m·rad", Nature::Energy), ("rad", Nature::Angle), ("°", Nature::Angle),
-        ("rpm", Nature::Rotation), ("rad/s", Nature::Rotation), ("deg/s", Nature::Rotation), ("rev/h", Nature::Rotation),
-        ("Hz", Nature::Frequency), ("kHz", Nature::Frequency), ("1/s", Nature::Plain), ("%grade", Nature::Slope),
-        ("°C", Nature::TemperaturePoint), ("Δ°C", Nature::TemperatureDifference), ("N·m/deg", Nature::Plain), ("mm/m", Nature::Plain),
+        ("N·m", Nature::Torque),
+        ("lbf·ft", Nature::Torque),
+        ("kN·mm", Nature::Torque),
+        ("ft·lbf", Nature::Energy),
+        ("J", Nature::Energy),
+        ("kW·h", Nature::Energy),
+        ("Wh", Nature::Energy),
+        ("N·m·rad", Nature::Energy),
+        ("rad", Nature::Angle),
+        ("°", Nature::Angle),
+        ("rpm", Nature::Rotation),
+        ("rad/s", Nature::Rotation),
+        ("deg/s", Nature::Rotation),
+        ("rev/h", Nature::Rotation),
+        ("Hz", Nature::Frequency),
+        ("kHz", Nature::Frequency),
+        ("1/s", Nature::Plain),
+        ("%grade", Nature::Slope),
+        ("°C", Nature::TemperaturePoint),
+        ("Δ°C", Nature::TemperatureDifference),
+        ("N·m/deg", Nature::Plain),
+        ("mm/m", Nature::Plain),
     ] {
         assert_eq!(parse(written).expect(written).nature, nature, "{written}");
     }
@@ -204,7 +313,8 @@ fn dimensions_obey_their_laws() {
     assert_eq!(Dimension::LENGTH.power(1, 2).expect("a root").to_string(), "L^(1/2)");
     assert_eq!(quantity_name(Dimension::ENERGY, Nature::Plain), "torque or energy");
     assert_eq!(quantity_name(Dimension::whole(5, 0, 0, 0), Nature::Plain), "L⁵");
-    for word in "force mass length angle slope ratio count torque energy power pressure area volume time speed acceleration stiffness temperature density".split(' ') {
+    let words = "force mass length angle slope ratio count torque energy power pressure area volume time speed";
+    for word in words.split(' ').chain(["acceleration", "stiffness", "temperature", "density"]) {
         let (dimension, nature) = quantity(word).expect(word);
         assert_eq!(quantity_name(dimension, nature), if word == "count" { "ratio" } else { word });
     }
@@ -214,14 +324,25 @@ fn dimensions_obey_their_laws() {
 fn numbers_are_set_as_the_standards_say() {
     // SP 811 10.5.2 to 10.5.4: groups of three from the point, four figures whole, a zero before the point, a true minus.
     for (value, digits, printed) in [
-        (1234.0, 4, "1234"), (12345.0, 5, "12\u{202f}345"), (0.0123456, 6, "0.012\u{202f}345\u{202f}6"), (-0.25, 2, "−0.25"), (0.0, 3, "0.00"),
-        (2.0, 3, "2.00"), (9_999_999.0, 3, "1.00\u{a0}×\u{a0}10⁷"), (2.5e9, 2, "2.5\u{a0}×\u{a0}10⁹"), (0.0001, 2, "0.000\u{202f}10"),
-        (0.00005, 2, "5.0\u{a0}×\u{a0}10⁻⁵"), (123456.0, 3, "123\u{202f}000"), (-1e-9, 1, "−1\u{a0}×\u{a0}10⁻⁹"),
+        (1234.0, 4, "1234"),
+        (12345.0, 5, "12\u{202f}345"),
+        (0.0123456, 6, "0.012\u{202f}345\u{202f}6"),
+        (-0.25, 2, "−0.25"),
+        (0.0, 3, "0.00"),
+        (2.0, 3, "2.00"),
+        (9_999_999.0, 3, "1.00\u{a0}×\u{a0}10⁷"),
+        (2.5e9, 2, "2.5\u{a0}×\u{a0}10⁹"),
+        (0.0001, 2, "0.000\u{202f}10"),
+        (0.00005, 2, "5.0\u{a0}×\u{a0}10⁻⁵"),
+        (123456.0, 3, "123\u{202f}000"),
+        (-1e-9, 1, "−1\u{a0}×\u{a0}10⁻⁹"),
     ] {
         assert_eq!(significant(value, digits), printed, "{value} to {digits}");
     }
     // Exact halves go to even (SP 811 B.7.1).
-    for (value, decimals, printed) in [(0.125, 2, "0.12"), (0.375, 2, "0.38"), (2.5, 0, "2"), (3.5, 0, "4"), (-0.001, 2, "0.00"), (12345.678, 1, "12\u{202f}345.7")] {
+    for (value, decimals, printed) in
+        [(0.125, 2, "0.12"), (0.375, 2, "0.38"), (2.5, 0, "2"), (3.5, 0, "4"), (-0.001, 2, "0.00"), (12345.678, 1, "12\u{202f}345.7")]
+    {
         assert_eq!(places(value, decimals), printed);
     }
     assert_eq!(typed("1_850"), "1850");
@@ -253,11 +374,25 @@ fn a_reader_gets_a_unit_of_fitting_size() {
         for_reader(value, dimension, nature, us).map(|unit| unit.symbol)
     };
     for (value, word, us, printed) in [
-        (850.0, "force", false, "N"), (4905.0, "force", false, "kN"), (2e6, "force", false, "MN"), (0.0, "length", false, "m"),
-        (0.012, "length", false, "mm"), (1850.0, "mass", false, "t"), (12.0, "torque", false, "N·m"), (12e3, "energy", false, "kJ"),
-        (5e6, "pressure", false, "MPa"), (0.5, "angle", false, "°"), (850.0, "force", true, "lbf"), (1.0, "length", true, "ft"),
-        (0.01, "length", true, "in"), (12.0, "torque", true, "lbf·ft"), (12.0, "energy", true, "ft·lbf"), (5e4, "pressure", true, "psi"),
-        (0.1, "speed", true, "ft/min"), (0.5, "angle", true, "°"), (500.0, "mass", true, "lb"),
+        (850.0, "force", false, "N"),
+        (4905.0, "force", false, "kN"),
+        (2e6, "force", false, "MN"),
+        (0.0, "length", false, "m"),
+        (0.012, "length", false, "mm"),
+        (1850.0, "mass", false, "t"),
+        (12.0, "torque", false, "N·m"),
+        (12e3, "energy", false, "kJ"),
+        (5e6, "pressure", false, "MPa"),
+        (0.5, "angle", false, "°"),
+        (850.0, "force", true, "lbf"),
+        (1.0, "length", true, "ft"),
+        (0.01, "length", true, "in"),
+        (12.0, "torque", true, "lbf·ft"),
+        (12.0, "energy", true, "ft·lbf"),
+        (5e4, "pressure", true, "psi"),
+        (0.1, "speed", true, "ft/min"),
+        (0.5, "angle", true, "°"),
+        (500.0, "mass", true, "lb"),
     ] {
         assert_eq!(symbol(value, word, us).as_deref(), Some(printed), "{value} {word}");
     }
@@ -284,4 +419,89 @@ fn doubts_become_standard_uncertainties() {
     assert_eq!(combine(&[]), 0.0);
     assert!(combine(&[1.0, f64::NAN]).is_nan());
     assert_eq!(expanded(0.35, 2.0), 0.7);
+}
+
+#[test]
+fn every_prefix_has_its_power_of_ten() {
+    // SI Brochure 9, Table 7, with the four of 2022. The decimal reader of the standard library is the reference.
+    let table = [
+        ("Q", 30),
+        ("R", 27),
+        ("Y", 24),
+        ("Z", 21),
+        ("E", 18),
+        ("P", 15),
+        ("T", 12),
+        ("G", 9),
+        ("M", 6),
+        ("k", 3),
+        ("h", 2),
+        ("da", 1),
+        ("d", -1),
+        ("c", -2),
+        ("m", -3),
+        ("µ", -6),
+        ("n", -9),
+        ("p", -12),
+        ("f", -15),
+        ("a", -18),
+        ("z", -21),
+        ("y", -24),
+        ("r", -27),
+        ("q", -30),
+    ];
+    for (prefix, power) in table {
+        for base in ["m", "N", "Pa", "J", "W", "Hz", "K"] {
+            let word = format!("{prefix}{base}");
+            let unit = parse(&word).expect(&word);
+            let wanted: f64 = format!("1e{power}").parse().expect("a number");
+            assert_eq!(unit.scale.to_bits(), wanted.to_bits(), "{word}");
+            assert_eq!(unit.symbol, word);
+        }
+    }
+    for micro in ["um", "µm", "μm"] {
+        assert_eq!(parse(micro).expect(micro).symbol, "µm");
+    }
+    assert_eq!(parse("kg").expect("kg").scale, 1.0);
+    assert!(matches!(parse("kkg"), Err(UnitFault::Prefix { .. })), "one prefix only (SP 811 6.2)");
+}
+
+#[test]
+fn a_unit_with_a_solidus_of_its_own_is_bracketed_in_a_product() {
+    assert_eq!(parse("mph/s").expect("mph/s").symbol, "(mi/h)/s");
+    assert_eq!(parse("N/cc").expect("N/cc").symbol, "N/cm³");
+}
+
+#[test]
+fn no_number_however_odd_stops_the_printing() {
+    let odd = [
+        0.0,
+        -0.0,
+        1.0,
+        -1.5,
+        1e-320,
+        f64::MIN_POSITIVE,
+        5e-324,
+        f64::MAX,
+        f64::MIN,
+        f64::INFINITY,
+        f64::NEG_INFINITY,
+        f64::NAN,
+        9.995,
+        99999.95,
+    ];
+    for value in odd {
+        for digits in [0, 1, 2, 6, 17, 400] {
+            assert!(!significant(value, digits).is_empty());
+            assert!(places(value, digits).chars().count() < 60, "{value} to {digits} places");
+        }
+        for doubt in odd {
+            let (value, doubt) = with_doubt(value, doubt);
+            assert!(!value.is_empty() && !doubt.is_empty());
+        }
+    }
+    assert_eq!(with_doubt(1.0, 1e-300).0, "1.000\u{202f}000\u{202f}000\u{202f}000\u{202f}000\u{202f}0");
+    for text in ["", "e", "--", "1e", "1.2.3", "12e99999999999", "٣"] {
+        typed(text);
+    }
 }

@@ -71,7 +71,10 @@ fn nature(parts: &[Part], dimension: Dimension) -> Nature {
 fn symbol(parts: &[Part]) -> String {
     let side = |above: bool| -> Vec<String> {
         let wanted = parts.iter().filter(|part| (part.power > 0) == above);
-        wanted.filter(|part| part.unit.symbol != "1").map(|part| format!("{}{}", part.unit.symbol, figures(part.power))).collect()
+        wanted
+            .filter(|part| part.unit.symbol != "1")
+            .map(|part| format!("{}{}", bound(&part.unit.symbol, part.power), figures(part.power)))
+            .collect()
     };
     let (above, below) = (side(true), side(false));
     match (above.as_slice(), below.as_slice()) {
@@ -79,11 +82,18 @@ fn symbol(parts: &[Part]) -> String {
         (_, []) => above.join("·"),
         ([], _) => {
             let negative = parts.iter().filter(|part| part.power < 0);
-            negative.map(|part| format!("{}{}", part.unit.symbol, raised(part.power))).collect::<Vec<_>>().join("·")
+            negative.map(|part| format!("{}{}", bound(&part.unit.symbol, part.power), raised(part.power))).collect::<Vec<_>>().join("·")
         }
         (_, [one]) => format!("{}/{one}", above.join("·")),
         _ => format!("{}/({})", above.join("·"), below.join("·")),
     }
+}
+
+// A symbol that is itself a product or quotient, such as `mi/h`, is bracketed where an exponent or a solidus would bind
+// to a part of it.
+fn bound(symbol: &str, power: i32) -> String {
+    let loose = symbol.contains('/') || (power != 1 && symbol.contains('·')) || (power.abs() != 1 && symbol.contains(['²', '³']));
+    if loose { format!("({symbol})") } else { symbol.to_owned() }
 }
 
 // The size of an exponent as it is set; one is left out.

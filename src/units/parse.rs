@@ -24,8 +24,11 @@ const ABBREVIATED: &[&str] = &["cc", "sec", "hr", "kph", "kmh", "mph", "cfm", "g
 ///
 /// # Errors
 /// A [`UnitFault`] when a word is unknown or refused, a prefix is not allowed, or the text is not put together as a unit is.
+/// Places are counted from the first sign that is not a space.
 pub fn parse(text: &str) -> Result<Unit, UnitFault> {
-    let text = text.trim();
+    // The Greek mu and the micro sign are one letter here, and of one length, so that places stay true.
+    let written = text.trim().replace('μ', "µ");
+    let text = written.as_str();
     if let Some((_, meant)) = CLOSED.iter().find(|(spelling, _)| *spelling == text) {
         let mut unit = parse(meant)?;
         unit.hint = Some(format!("`{text}` is printed {meant}"));

@@ -10,6 +10,7 @@ const MINUS: char = '\u{2212}';
 const NO_BREAK: char = '\u{a0}';
 // Figures beyond the seventeenth say nothing about a binary64 number.
 const FIGURES: usize = 17;
+const LAST: i32 = 16;
 
 // A decimal number: figures without a point, the place of the last one as a power of ten.
 struct Decimal {
@@ -159,14 +160,15 @@ pub fn places(value: f64, decimals: usize) -> String {
 
 /// A value and its doubt: the doubt to two significant figures, the value to the same place (JCGM 100:2008 7.2.6).
 ///
-/// When the value is printed with a power of ten, its doubt has the same power. Without a doubt the value has six figures.
+/// When the value is printed with a power of ten, its doubt has the same power. Without a doubt the value has six figures;
+/// with one too small for a binary64 number to show, seventeen.
 pub fn with_doubt(value: f64, doubt: f64) -> (String, String) {
     let doubt = doubt.abs();
     let first = if doubt == 0.0 { None } else { Decimal::significant(doubt, 2) };
     let Some(doubt) = first else {
         return (significant(value, 6), significant(doubt, 2));
     };
-    let Some(value_to_place) = Decimal::to_place(value, carried(&doubt)) else {
+    let Some(value_to_place) = Decimal::to_place(value, carried(&doubt).max(exponent_of(value) - LAST)) else {
         return (unprintable(value), doubt.printed());
     };
     let value = value_to_place;
