@@ -23,7 +23,7 @@ pub(crate) fn compose(parts: &[Part]) -> Option<Unit> {
         system = system.with(part.unit.system);
     }
     let scale = factor.to_f64();
-    if !scale.is_finite() || scale < 1e-290 || scale > 1e290 {
+    if !(1e-290..=1e290).contains(&scale) {
         return None;
     }
     let hint = parts.iter().find_map(|part| part.unit.hint.clone());

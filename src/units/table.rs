@@ -43,6 +43,8 @@ pub(crate) const PREFIXES: &[(&str, i32)] = &[
     ("μ", -6),
 ];
 
+// A turn is 2π rad; its scale is written out like every other, so that the column is checked as a whole.
+#[allow(clippy::approx_constant)]
 #[rustfmt::skip]
 pub(crate) const ROWS: &[Row] = &[
     Row {
