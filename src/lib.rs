@@ -5,9 +5,11 @@
 pub mod diagnostics;
 pub mod engine;
 pub mod kinds;
+pub mod measure;
 pub mod sheet;
 pub mod source;
 pub mod syntax;
+pub mod units;
 
 pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
 pub use crate::sheet::parts::{Notice, Sheet};

@@ -1,1 +1,11 @@
-//! In preparation.
+//! Doubt about a measured number: from what was stated to a standard uncertainty, and back to an interval.
+//!
+//! *Takes and gives*: stated doubts and rows of contributions in; standard and expanded uncertainties out.
+//! *Never*: knows units, names or sheets; every number is in the coherent unit of its quantity.
+//! *To add*: a new way of stating a doubt is a variant of [`Doubt`], with the clause of JCGM 100:2008 that turns it.
+
+mod doubt;
+mod measured;
+
+pub use doubt::{Doubt, combine, expanded};
+pub use measured::Measured;

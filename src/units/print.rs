@@ -1,0 +1,212 @@
+//! Numbers as they are printed: groups of three, a true minus, powers of ten, and a value to the place of its doubt.
+//!
+//! Sources: NIST SP 811 10.5 and 7.2, ISO 80000-1:2009 7.3, JCGM 100:2008 7.2.6. Exact halves go to even (SP 811 B.7.1).
+
+// Beyond these powers of ten a number takes the form `2.5 × 10⁹`.
+const LEAST: i32 = -4;
+const GREATEST: i32 = 7;
+const GROUP: char = '\u{202f}';
+const MINUS: char = '\u{2212}';
+const NO_BREAK: char = '\u{a0}';
+// Figures beyond the seventeenth say nothing about a binary64 number.
+const FIGURES: usize = 17;
+const LAST: i32 = 16;
+
+// A decimal number: figures without a point, the place of the last one as a power of ten.
+struct Decimal {
+    negative: bool,
+    figures: String,
+    place: i32,
+}
+
+impl Decimal {
+    // To a count of significant figures; `None` when the number is not finite.
+    fn significant(value: f64, digits: usize) -> Option<Decimal> {
+        if !value.is_finite() {
+            return None;
+        }
+        let after = digits.clamp(1, FIGURES) - 1;
+        let text = format!("{:.*e}", after, value.abs());
+        let (mantissa, exponent) = text.split_once('e')?;
+        let exponent: i32 = exponent.parse().ok()?;
+        let figures: String = mantissa.chars().filter(char::is_ascii_digit).collect();
+        let place = exponent - i32::try_from(after).ok()?;
+        Some(Decimal { negative: value < 0.0 && figures.contains(|figure| figure != '0'), figures, place })
+    }
+
+    // To a place, such as -2 for hundredths or 3 for thousands.
+    fn to_place(value: f64, place: i32) -> Option<Decimal> {
+        if !value.is_finite() {
+            return None;
+        }
+        if place <= 0 {
+            let decimals = usize::try_from(-place).ok()?.min(330);
+            let text = format!("{:.*}", decimals, value.abs());
+            let figures: String = text.chars().filter(char::is_ascii_digit).collect();
+            let negative = value < 0.0 && figures.contains(|figure| figure != '0');
+            return Some(Decimal { negative, figures, place: -i32::try_from(decimals).ok()? });
+        }
+        let digits = exponent_of(value) - place + 1;
+        if digits > 0 {
+            return Decimal::significant(value, usize::try_from(digits).ok()?);
+        }
+        let half = libm::pow(10.0, f64::from(place)) / 2.0;
+        let up = digits == 0 && value.abs() > half;
+        Some(Decimal { negative: value < 0.0 && up, figures: if up { "1" } else { "0" }.to_owned(), place })
+    }
+
+    // The power of ten of the leading figure.
+    fn exponent(&self) -> i32 {
+        let lead = self.figures.find(|figure| figure != '0').unwrap_or(self.figures.len().saturating_sub(1));
+        self.place + i32::try_from(self.figures.len() - lead).unwrap_or(0) - 1
+    }
+
+    fn is_zero(&self) -> bool {
+        !self.figures.contains(|figure| figure != '0')
+    }
+
+    // Written out in full after division by ten to the `power`.
+    fn plain(&self, power: i32) -> String {
+        let place = self.place - power;
+        let mut figures = self.figures.clone();
+        if place > 0 && !self.is_zero() {
+            figures.extend(std::iter::repeat_n('0', usize::try_from(place).unwrap_or(0)));
+        }
+        let decimals = usize::try_from(-place).unwrap_or(0);
+        if figures.len() <= decimals {
+            figures = format!("{}{figures}", "0".repeat(decimals + 1 - figures.len()));
+        }
+        let (whole, part) = figures.split_at(figures.len() - decimals);
+        let whole = whole.trim_start_matches('0');
+        joined(self.negative, if whole.is_empty() { "0" } else { whole }, part)
+    }
+
+    fn printed(&self) -> String {
+        let exponent = self.exponent();
+        if self.is_zero() || (LEAST..GREATEST).contains(&exponent) { self.plain(0) } else { scaled(&self.plain(exponent), exponent) }
+    }
+}
+
+// The power of ten of the leading figure of a number, before any rounding.
+fn exponent_of(value: f64) -> i32 {
+    let text = format!("{:e}", value.abs());
+    text.split_once('e').and_then(|(_, exponent)| exponent.parse().ok()).unwrap_or(0)
+}
+
+fn scaled(number: &str, power: i32) -> String {
+    format!("{number}{NO_BREAK}×{NO_BREAK}10{}", crate::units::dimension::raised(power))
+}
+
+fn joined(negative: bool, whole: &str, part: &str) -> String {
+    let sign = if negative { MINUS.to_string() } else { String::new() };
+    let point = if part.is_empty() { "" } else { "." };
+    format!("{sign}{}{point}{}", whole_groups(whole), part_groups(part))
+}
+
+// Threes counted from the point; a group of four stands whole (SP 811 10.5.3).
+fn whole_groups(figures: &str) -> String {
+    let count = figures.chars().count();
+    if count <= 4 {
+        return figures.to_owned();
+    }
+    let mut text = String::new();
+    for (index, figure) in figures.chars().enumerate() {
+        if index > 0 && (count - index).is_multiple_of(3) {
+            text.push(GROUP);
+        }
+        text.push(figure);
+    }
+    text
+}
+
+fn part_groups(figures: &str) -> String {
+    if figures.chars().count() <= 4 {
+        return figures.to_owned();
+    }
+    let mut text = String::new();
+    for (index, figure) in figures.chars().enumerate() {
+        if index > 0 && index.is_multiple_of(3) {
+            text.push(GROUP);
+        }
+        text.push(figure);
+    }
+    text
+}
+
+// A number that is not finite, in words.
+fn unprintable(value: f64) -> String {
+    if value.is_nan() {
+        "not a number".to_owned()
+    } else if value < 0.0 {
+        format!("{MINUS}∞")
+    } else {
+        "∞".to_owned()
+    }
+}
+
+/// A number to a count of significant figures, from 1 to 17; trailing zeros are kept.
+pub fn significant(value: f64, digits: usize) -> String {
+    Decimal::significant(value, digits).map_or_else(|| unprintable(value), |number| number.printed())
+}
+
+/// A number to a count of decimals, written out in full; from 10¹⁵ on, as a power of ten to 17 significant figures at most.
+pub fn places(value: f64, decimals: usize) -> String {
+    if value.abs() >= 1e15 {
+        return significant(value, FIGURES);
+    }
+    let place = -i32::try_from(decimals.min(FIGURES)).unwrap_or(0);
+    Decimal::to_place(value, place).map_or_else(|| unprintable(value), |number| number.plain(0))
+}
+
+/// A value and its doubt: the doubt to two significant figures, the value to the same place (JCGM 100:2008 7.2.6).
+///
+/// When the value is printed with a power of ten, its doubt has the same power. Without a doubt the value has six figures;
+/// with one too small for a binary64 number to show, seventeen.
+pub fn with_doubt(value: f64, doubt: f64) -> (String, String) {
+    let doubt = doubt.abs();
+    let first = if doubt == 0.0 { None } else { Decimal::significant(doubt, 2) };
+    let Some(doubt) = first else {
+        return (significant(value, 6), significant(doubt, 2));
+    };
+    let Some(value_to_place) = Decimal::to_place(value, carried(&doubt).max(exponent_of(value) - LAST)) else {
+        return (unprintable(value), doubt.printed());
+    };
+    let value = value_to_place;
+    let lead = if value.is_zero() { doubt.exponent() } else { value.exponent().max(doubt.exponent()) };
+    if (LEAST..GREATEST).contains(&lead) {
+        (value.plain(0), doubt.plain(0))
+    } else {
+        (scaled(&value.plain(lead), lead), scaled(&doubt.plain(lead), lead))
+    }
+}
+
+// The place of the second figure of a rounded doubt.
+fn carried(doubt: &Decimal) -> i32 {
+    doubt.exponent() - 1
+}
+
+/// A number as the author typed it, only set as numbers are: groups, a true minus, `× 10ⁿ` for an `e`. No figure is lost.
+pub fn typed(text: &str) -> String {
+    let clean: String = text.trim().chars().filter(|sign| !matches!(*sign, '_' | GROUP)).collect();
+    let (number, power) = match clean.split_once(['e', 'E']) {
+        Some((number, power)) => (number, power.parse::<i32>().ok()),
+        None => (clean.as_str(), Some(0)),
+    };
+    let bare = number.trim_start_matches(['-', MINUS, '+']);
+    let (whole, part) = bare.split_once('.').unwrap_or((bare, ""));
+    let figures = |text: &str| text.chars().all(|sign| sign.is_ascii_digit());
+    let Some(power) = power.filter(|_| figures(whole) && figures(part) && !bare.is_empty()) else {
+        return text.trim().to_owned();
+    };
+    let plain = joined(number.starts_with(['-', MINUS]), if whole.is_empty() { "0" } else { whole }, part);
+    if power == 0 { plain } else { scaled(&plain, power) }
+}
+
+/// A number and its unit: a no-break space between, none before `°`, `′` and `″`, and no unit for a plain number (SP 811 7.2).
+pub fn spaced(number: &str, unit: &str) -> String {
+    match unit {
+        "" | "1" => number.to_owned(),
+        "°" | "′" | "″" => format!("{number}{unit}"),
+        _ => format!("{number}{NO_BREAK}{unit}"),
+    }
+}
