@@ -5,4 +5,6 @@
 //! *Never*: knows which names, units, kinds or functions exist.
 //! *To add*: a statement form is deliberately not one place: grammar, `ast`, `lower`, then the rooms after it.
 
+
 pub mod ast;
+mod parser;
