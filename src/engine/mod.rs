@@ -4,8 +4,11 @@
 //! *Never*: touches the world; keeps anything outside itself.
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
+mod compile;
+mod explain;
 mod files;
 
+pub use explain::{explain, explainable};
 pub use files::{Files, MemoryFiles, Unreadable};
 
 use crate::sheet::parts::{Notice, Sheet};
@@ -41,13 +44,10 @@ impl Engine {
 
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
-        let _ = (files, roots);
-        Report::default()
+        let outcomes = roots.iter().map(|path| {
+            let (sheet, notices) = compile::compile(files, path);
+            Outcome { path: path.clone(), sheet, notices }
+        });
+        Report { outcomes: outcomes.collect() }
     }
-}
-
-/// What `explain` prints for a word: a finding, a unit, a kind or a function. None when nothing goes by that name.
-pub fn explain(word: &str) -> Option<String> {
-    let _ = word;
-    None
 }

@@ -3,7 +3,6 @@
 use crate::diagnostics::catalogue::machines::{ChoiceUnknown, FieldTwice, KindUnknown, ValueMissing};
 use crate::diagnostics::{Finding, nearest};
 use crate::model::definitions::label;
-use crate::model::expressions::unfit;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::Resolver;
 use crate::model::scope::Bound;

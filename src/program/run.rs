@@ -4,7 +4,7 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NotFinite, Question};
 use crate::diagnostics::catalogue::units::DoubtNegative;
 use crate::diagnostics::Label;
-use crate::measure;
+use crate::measure::{self, Doubt};
 use crate::model::tree::{EntryId, Tree};
 use crate::model::{Model, Owner, Purpose};
 use crate::program::lower::{Program, lower};
@@ -96,11 +96,12 @@ fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink
             }
         }
         let stated = if bad { 0.0 } else { amount * share };
-        uncertainties.push(match source.meaning {
-            Meaning::Limits => measure::from_limits(stated),
-            Meaning::Expanded(k) => measure::from_expanded(stated, k),
-            Meaning::Standard => stated,
-        });
+        let doubt = match source.meaning {
+            Meaning::Limits => Doubt::Limits(stated),
+            Meaning::Expanded(k) => Doubt::Expanded { size: stated, k },
+            Meaning::Standard => Doubt::Standard(stated),
+        };
+        uncertainties.push(doubt.standard().unwrap_or(0.0));
     }
     uncertainties
 }

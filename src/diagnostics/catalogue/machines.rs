@@ -74,18 +74,22 @@ macro_rules! worded {
             }
             fn headline(&self) -> String {
                 let $s = self;
+                let _ = $s;
                 $headline
             }
             fn label(&self) -> String {
                 let $s = self;
+                let _ = $s;
                 $label
             }
             fn why(&self) -> Option<String> {
                 let $s = self;
+                let _ = $s;
                 $why
             }
             fn help(&self) -> Option<String> {
                 let $s = self;
+                let _ = $s;
                 $help
             }
         }

@@ -1,0 +1,59 @@
+//! What can be said about a word: a finding, a unit, a kind or a function.
+
+use crate::diagnostics::catalogue::pages;
+use crate::model::functions::FUNCTIONS;
+
+/// What `explain` prints for a word. None when nothing goes by that name.
+pub fn explain(word: &str) -> Option<String> {
+    let word = word.trim();
+    match word {
+        "findings" => return Some(listing("Findings", pages().map(|page| (page.slug.to_string(), first_line(page.text))))),
+        "kinds" => return Some(listing("Kinds of machine", crate::kinds::words().map(|word| (word.to_string(), kind_title(word))))),
+        "functions" => return Some(listing("Functions", FUNCTIONS.iter().map(|(name, _, _, says)| ((*name).to_string(), (*says).to_string())))),
+        "units" => return Some(listing("Units", crate::units::all().map(|row| (row.spellings.join(", "), row.name.to_string())))),
+        _ => {}
+    }
+    if let Some(page) = pages().find(|page| page.slug == word) {
+        return Some(format!("{}\n\n{}\n", page.slug, unindented(page.text)));
+    }
+    if let Some(document) = crate::kinds::document(word) {
+        return Some(document.to_string());
+    }
+    if let Some((name, _, _, says)) = FUNCTIONS.iter().find(|(name, ..)| *name == word) {
+        return Some(format!("{name}(...)\n\n{says}\n"));
+    }
+    crate::units::describe(word)
+}
+
+/// Every word that [`explain`] knows, for near misses.
+pub fn explainable() -> Vec<String> {
+    let mut words: Vec<String> = ["findings", "kinds", "functions", "units"].map(String::from).to_vec();
+    words.extend(pages().map(|page| page.slug.to_string()));
+    words.extend(crate::kinds::words().map(String::from));
+    words.extend(FUNCTIONS.iter().map(|(name, ..)| (*name).to_string()));
+    words
+}
+
+fn listing(title: &str, rows: impl Iterator<Item = (String, String)>) -> String {
+    let rows: Vec<(String, String)> = rows.collect();
+    let width = rows.iter().map(|(word, _)| word.chars().count()).max().unwrap_or(0).min(40);
+    let mut text = format!("{title}\n\n");
+    for (word, says) in rows {
+        let gap = width.saturating_sub(word.chars().count());
+        text.push_str(&format!("  {word}{}  {says}\n", " ".repeat(gap)));
+    }
+    text
+}
+
+fn first_line(text: &str) -> String {
+    unindented(text).lines().next().unwrap_or("").to_string()
+}
+
+fn kind_title(word: &str) -> String {
+    let document = crate::kinds::document(word).unwrap_or("");
+    document.lines().find_map(|line| line.strip_prefix("# ")).unwrap_or("").to_string()
+}
+
+fn unindented(text: &str) -> String {
+    text.lines().map(|line| line.strip_prefix(' ').unwrap_or(line)).collect::<Vec<_>>().join("\n").trim_end().to_string()
+}
