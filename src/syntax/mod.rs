@@ -13,5 +13,7 @@ mod parser;
 mod read;
 mod recover;
 mod split;
+#[cfg(test)]
+mod tests;
 
 pub use read::{inline, parse, stated};

@@ -166,6 +166,13 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
     if value && (before.ends_with('±') || before.ends_with("+/-")) {
         return Fault::new(place, syntax::DoubtWithoutAmount {});
     }
+    let form = text.split_whitespace().next().unwrap_or("").to_string();
+    if let Some(fault) = by_form(&form, before, &found, place, &wants, &last) {
+        return fault;
+    }
+    if value && rest.starts_with('.') && rest.chars().nth(1).is_some_and(|c| c.is_ascii_digit()) {
+        return Fault::new(place, syntax::NumberWithoutLeadingDigit {});
+    }
     if let (true, Some(second)) = (value && "+-*/^×÷·−".contains(tail), rest.chars().next().filter(|c| "+*/^×÷·".contains(*c))) {
         return Fault::new(place, syntax::TwoOperators { second: second.to_string() });
     }
@@ -174,7 +181,6 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
         return if second { Fault::new(place, syntax::ChainedComparison {}) } else { Fault::new(place, syntax::StrayComparison {}) };
     }
     if wants(Rule::at_most) {
-        let form = text.split_whitespace().next().unwrap_or("").to_string();
         return if found == "=" {
             Fault::new(place, syntax::EqualsInComparison {})
         } else {
@@ -215,6 +221,43 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
     };
     let found = if found.is_empty() { "the end of the line".to_string() } else { format!("`{found}`") };
     Fault::new(place, syntax::UnexpectedText { found, expected })
+}
+
+// The mistakes that belong to one form of statement or line.
+fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(Rule) -> bool, last: &str) -> Option<Fault> {
+    if last == "when" {
+        return Some(Fault::new(place, syntax::WhenWithoutGuard {}));
+    }
+    let in_loop = before.split(|c: char| !(c.is_alphanumeric() || c == '_')).any(|word| word == "for");
+    if last == "for" || in_loop && (wants(Rule::word_from) || wants(Rule::word_to)) {
+        return Some(Fault::new(place, syntax::LoopWithoutBounds {}));
+    }
+    let second = before.split_whitespace().nth(1).unwrap_or("").to_string();
+    Some(match form {
+        "machine" if wants(Rule::name) && before.ends_with('=') => Fault::new(place, syntax::MissingKindWord { name: second }),
+        "train" if wants(Rule::arrow) && found.is_empty() && !before.contains("->") && !before.contains('→') => {
+            Fault::new(place, syntax::ShortTrain {})
+        }
+        "train" if wants(Rule::arrow) => Fault::new(place, syntax::MissingArrow {}),
+        "train" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: format!("`{last}`") }),
+        "check" if before == "check" => Fault::new(place, syntax::CheckWithoutTitle {}),
+        "check" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: "the title".into() }),
+        "field" if before.split_whitespace().count() == 2 && wants(Rule::name) => {
+            Fault::new(place, syntax::FieldWithoutQuantity { name: second })
+        }
+        "option" if (wants(Rule::colon) || before.ends_with(':')) && !before.contains('|') => {
+            Fault::new(place, syntax::OptionWithoutChoices { name: second })
+        }
+        "from" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: format!("`{last}`") }),
+        "limit" | "question" | "sustains" | "caution" | "use" if wants(Rule::string) && !wants(Rule::at_most) => {
+            // Behind a comparison an operator could follow as well, but what is missing is the text.
+            if !found.is_empty() && form != "caution" && form != "use" {
+                return None;
+            }
+            Fault::new(place, syntax::MissingQuotedText { word: form.into() })
+        }
+        _ => return None,
+    })
 }
 
 fn evidence_word(word: &str) -> bool {

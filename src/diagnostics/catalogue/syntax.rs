@@ -548,7 +548,7 @@ impl Finding for ShortTrain {
         "a train needs at least two stations".to_string()
     }
     fn label(&self) -> String {
-        "the only station".to_string()
+        "expected `->` and another station".to_string()
     }
     fn help(&self) -> Option<String> {
         Some("write the effort, the machines and the load, as in `crew -> falls -> load`".to_string())
