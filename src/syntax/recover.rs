@@ -263,3 +263,25 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
 fn evidence_word(word: &str) -> bool {
     ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing"].contains(&word)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::human;
+    use crate::syntax::parser::Rule;
+
+    // Whole statements and lines of a kind begin where their text begins, and pieces below a word, a number or a unit
+    // are never reported apart from it.
+    const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
+        unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
+        stated_alone inline_alone sheet take assume gear machine train check use_file kind clause defined definition field option \
+        ports relation node condition limit question sustains caution guard_atom";
+
+    #[test]
+    fn every_piece_that_may_be_expected_has_human_words() {
+        let silent: Vec<&str> = NEVER_REPORTED.split_whitespace().collect();
+        for rule in Rule::all_rules() {
+            let name = format!("{rule:?}");
+            assert!(silent.contains(&name.as_str()) != human(*rule).is_some(), "{name}");
+        }
+    }
+}
