@@ -5,6 +5,15 @@
 //! *Never*: knows which names, units, kinds or functions exist.
 //! *To add*: a statement form is deliberately not one place: grammar, `ast`, `lower`, then the rooms after it.
 
-
 pub mod ast;
+mod expression;
+mod lower;
+mod names;
 mod parser;
+mod read;
+mod recover;
+mod split;
+#[cfg(test)]
+mod tests;
+
+pub use read::{inline, parse, stated};

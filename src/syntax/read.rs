@@ -1,0 +1,225 @@
+//! The way through one fence: cut it into statements, read each on its own, keep what is broken with its name.
+
+use crate::diagnostics::catalogue::syntax;
+use crate::diagnostics::{Sink, nearest};
+use crate::source::{Extent, Home};
+use crate::syntax::ast::{Ast, Broken, KindItem, Name, Setting, Stated, Statement};
+use crate::syntax::expression::{Fault, Lowered, Reader};
+use crate::syntax::lower::Under;
+use crate::syntax::parser::{Grammar, Piece, Rule};
+use crate::syntax::split::{Line, groups, lines, whole};
+use crate::syntax::{names, recover};
+use pest::Parser;
+
+const STATEMENTS: [&str; 9] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "kind", "use"];
+const LATER: [&str; 5] = ["readings", "law", "vary", "size", "exercise"];
+const ITEMS: [&str; 9] = ["field", "option", "from", "relation", "node", "limit", "question", "sustains", "caution"];
+
+/// Reads the whole of one fence.
+pub fn parse(text: &str, home: Home, sink: &mut Sink) -> Ast {
+    let lines = lines(text);
+    let margin = lines.iter().take_while(|line| line.indent > 0).count();
+    let (loose, rest) = lines.split_at(margin);
+    let mut statements = Vec::new();
+    if let Some(first) = loose.first() {
+        sink.push(home.span(first.at), &syntax::LineWithoutStatement {});
+        let at = whole(loose);
+        statements.push(Statement::Broken(Broken { name: None, text: cut(text, at).to_string(), at }));
+    }
+    for group in groups(rest) {
+        statements.push(statement(text, group, home, sink));
+    }
+    Ast { statements }
+}
+
+/// Reads the value part of a setting: `VALUE [± DOUBT] [as UNIT] EVIDENCE*`. `text` begins `offset` bytes into its home.
+pub fn stated(text: &str, offset: u32, home: Home, sink: &mut Sink) -> Option<Stated> {
+    let read = alone(Rule::stated_alone, text, offset, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)));
+    told(read, home, sink)
+}
+
+/// Reads the inside of an inline value: `EXPRESSION [as UNIT]`.
+pub fn inline(text: &str, home: Home, sink: &mut Sink) -> Option<Stated> {
+    let read = alone(Rule::inline_alone, text, 0, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)));
+    told(read, home, sink)
+}
+
+fn told<T>(read: Lowered<T>, home: Home, sink: &mut Sink) -> Option<T> {
+    match read {
+        Ok(value) => Some(value),
+        Err(fault) => {
+            sink.push(home.span(fault.at), fault.finding.as_ref());
+            None
+        }
+    }
+}
+
+fn cut(text: &str, at: Extent) -> &str {
+    text.get(at.range()).unwrap_or("")
+}
+
+// Reads `text`, which begins `base` bytes into its home, as one whole `rule`.
+fn alone<T>(rule: Rule, text: &str, base: u32, lower: impl FnOnce(&Reader, &Piece<'_>) -> Lowered<T>) -> Lowered<T> {
+    if let Some(fault) = recover::scan(text, base) {
+        return Err(fault);
+    }
+    let mut pieces = Grammar::parse(rule, text).map_err(|error| recover::diagnose(text, base, &error))?;
+    let reader = Reader::new(base);
+    let piece = reader.promised(pieces.next(), Extent::new(0, text.len()).shifted(base), "a value")?;
+    lower(&reader, &piece)
+}
+
+fn head_word(text: &str) -> &str {
+    let end = text.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(text.len());
+    text.get(..end).unwrap_or("")
+}
+
+fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Statement {
+    let at = whole(group);
+    let first = group.first().map_or(at, |line| line.at);
+    let all = cut(text, at);
+    let word = head_word(all);
+    let rule = match word {
+        "sheet" => Rule::sheet,
+        "take" => Rule::take,
+        "assume" => Rule::assume,
+        "gear" => Rule::gear,
+        "machine" => Rule::machine,
+        "train" => Rule::train,
+        "check" => Rule::check,
+        "kind" => Rule::kind,
+        "use" => Rule::use_file,
+        _ => Rule::definition,
+    };
+    let with_lines = matches!(rule, Rule::sheet | Rule::gear | Rule::machine | Rule::train | Rule::kind);
+    let rest = all.get(word.len()..).unwrap_or("").trim_start();
+    let read = match refused(word, rest, rule, first, all) {
+        Some(fault) => Err(fault),
+        None if with_lines => {
+            let below = group.get(1..).unwrap_or(&[]);
+            alone(rule, cut(text, first), first.start, |reader, piece| {
+                let under = match rule {
+                    Rule::kind => Under {
+                        settings: Vec::new(),
+                        items: groups(below).into_iter().map(|lines| item(text, lines, home, sink)).collect(),
+                    },
+                    _ => Under { settings: groups(below).into_iter().map(|lines| setting(text, lines)).collect(), items: Vec::new() },
+                };
+                reader.statement(piece, under)
+            })
+        }
+        None => alone(rule, all, at.start, |reader, piece| reader.statement(piece, Under { settings: Vec::new(), items: Vec::new() })),
+    };
+    told(read, home, sink).unwrap_or_else(|| {
+        Statement::Broken(Broken { name: broken_name(all, at.start, STATEMENTS.contains(&word)), text: all.to_string(), at })
+    })
+}
+
+// Statements that are told by their first word alone.
+fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Option<Fault> {
+    let at = Extent::new(0, word.len()).shifted(first.start);
+    let given = rest.starts_with('=') && !rest.starts_with("==");
+    if LATER.contains(&word) && !given {
+        return Some(Fault::new(at, syntax::BlockNotRead { word: word.into() }));
+    }
+    if given && reserved(word) {
+        return Some(Fault::new(at, syntax::ReservedName { word: word.into() }));
+    }
+    if STATEMENTS.contains(&word) {
+        let name = head_word(rest);
+        let start = first.start as usize + all.len() - rest.len();
+        let named = matches!(rule, Rule::take | Rule::assume | Rule::gear | Rule::machine | Rule::train | Rule::kind);
+        let place = Extent::new(start, start + name.len());
+        return match name {
+            _ if !named => None,
+            name if reserved(name) => Some(Fault::new(place, syntax::ReservedName { word: name.into() })),
+            name if name.starts_with(|c: char| c.is_ascii_digit()) => Some(Fault::new(place, syntax::NameWithDigit { found: name.into() })),
+            "" if rest.is_empty() || rest.starts_with(['=', '"', ':']) => Some(Fault::new(at, syntax::MissingName { after: word.into() })),
+            _ => None,
+        };
+    }
+    if word.is_empty() {
+        let letter = all.chars().next()?;
+        if letter == '"' || letter == '(' || letter == '[' || letter == ')' || letter == ']' || "“”„«»".contains(letter) {
+            return None;
+        }
+        let at = Extent::new(0, letter.len_utf8()).shifted(first.start);
+        return Some(Fault::new(at, syntax::StrangeCharacter { found: letter.to_string() }));
+    }
+    if word.starts_with(|c: char| c.is_ascii_digit()) {
+        return Some(Fault::new(at, syntax::NameWithDigit { found: word.into() }));
+    }
+    if rest.starts_with(['=', ':']) || rest.starts_with('[') {
+        return None;
+    }
+    let near: Vec<String> = nearest(word, STATEMENTS).into_iter().map(String::from).collect();
+    let labelled = rest.starts_with('"') && near.is_empty() && rest.contains('=');
+    let follows_word = rest.starts_with(|c: char| c.is_alphanumeric() || c == '_' || c == '"');
+    if labelled || (!reserved(word) && near.is_empty() && !(follows_word && rest.contains('='))) {
+        return None;
+    }
+    Some(Fault::new(at, syntax::UnknownStatement { word: word.into(), near }))
+}
+
+fn reserved(word: &str) -> bool {
+    !word.is_empty() && word.starts_with(|c: char| c.is_ascii_lowercase()) && Grammar::parse(Rule::name, word).is_err()
+}
+
+// The name a broken statement would have defined: the first word, or the second behind a word of the language.
+fn broken_name(all: &str, base: u32, worded: bool) -> Option<Name> {
+    let word = head_word(all);
+    let rest = all.get(word.len()..).unwrap_or("");
+    let second = head_word(rest.trim_start());
+    let follows = second.starts_with(|c: char| c.is_alphabetic() || c == '_');
+    let (name, start) = if worded || follows { (second, word.len() + rest.len() - rest.trim_start().len()) } else { (word, 0) };
+    let plain = name.starts_with(|c: char| c.is_alphabetic() || c == '_') && !reserved(name);
+    plain.then(|| Name { text: names::plain(name), at: Extent::new(start, start + name.len()).shifted(base) })
+}
+
+fn setting(text: &str, group: &[Line]) -> Setting {
+    let at = whole(group);
+    let body = cut(text, at);
+    let mut words = Vec::new();
+    let mut start = 0;
+    for piece in body.split_inclusive(char::is_whitespace) {
+        let word = piece.trim_end();
+        let plain = word.chars().all(|c| c.is_alphanumeric() || c == '_') && word.starts_with(|c: char| c.is_alphabetic() || c == '_');
+        if !word.is_empty() {
+            if !plain {
+                break;
+            }
+            words.push(Name { text: names::plain(word), at: Extent::new(start, start + word.len()).shifted(at.start) });
+        }
+        start += piece.len();
+    }
+    Setting { text: body.to_string(), at, words }
+}
+
+fn item(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> KindItem {
+    let at = whole(group);
+    let all = cut(text, at);
+    let word = head_word(all);
+    let rule = match word {
+        "field" => Some(Rule::field),
+        "option" => Some(Rule::option),
+        "from" => Some(Rule::ports),
+        "relation" => Some(Rule::relation),
+        "node" => Some(Rule::node),
+        "limit" => Some(Rule::limit),
+        "question" => Some(Rule::question),
+        "sustains" => Some(Rule::sustains),
+        "caution" => Some(Rule::caution),
+        _ => None,
+    };
+    let read = match rule {
+        Some(rule) => alone(rule, all, at.start, |reader, piece| reader.item(piece)),
+        None => {
+            let end = if word.is_empty() { all.chars().next().map_or(0, char::len_utf8) } else { word.len() };
+            let found = all.get(..end).unwrap_or("").to_string();
+            let near = nearest(word, ITEMS).into_iter().map(String::from).collect();
+            Err(Fault::new(Extent::new(0, end).shifted(at.start), syntax::UnknownKindLine { word: found, near }))
+        }
+    };
+    told(read, home, sink)
+        .unwrap_or_else(|| KindItem::Broken(Broken { name: broken_name(all, at.start, ITEMS.contains(&word)), text: all.to_string(), at }))
+}
