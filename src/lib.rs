@@ -3,7 +3,8 @@
 //! The rooms stand in one order, and a room may use only those named in its row of the table in `DEVELOPERS.md`.
 
 pub mod diagnostics;
-//pub mod engine;
+pub mod document;
+pub mod engine;
 pub mod kinds;
 pub mod measure;
 pub mod model;
@@ -13,6 +14,6 @@ pub mod source;
 pub mod syntax;
 pub mod units;
 
-//pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
+pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
 pub use crate::sheet::parts::{Notice, Sheet};
 pub use crate::source::SheetPath;

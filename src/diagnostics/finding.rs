@@ -45,7 +45,6 @@ macro_rules! findings {
         $(
             $(#[doc = $line])+
             #[derive(Debug, Clone, PartialEq)]
-            #[expect(missing_docs, reason = "the facts of a finding are named by their fields and worded below")]
             pub struct $name { $( pub $field: $type ),* }
             impl $name {
                 /// The stable name of this finding.

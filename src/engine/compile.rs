@@ -62,7 +62,7 @@ impl Reading<'_> {
         let mut trees = FileTrees::default();
         for piece in &document.pieces {
             match piece {
-                Piece::Rig { fragment } => {
+                Piece::Rig { fragment, .. } => {
                     let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
                     trees.fences.push((*fragment, syntax::parse(text, Home::fragment(file, *fragment), sink)));
                 }
@@ -170,7 +170,7 @@ impl Reading<'_> {
             let file = self.sources.add(path, crate::source::Text::new(text));
             let document = document::read(text, file, &mut aside);
             for piece in &document.pieces {
-                let Piece::Rig { fragment } = piece else { continue };
+                let Piece::Rig { fragment, .. } = piece else { continue };
                 let home = Home::fragment(file, *fragment);
                 let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
                 if !text.trim_start().starts_with("kind") {

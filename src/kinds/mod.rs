@@ -27,3 +27,4 @@ pub fn document(word: &str) -> Option<&'static str> {
 pub fn words() -> impl Iterator<Item = &'static str> {
     KINDS.iter().map(|(name, _)| *name).filter(|name| !matches!(*name, "every" | "train"))
 }
+mod any; pub use any::sketch;

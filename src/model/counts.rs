@@ -7,7 +7,7 @@ use crate::syntax::ast::Operator;
 
 /// The whole number that `tree` comes to, when it rests on nothing but whole numbers stated without doubt.
 /// `loops` holds the values of the running indices around it, outermost first.
-pub(super) fn whole(tree: &Tree, model: &Model, loops: &[i64]) -> Option<i64> {
+pub(crate) fn whole(tree: &Tree, model: &Model, loops: &[i64]) -> Option<i64> {
     match &tree.form {
         TreeForm::Constant(constant) => {
             let fits = tree.quantity.is_number() && constant.si == libm::trunc(constant.si) && constant.si.abs() < 1e9;

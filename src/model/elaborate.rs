@@ -269,8 +269,11 @@ impl Resolver<'_> {
         if let Some(range) = &index {
             entry.shape = Shape::List { first: range.first, count: usize::try_from(range.last - range.first + 1).unwrap_or(0) };
         }
-        if shown_in.is_some() {
-            entry.shown_in = shown_in;
+        if let Some(unit) = shown_in {
+            // A coherent unit only says what the quantity is, an energy or a torque; the reader's own unit is chosen later.
+            let of = Quantity { dimension: unit.dimension, nature: unit.nature };
+            entry.quantity = of.meets(entry.quantity).unwrap_or(entry.quantity);
+            entry.shown_in = (unit.scale != 1.0).then_some(unit);
         }
         entry.index = index;
         entry.local = name.clone();

@@ -385,8 +385,10 @@ impl<'r> Reader<'r> {
         if first_written.is_unknown() || last_written.is_unknown() {
             return None;
         }
+        // Inside another loop the ends may move with its index; whether they are whole shows at its first value.
+        let outer: Vec<i64> = self.loops.iter().map(|(_, first, _)| *first).collect();
         let mut bound = |tree: &Tree, at: Extent| {
-            let whole = counts::whole(tree, self.model, &[]);
+            let whole = counts::whole(tree, self.model, &outer);
             if whole.is_none() {
                 self.sink.push(self.home.span(at), &NotACount { what: format!("where `{}` starts and ends", running.index.text) });
             }

@@ -5,7 +5,7 @@
 //! *To add*: a function is a row in `functions.rs`; a setting every machine or sheet understands is a row in
 //! `settings.rs`.
 
-mod counts;
+pub(crate) mod counts;
 mod definitions;
 mod elaborate;
 mod expressions;

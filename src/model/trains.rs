@@ -17,7 +17,7 @@ use crate::syntax::ast::{KindItem, Path, Port, Station};
 use std::collections::BTreeMap;
 
 /// The kind that holds the relations of a whole train.
-const TRAIN: &str = "train";
+const TRAIN: &str = "whole";
 
 impl Resolver<'_> {
     /// `train`.
@@ -146,7 +146,11 @@ impl Resolver<'_> {
                     Some(Tree::entry(id, self.model.entry(id).quantity, Shape::Single, span))
                 })
                 .collect();
-            let Some(items) = items else { return };
+            let Some(items) = items else {
+                // A stage has a fault that has been told: the names of the train stay quiet.
+                self.model.trains.get_mut(at).into_iter().for_each(|train| train.broken = true);
+                return;
+            };
             let quantity = items.first().map_or(Quantity::RATIO, |item| item.quantity);
             let shape = Shape::List { first: 1, count: items.len() };
             let tree = Tree { form: TreeForm::List(items), span, quantity, shape };

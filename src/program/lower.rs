@@ -2,6 +2,7 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::names::IndexOutside;
+use crate::model::counts;
 use crate::model::functions::Function;
 use crate::model::tree::{Range, Shape, Tree, TreeForm};
 use crate::model::{Entry, Model};
@@ -216,8 +217,10 @@ impl Lowering<'_> {
     }
 
     fn over(&mut self, fold: Fold, body: &Tree, range: &Range, loops: &mut Vec<i64>) -> Option<usize> {
+        let first = counts::whole(&range.first_written, self.model, loops)?;
+        let last = counts::whole(&range.last_written, self.model, loops)?;
         let mut items = Vec::new();
-        for index in range.first..=range.last {
+        for index in first..=last {
             loops.push(index);
             let item = self.tree(body, loops);
             loops.pop();

@@ -46,7 +46,10 @@ impl Evaluation {
         let value = *self.values.get(place)?;
         let width = self.program.sources.len();
         let row = self.contributions.get(place * width..(place + 1) * width).unwrap_or_default();
-        value.is_finite().then(|| (value, measure::combine(row)))
+        let uncertainty = measure::combine(row);
+        // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
+        let rounding = uncertainty <= 1e-13 * value.abs();
+        value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
     }
 
     /// The values of an entry's items; none when they may not be printed.

@@ -94,7 +94,7 @@ impl Builder<'_> {
         for piece in &self.work.document.pieces {
             match piece {
                 Piece::Prose(runs) => blocks.push(Block::Prose { html: self.prose(runs) }),
-                Piece::Rig { fragment } => self.fence(*fragment, &mut blocks),
+                Piece::Rig { fragment, .. } => self.fence(*fragment, &mut blocks),
             }
         }
         blocks

@@ -25,6 +25,8 @@ pub(super) fn figure(si: f64, uncertainty: f64, quantity: Quantity, unit: Option
     let standard = uncertainty / scale;
     let (number, doubt) = if standard > 0.0 {
         crate::units::with_doubt(value, measure::expanded(standard, COVERAGE))
+    } else if value == libm::trunc(value) && value.abs() < 1e6 {
+        (crate::units::places(value, 0), String::new())
     } else {
         (crate::units::significant(value, DIGITS), String::new())
     };

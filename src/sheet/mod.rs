@@ -4,7 +4,7 @@
 //! *Never*: computes a value of its own, or knows how a page looks.
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
-//mod build;
+mod build;
 mod checks;
 mod figures;
 mod inputs;
@@ -14,5 +14,5 @@ pub mod parts;
 mod symbols;
 mod working;
 
-//pub use build::{Work, build};
+pub use build::{Work, build};
 pub use notice::notices;
