@@ -215,6 +215,8 @@ const MISTAKES: &[(&str, &str, usize, usize)] = &[
     ("vary falls.parts over 2 .. 8", "block-not-read", 1, 1),
     ("readings bench of falls\n    load  effort\n    1 N 2 N", "block-not-read", 1, 1),
     ("take a = 2 kN*m", "star-in-unit", 1, 12),
+    ("x = 3 * 2 kN*m", "star-in-unit", 1, 11),
+    ("x = from + 1", "missing-value", 1, 5),
     ("x = 2 + * 3", "two-operators", 1, 9),
     ("x = 2 3", "unexpected-text", 1, 7),
     ("take a = 3 kg ticket", "unexpected-text", 1, 15),
@@ -311,7 +313,9 @@ fn very_deep_and_very_long_lines_get_one_finding() {
         assert_eq!(found.iter().map(|f| f.slug).collect::<Vec<_>>(), [slug]);
     }
     clean(&format!("x = {}1{}", "sum(".repeat(50), ")".repeat(50)));
+    clean(&format!("x = {}1{}", "a[2^(".repeat(30), ")]".repeat(30)));
     clean(&format!("x = 1{}", " + 1".repeat(190)));
+    clean(&"take a = 3.5 kN ± 2 % of value from \"x\"\nb = (a + 2 N) * 3\n".repeat(500));
 }
 
 fn extents_hold(text: &str) {
