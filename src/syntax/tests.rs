@@ -286,6 +286,45 @@ fn each_mistake_is_told_once_at_its_place_and_spoils_nothing_after_it() {
 }
 
 #[test]
+fn words_and_marks_may_stand_close_or_far() {
+    for text in [
+        "t=2 kN",
+        "train haul:crew->falls->load",
+        "x =\n    max(a,\n        b)  # why\n    ref \"book\"",
+        "take a = 3 kg +/- 2 % of value",
+        "take a = 3 kg from \"a \\\"b\\\" # c\"",
+        "size_of = 3",
+        "fromage = takeaway + asx",
+        "\ttake_up = 3",
+        "sheet \"only a title\"",
+        "use \"a.md\"",
+        "min = 3 * of * value",
+        "check \"a\":\n    b <=\n    c",
+    ] {
+        let text = text.trim_start();
+        assert_eq!(clean(text).statements.len(), 1, "{text}");
+    }
+}
+
+#[test]
+fn one_bad_line_of_a_kind_spoils_only_itself() {
+    let (ast, found) = read("kind k\n    relation a = 2 +\n    relation b = (1\n        + 2\n    relation c = 3\nx = 1\n");
+    assert_eq!(found.iter().map(|f| f.slug).collect::<Vec<_>>(), ["missing-value", "unclosed-bracket"]);
+    let Statement::Kind(kind) = &ast.statements[0] else { panic!() };
+    let names: Vec<_> = kind
+        .items
+        .iter()
+        .map(|item| match item {
+            KindItem::Broken(broken) => ("broken", broken.name.as_ref().map(|n| n.text.as_str())),
+            KindItem::Relation(relation) => ("read", Some(relation.name.text.as_str())),
+            _ => ("other", None),
+        })
+        .collect();
+    assert_eq!(names, [("broken", Some("a")), ("broken", Some("b")), ("read", Some("c"))]);
+    assert_eq!(ast.statements.len(), 2);
+}
+
+#[test]
 fn an_indented_line_with_nothing_above_it_is_told_once() {
     let (ast, found) = read("    parts 4\n    rove\ntake a = 3 kg from \"x\"\n");
     assert_eq!(found.iter().map(|f| f.slug).collect::<Vec<_>>(), ["line-without-statement"]);
