@@ -389,7 +389,11 @@ impl Reader {
 
 // `2 kN*m`, without room around the star, is a unit written with the wrong mark more often than a product.
 fn star_in_unit(left: &Expression, star: Extent, right: &Expression) -> Lowered<()> {
-    let Form::Quantity(terms) = &left.form else { return Ok(()) };
+    let nearest = match &left.form {
+        Form::Binary { right, .. } => &right.form,
+        form => form,
+    };
+    let Form::Quantity(terms) = nearest else { return Ok(()) };
     let Some(unit) = terms.last().and_then(|term| term.unit.as_ref()) else { return Ok(()) };
     let Form::Name(path) = &right.form else { return Ok(()) };
     let factor: Vec<&str> = path.parts.iter().map(|part| part.text.as_str()).collect();

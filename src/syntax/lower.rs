@@ -3,8 +3,8 @@
 use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::ast::{
-    Caution, Check, Choice, Condition, Definition, Evidence, Field, Gear, Guard, Input, Kind, KindItem, Machine, Name, Port, Ports, Quoted,
-    Setting, SheetHead, Statement, Station, Train, Use, Words,
+    Caution, Check, Choice, Condition, Definition, Evidence, Expression, Field, Gear, Guard, Input, Kind, KindItem, Machine, Name, Port,
+    Ports, Quoted, Setting, SheetHead, Statement, Station, Train, Use, Words,
 };
 use crate::syntax::expression::{Fault, Lowered, Reader};
 use crate::syntax::names;
@@ -214,7 +214,7 @@ impl Reader {
         Ok(Field { name, quantity, each, label: self.label_in(piece), optional, default, evidence: self.evidence_in(piece)?, at })
     }
 
-    fn value_in(&self, piece: &Piece<'_>) -> Lowered<crate::syntax::ast::Expression> {
+    fn value_in(&self, piece: &Piece<'_>) -> Lowered<Expression> {
         self.expression(&self.promised(child(piece, Rule::expression), self.at(piece), "a value")?)
     }
 

@@ -215,6 +215,8 @@ const MISTAKES: &[(&str, &str, usize, usize)] = &[
     ("vary falls.parts over 2 .. 8", "block-not-read", 1, 1),
     ("readings bench of falls\n    load  effort\n    1 N 2 N", "block-not-read", 1, 1),
     ("take a = 2 kN*m", "star-in-unit", 1, 12),
+    ("x = 3 * 2 kN*m", "star-in-unit", 1, 11),
+    ("x = from + 1", "missing-value", 1, 5),
     ("x = 2 + * 3", "two-operators", 1, 9),
     ("x = 2 3", "unexpected-text", 1, 7),
     ("take a = 3 kg ticket", "unexpected-text", 1, 15),
@@ -284,6 +286,45 @@ fn each_mistake_is_told_once_at_its_place_and_spoils_nothing_after_it() {
 }
 
 #[test]
+fn words_and_marks_may_stand_close_or_far() {
+    for text in [
+        "t=2 kN",
+        "train haul:crew->falls->load",
+        "x =\n    max(a,\n        b)  # why\n    ref \"book\"",
+        "take a = 3 kg +/- 2 % of value",
+        "take a = 3 kg from \"a \\\"b\\\" # c\"",
+        "size_of = 3",
+        "fromage = takeaway + asx",
+        "\ttake_up = 3",
+        "sheet \"only a title\"",
+        "use \"a.md\"",
+        "min = 3 * of * value",
+        "check \"a\":\n    b <=\n    c",
+    ] {
+        let text = text.trim_start();
+        assert_eq!(clean(text).statements.len(), 1, "{text}");
+    }
+}
+
+#[test]
+fn one_bad_line_of_a_kind_spoils_only_itself() {
+    let (ast, found) = read("kind k\n    relation a = 2 +\n    relation b = (1\n        + 2\n    relation c = 3\nx = 1\n");
+    assert_eq!(found.iter().map(|f| f.slug).collect::<Vec<_>>(), ["missing-value", "unclosed-bracket"]);
+    let Statement::Kind(kind) = &ast.statements[0] else { panic!() };
+    let names: Vec<_> = kind
+        .items
+        .iter()
+        .map(|item| match item {
+            KindItem::Broken(broken) => ("broken", broken.name.as_ref().map(|n| n.text.as_str())),
+            KindItem::Relation(relation) => ("read", Some(relation.name.text.as_str())),
+            _ => ("other", None),
+        })
+        .collect();
+    assert_eq!(names, [("broken", Some("a")), ("broken", Some("b")), ("read", Some("c"))]);
+    assert_eq!(ast.statements.len(), 2);
+}
+
+#[test]
 fn an_indented_line_with_nothing_above_it_is_told_once() {
     let (ast, found) = read("    parts 4\n    rove\ntake a = 3 kg from \"x\"\n");
     assert_eq!(found.iter().map(|f| f.slug).collect::<Vec<_>>(), ["line-without-statement"]);
@@ -311,7 +352,9 @@ fn very_deep_and_very_long_lines_get_one_finding() {
         assert_eq!(found.iter().map(|f| f.slug).collect::<Vec<_>>(), [slug]);
     }
     clean(&format!("x = {}1{}", "sum(".repeat(50), ")".repeat(50)));
+    clean(&format!("x = {}1{}", "a[2^(".repeat(30), ")]".repeat(30)));
     clean(&format!("x = 1{}", " + 1".repeat(190)));
+    clean(&"take a = 3.5 kN ± 2 % of value from \"x\"\nb = (a + 2 N) * 3\n".repeat(500));
 }
 
 fn extents_hold(text: &str) {

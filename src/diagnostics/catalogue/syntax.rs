@@ -44,8 +44,6 @@ findings! {
     "block-not-read" => BlockNotRead { word: String }
     /// An indented line stands at the beginning of a fence, with no statement above it to belong to.
     "line-without-statement" => LineWithoutStatement {}
-    /// This statement takes no indented lines.
-    "no-indented-lines" => NoIndentedLines { form: String }
     /// The parts of a unit are joined by `·`, and values are multiplied with spaces around the `*`.
     "star-in-unit" => StarInUnit { unit: String, factor: String }
     /// Two operators stand side by side with no value between them.
@@ -377,21 +375,6 @@ impl Finding for LineWithoutStatement {
     }
     fn help(&self) -> Option<String> {
         Some("move the line to the margin, or write the statement it belongs to above it".to_string())
-    }
-}
-
-impl Finding for NoIndentedLines {
-    fn slug(&self) -> &'static str {
-        Self::SLUG
-    }
-    fn headline(&self) -> String {
-        format!("`{form}` takes no indented lines", form = self.form)
-    }
-    fn label(&self) -> String {
-        format!("cannot stand under `{form}`", form = self.form)
-    }
-    fn help(&self) -> Option<String> {
-        Some("move the line to the margin, or put it under the statement it belongs to".to_string())
     }
 }
 
