@@ -1,2 +1,49 @@
 //! The machine kinds: a document in our own language and a sketch for each.
+//!
+//! *Takes and gives*: a kind's word; its document as text, and from its numbers a drawing.
+//! *Never*: does a machine's arithmetic, reads a file or knows how a drawing is printed.
+//! *To add*: a folder with `kind.md` and `sketch.rs`, and its word in the `kinds!` line below.
+mod drawing_board;
+mod generic;
 pub mod sketching;
+
+use crate::kinds::sketching::{Drawing, Figures};
+
+/// Lists the kinds with a document and a sketch, and the documents every machine shares.
+macro_rules! kinds {
+    ($($word:ident),* ; shared $($shared:ident),*) => {
+        $(mod $word { pub mod sketch; })*
+
+        /// The document of a kind, or of `every` and `train`; none for a word that comes from a user's own document.
+        pub fn document(word: &str) -> Option<&'static str> {
+            match word {
+                $(stringify!($word) => Some(include_str!(concat!(stringify!($word), "/kind.md"))),)*
+                $(stringify!($shared) => Some(include_str!(concat!(stringify!($shared), "/kind.md"))),)*
+                _ => None,
+            }
+        }
+
+        /// The words of the kinds a machine may name, in their listed order.
+        pub fn words() -> impl Iterator<Item = &'static str> {
+            [$(stringify!($word)),*].into_iter()
+        }
+
+        /// The sketch of a machine of a kind that comes with the program; none for any other word.
+        pub fn sketch(word: &str, figures: &dyn Figures) -> Option<Drawing> {
+            match word {
+                $(stringify!($word) => Some($word::sketch::draw(figures)),)*
+                _ => None,
+            }
+        }
+    };
+}
+
+kinds!(lever, tackle, ramp; shared every, train);
+
+/// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
+pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
+    generic::draw(word, figures)
+}
+
+#[cfg(test)]
+mod sketch_tests;

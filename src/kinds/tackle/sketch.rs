@@ -1,0 +1,77 @@
+//! The sketch of a tackle: both blocks, every rope part numbered from the hauling part, and who carries what.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+
+/// The most parts drawn one by one; beyond this the drawing says how many there are.
+const MOST: usize = 12;
+
+/// Draws the tackle from its number of parts and the way it is rove.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let stated = figures.value("parts").filter(|v| v.is_finite() && *v >= 1.0).unwrap_or(2.0) as usize;
+    let parts = stated.min(MOST);
+    let advantage = figures.choice("rove") == Some("to advantage");
+    let pitch = 28.0;
+    let left = 320.0 - pitch * parts as f64 / 2.0;
+    let (top, low) = (110.0, 330.0);
+    let width = pitch * parts as f64;
+    let mut board = DrawingBoard::new(&["effort", "load", "standing_block"].map(|name| figures.value(name)));
+    board.add(Shape::Ground { from: point(left + width, 40.0), to: point(left - 20.0, 40.0) });
+    board.keep_off(left - 20.0, 28.0, width + 40.0, 14.0);
+    board.line(&[point(320.0, 40.0), point(320.0, top - 22.0)], Weight::Heavy, Ink::Body, false);
+    block(&mut board, left, top, width);
+    block(&mut board, left, low, width);
+    // Rope lines from the dead end (left) to the hauling part (right); line k is part count - k from the hauling part.
+    let lines = if advantage { parts } else { parts + 1 };
+    for line in 0..lines {
+        let x = left + pitch * line as f64 + if advantage { pitch / 2.0 } else { 0.0 };
+        let last = line + 1 == lines;
+        let (from, to) = match (last, advantage) {
+            (true, true) => (60.0, low),
+            (true, false) => (top, 250.0),
+            _ => (top, low),
+        };
+        let x = if last { left + width + 14.0 } else { x };
+        board.line(&[point(x, from), point(x, to)], Weight::Heavy, Ink::Rope, false);
+        if !last {
+            // A rope turns over the sheave at its upper or lower end and comes back as the next part.
+            let at_top = (parts - line) % 2 == usize::from(advantage);
+            turn(&mut board, x, if at_top { top } else { low }, pitch, at_top);
+        }
+        board.part_number(point(x, 180.0 + 26.0 * (line % 2) as f64), stated + usize::from(!advantage) - line);
+    }
+    let end = left + width + 14.0;
+    let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (250.0, (0.0, 1.0)) };
+    board.force(point(end, tip), way, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    let hook = point(320.0, low + 22.0);
+    board.force(hook, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    board.named(point(left - 90.0, top), "standing block", &figures.printed("standing_block"), Ink::Reaction);
+    board.named(point(left - 90.0, low), "running block", &figures.printed("running_block"), Ink::Body);
+    board.named(point(left - 90.0, 220.0), "standing part", &figures.printed("standing_part"), Ink::Rope);
+    if stated > MOST {
+        board.named(point(320.0, 460.0), &format!("{stated} parts, {MOST} drawn"), "", Ink::Construction);
+    }
+    let way = if advantage { "to advantage" } else { "to disadvantage" };
+    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
+    text += &spoken(figures, "Load on the standing block", "standing_block");
+    for index in 1..=figures.count("part") {
+        text += &format!(" Part {index}, from the hauling part: {}.", figures.printed_item("part", index));
+    }
+    board.finish(format!("Tackle of {stated} parts, rove {way}"), format!("A tackle of {stated} parts, rove {way}.{text}"))
+}
+
+/// A block: cheek outline and a centre pin.
+fn block(board: &mut DrawingBoard, left: f64, y: f64, width: f64) {
+    let (a, b) = (left - 10.0, left + width + 4.0);
+    board.line(&[point(a, y - 22.0), point(b, y - 22.0), point(b, y + 22.0), point(a, y + 22.0)], Weight::Medium, Ink::Body, true);
+    board.circle(point((a + b) / 2.0, y), 4.0, Weight::Medium, Ink::Body, true);
+    board.keep_off(a, y - 22.0, b - a, 44.0);
+}
+
+/// A sheave with the rope half round it.
+fn turn(board: &mut DrawingBoard, x: f64, y: f64, pitch: f64, over: bool) {
+    let centre: Point = point(x + pitch / 2.0, y);
+    let radius = pitch / 2.0 - 2.0;
+    board.circle(centre, radius - 3.0, Weight::Medium, Ink::Body, false);
+    let (from, to) = if over { (180.0, 360.0) } else { (0.0, 180.0) };
+    board.add(Shape::Arc { centre, radius: pitch / 2.0, from, to, weight: Weight::Heavy, ink: Ink::Rope });
+}
