@@ -121,7 +121,19 @@ impl DrawingBoard {
             }
         }
         self.bottom = self.bottom.max(far.y);
-        let anchor = point(far.x, far.y + if dy * away < 0.0 { -20.0 } else { 4.0 });
+        // The label stands beyond the end of the arrow, and other labels keep off an upright or level one.
+        let (rise, aside) = (dy * away, dx * away);
+        if dx.abs() < 0.3 || dy.abs() < 0.3 {
+            self.keep_off(from.x.min(to.x) - 5.0, from.y.min(to.y) - 2.0, (to.x - from.x).abs() + 10.0, (to.y - from.y).abs() + 4.0);
+        }
+        let beyond = if rise > 0.3 {
+            14.0
+        } else if rise < -0.3 {
+            -26.0
+        } else {
+            -4.0
+        };
+        let anchor = point(far.x + aside * 32.0, far.y + beyond);
         self.named(anchor, words.0, words.1, ink);
     }
 
@@ -134,7 +146,9 @@ impl DrawingBoard {
             self.bottom = self.bottom.max(p.y + ny * offset + 4.0);
         }
         self.add(Shape::Dimension { from, to, offset, text: String::new() });
-        self.named(point(middle.x, middle.y - 6.0), text, "", Ink::Construction);
+        let level = (to.y - from.y).abs() < (to.x - from.x).abs();
+        let beside = if level { point(middle.x, middle.y - 12.0) } else { point(middle.x + extent(text).0 / 2.0 + 8.0, middle.y) };
+        self.named(beside, text, "", Ink::Construction);
     }
 
     /// A symbol with its value below, as near to `at` as there is room.
