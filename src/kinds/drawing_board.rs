@@ -1,0 +1,236 @@
+//! The drawing board: places forces, dimensions and labels so that no label covers another.
+//!
+//! Text is reckoned at 12 units high and 0.55 of that a character. A label looks for a free place near the point it
+//! names, in growing rings, and gets a leader when it had to move away.
+use crate::kinds::sketching::{Anchor, Drawing, Figures, Ink, Point, Shape, Weight};
+
+/// Height of drawing text.
+const TEXT: f64 = 12.0;
+/// The longest arrow; a longer one is cut and gets a break mark.
+const LONGEST: f64 = 90.0;
+/// Width of every drawing.
+pub const WIDTH: f64 = 640.0;
+
+/// A drawing in the making.
+pub struct DrawingBoard {
+    shapes: Vec<Shape>,
+    taken: Vec<[f64; 4]>,
+    largest: f64,
+    bottom: f64,
+}
+
+/// The size a text takes: width and height in drawing units.
+pub fn extent(text: &str) -> (f64, f64) {
+    (text.chars().count() as f64 * 0.55 * TEXT, TEXT + 2.0)
+}
+
+/// A point.
+pub fn point(x: f64, y: f64) -> Point {
+    Point { x, y }
+}
+
+/// A round force that an arrow length can stand for: 1, 2 or 5 times a power of ten, not above the force given.
+fn round_force(force: f64) -> f64 {
+    let power = libm::pow(10.0, libm::floor(libm::log10(force)));
+    [5.0, 2.0, 1.0].into_iter().map(|step| step * power).find(|step| *step <= force).unwrap_or(power)
+}
+
+/// A round force in newtons as text.
+fn force_text(force: f64) -> String {
+    if force >= 1e6 {
+        format!("{} MN", force / 1e6)
+    } else if force >= 1e3 {
+        format!("{} kN", force / 1e3)
+    } else {
+        format!("{force} N")
+    }
+}
+
+impl DrawingBoard {
+    /// An empty sheet; `forces` are the magnitudes (newtons) from which the force scale is chosen.
+    pub fn new(forces: &[Option<f64>]) -> Self {
+        let mut sizes: Vec<f64> = forces.iter().flatten().map(|f| f.abs()).filter(|f| f.is_finite() && *f > 0.0).collect();
+        sizes.sort_by(f64::total_cmp);
+        // One force far above the rest would make the rest invisible: the scale follows the others and it is cut.
+        let largest = match (sizes.last(), sizes.len().checked_sub(2).and_then(|i| sizes.get(i))) {
+            (Some(top), Some(next)) if *top > 6.0 * next => *next * 2.0,
+            (Some(top), _) => *top,
+            _ => 0.0,
+        };
+        Self { shapes: Vec::new(), taken: Vec::new(), largest, bottom: 0.0 }
+    }
+
+    /// Adds a shape as it is.
+    pub fn add(&mut self, shape: Shape) {
+        self.shapes.push(shape);
+    }
+
+    /// Keeps labels off a rectangle.
+    pub fn keep_off(&mut self, x: f64, y: f64, width: f64, height: f64) {
+        self.taken.push([x, y, x + width, y + height]);
+        self.bottom = self.bottom.max(y + height);
+    }
+
+    /// A run of lines.
+    pub fn line(&mut self, points: &[Point], weight: Weight, ink: Ink, closed: bool) {
+        for p in points {
+            self.bottom = self.bottom.max(p.y);
+        }
+        self.add(Shape::Path { points: points.to_vec(), closed, filled: false, weight, ink, dashed: false });
+    }
+
+    /// A circle.
+    pub fn circle(&mut self, centre: Point, radius: f64, weight: Weight, ink: Ink, filled: bool) {
+        self.bottom = self.bottom.max(centre.y + radius);
+        self.add(Shape::Circle { centre, radius, filled, weight, ink });
+    }
+
+    /// The number of a rope part, in its circle.
+    pub fn part_number(&mut self, at: Point, number: usize) {
+        self.keep_off(at.x - 9.0, at.y - 9.0, 18.0, 18.0);
+        self.add(Shape::PartNumber { at, number });
+    }
+
+    /// A force at `at` along the direction (`dx`, `dy`) of the page, tail away from the body when it pushes, its head
+    /// away when it pulls. A negative or unknown force is turned round or drawn at half length.
+    pub fn force(&mut self, at: Point, direction: (f64, f64), pulls: bool, value: Option<f64>, words: (&str, &str), ink: Ink) {
+        let size = value.filter(|v| v.is_finite());
+        let (mut dx, mut dy) = direction;
+        if size.is_some_and(|v| v < 0.0) {
+            (dx, dy) = (-dx, -dy);
+        }
+        let whole = match size {
+            Some(v) if self.largest > 0.0 => v.abs() / self.largest * 70.0,
+            _ => 40.0,
+        };
+        let length = whole.clamp(14.0, LONGEST);
+        let away = if pulls { 1.0 } else { -1.0 };
+        let far = point(at.x + dx * length * away, at.y + dy * length * away);
+        let (from, to) = if pulls { (at, far) } else { (far, at) };
+        self.add(Shape::Arrow { from, to, ink });
+        if whole > LONGEST {
+            let middle = point((from.x + to.x) / 2.0, (from.y + to.y) / 2.0);
+            for shift in [-3.0, 3.0] {
+                let (mx, my) = (middle.x + dx * shift, middle.y + dy * shift);
+                self.line(
+                    &[point(mx - dy * 6.0, my + dx * 6.0), point(mx + dy * 6.0, my - dx * 6.0)],
+                    Weight::Light,
+                    Ink::Construction,
+                    false,
+                );
+            }
+        }
+        self.bottom = self.bottom.max(far.y);
+        // The label stands beyond the end of the arrow, and other labels keep off an upright or level one.
+        let (rise, aside) = (dy * away, dx * away);
+        if dx.abs() < 0.3 || dy.abs() < 0.3 {
+            self.keep_off(from.x.min(to.x) - 5.0, from.y.min(to.y) - 2.0, (to.x - from.x).abs() + 10.0, (to.y - from.y).abs() + 4.0);
+        }
+        let beyond = if rise > 0.3 {
+            14.0
+        } else if rise < -0.3 {
+            -26.0
+        } else {
+            -4.0
+        };
+        let anchor = point(far.x + aside * 32.0, far.y + beyond);
+        self.named(anchor, words.0, words.1, ink);
+    }
+
+    /// A dimension with its text kept clear.
+    pub fn dimension(&mut self, from: Point, to: Point, offset: f64, text: &str) {
+        let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
+        let (nx, ny) = (-(to.y - from.y) / length, (to.x - from.x) / length);
+        let middle = point((from.x + to.x) / 2.0 + nx * offset, (from.y + to.y) / 2.0 + ny * offset);
+        for p in [from, to] {
+            self.bottom = self.bottom.max(p.y + ny * offset + 4.0);
+        }
+        self.add(Shape::Dimension { from, to, offset, text: String::new() });
+        let level = (to.y - from.y).abs() < (to.x - from.x).abs();
+        let beside = if level { point(middle.x, middle.y - 12.0) } else { point(middle.x + extent(text).0 / 2.0 + 8.0, middle.y) };
+        self.named(beside, text, "", Ink::Construction);
+    }
+
+    /// A symbol with its value below, as near to `at` as there is room.
+    pub fn named(&mut self, at: Point, symbol: &str, value: &str, ink: Ink) {
+        let lines: Vec<&str> = [symbol, value].into_iter().filter(|line| !line.is_empty()).collect();
+        if lines.is_empty() {
+            return;
+        }
+        let width = lines.iter().map(|line| extent(line).0).fold(0.0, f64::max) + 4.0;
+        let height = lines.len() as f64 * 15.0 + 2.0;
+        let mut place = None;
+        'rings: for ring in 0..60_u32 {
+            let reach = f64::from(ring) * 9.0;
+            let turns = if ring == 0 { 1 } else { 12 };
+            for turn in 0..turns {
+                let angle = f64::from(turn) * core::f64::consts::PI / 6.0;
+                let x = (at.x + reach * 1.4 * libm::cos(angle)).clamp(width / 2.0 + 4.0, WIDTH - width / 2.0 - 4.0) - width / 2.0;
+                let y = (at.y + reach * libm::sin(angle)).max(22.0) - height / 2.0 + 6.0;
+                let free = self.taken.iter().all(|b| x + width <= b[0] || x >= b[2] || y + height <= b[1] || y >= b[3]);
+                if free && y >= 4.0 {
+                    place = Some((x, y, reach));
+                    break 'rings;
+                }
+            }
+        }
+        // With no room in any ring the label goes below everything.
+        let (x, y, reach) = place.unwrap_or(((at.x - width / 2.0).clamp(4.0, (WIDTH - width - 4.0).max(4.0)), self.bottom + 8.0, 100.0));
+        self.keep_off(x, y, width, height);
+        if reach > 30.0 {
+            let near = if y > at.y { y } else { y + height };
+            self.line(&[at, point(x + width / 2.0, near)], Weight::Light, Ink::Construction, false);
+        }
+        for (row, text) in lines.iter().enumerate() {
+            let at = point(x + width / 2.0, y + 12.0 + row as f64 * 15.0);
+            let is_symbol = row == 0 && !value.is_empty();
+            self.add(Shape::Label { at, text: (*text).to_owned(), anchor: Anchor::Middle, symbol: is_symbol, ink });
+        }
+    }
+
+    /// Adds the scale of the forces and closes the drawing.
+    pub fn finish(mut self, title: String, description: String) -> Drawing {
+        let mut height = self.bottom + 12.0;
+        if self.largest > 0.0 {
+            let stands_for = round_force(self.largest);
+            let length = stands_for / self.largest * 70.0;
+            let text = force_text(stands_for);
+            self.add(Shape::ScaleBar { at: point(16.0, height + 10.0), length, text });
+            height += 32.0;
+        }
+        // What reaches above the sheet moves everything down by as much.
+        let highest = self.shapes.iter().flat_map(ends).map(|p| p.y).fold(8.0, f64::min);
+        let down = 8.0 - highest;
+        let shapes = self.shapes.into_iter().map(|shape| lowered(shape, down)).collect();
+        Drawing { width: WIDTH, height: height + down, shapes, title, description }
+    }
+}
+
+/// The points of a shape that has ends.
+fn ends(shape: &Shape) -> Vec<Point> {
+    match shape {
+        Shape::Path { points, .. } => points.clone(),
+        Shape::Arrow { from, to, .. } | Shape::Ground { from, to } | Shape::Dimension { from, to, .. } => vec![*from, *to],
+        _ => Vec::new(),
+    }
+}
+
+/// The shape moved down the page.
+fn lowered(mut shape: Shape, by: f64) -> Shape {
+    match &mut shape {
+        Shape::Path { points, .. } => points.iter_mut().for_each(|p| p.y += by),
+        Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => centre.y += by,
+        Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Dimension { from, to, .. } => {
+            from.y += by;
+            to.y += by;
+        }
+        Shape::Label { at, .. } | Shape::PartNumber { at, .. } | Shape::ScaleBar { at, .. } => at.y += by,
+    }
+    shape
+}
+
+/// `name` with its printed value, as a sentence part; empty when it is not known.
+pub fn spoken(figures: &dyn Figures, label: &str, name: &str) -> String {
+    let printed = figures.printed(name);
+    if printed.is_empty() { String::new() } else { format!(" {label}: {printed}.") }
+}

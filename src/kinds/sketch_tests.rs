@@ -1,0 +1,119 @@
+//! Over some hundreds of machines no label covers another and everything lies on the sheet.
+use crate::kinds::drawing_board::extent;
+use crate::kinds::sketching::{Anchor, Drawing, Figures, Shape};
+use crate::kinds::{document, sketch, sketch_of_any, words};
+use std::collections::BTreeMap;
+
+/// Numbers made up for one machine.
+struct Made {
+    values: BTreeMap<&'static str, f64>,
+    choices: BTreeMap<&'static str, &'static str>,
+}
+
+impl Figures for Made {
+    fn value(&self, name: &str) -> Option<f64> {
+        self.values.get(name).copied()
+    }
+    fn item(&self, _: &str, _: usize) -> Option<f64> {
+        None
+    }
+    fn count(&self, _: &str) -> usize {
+        0
+    }
+    fn choice(&self, name: &str) -> Option<&str> {
+        self.choices.get(name).copied()
+    }
+    fn printed(&self, name: &str) -> String {
+        self.value(name).map(|v| format!("{v:.3} unit")).unwrap_or_default()
+    }
+    fn printed_item(&self, _: &str, _: usize) -> String {
+        String::new()
+    }
+}
+
+/// Left, top, right and bottom of every label.
+fn boxes(drawing: &Drawing) -> Vec<([f64; 4], String)> {
+    let mut found = Vec::new();
+    for shape in &drawing.shapes {
+        if let Shape::Label { at, text, anchor, .. } = shape {
+            let wide = extent(text).0;
+            let left = match anchor {
+                Anchor::Start => at.x,
+                Anchor::Middle => at.x - wide / 2.0,
+                Anchor::End => at.x - wide,
+            };
+            found.push(([left, at.y - 10.0, left + wide, at.y + 3.0], text.clone()));
+        }
+    }
+    found
+}
+
+fn sound(drawing: &Drawing, which: &str) {
+    let all = boxes(drawing);
+    for (i, (a, text)) in all.iter().enumerate() {
+        let inside = a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= drawing.width && a[3] <= drawing.height;
+        assert!(inside, "{which}: {text} lies off the sheet: {a:?}, height {}", drawing.height);
+        for (b, other) in &all[i + 1..] {
+            let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
+            assert!(apart, "{which}: {text} covers {other}");
+        }
+    }
+    for shape in &drawing.shapes {
+        let points = match shape {
+            Shape::Path { points, .. } => points.clone(),
+            Shape::Arrow { from, to, .. } | Shape::Ground { from, to } => vec![*from, *to],
+            _ => Vec::new(),
+        };
+        for p in points {
+            let inside = p.x >= 0.0 && p.x <= drawing.width && p.y >= 0.0 && p.y <= drawing.height;
+            assert!(inside, "{which}: {shape:?} lies off the sheet");
+        }
+    }
+}
+
+#[test]
+fn labels_keep_apart_and_everything_stays_on_the_sheet() {
+    for (n, ratio) in [0.025, 0.1, 0.5, 1.0, 2.0, 10.0, 40.0].into_iter().enumerate() {
+        for class in ["first", "second", "third"] {
+            for angle in [0.5, 1.0, 1.5708, 2.4] {
+                let load = 1000.0 * ratio;
+                let values = [("effort_arm", ratio), ("load_arm", 1.0), ("effort_angle", angle), ("load_angle", angle)];
+                let forces = [("effort", 1000.0), ("load", load), ("pivot_load", 900.0), ("pivot_down", 900.0)];
+                let values = values.into_iter().chain(forces).collect();
+                let made = Made { values, choices: BTreeMap::from([("class", class)]) };
+                sound(&sketch("lever", &made).expect("a lever has a sketch"), &format!("lever {n} {class} {angle}"));
+            }
+        }
+    }
+    for parts in 1..=14 {
+        for rove in ["to advantage", "to disadvantage"] {
+            for load in [10.0, 1e3, 1e6] {
+                let values = [("parts", f64::from(parts)), ("effort", 500.0), ("load", load), ("standing_block", load * 1.3)];
+                let made = Made { values: values.into(), choices: BTreeMap::from([("rove", rove)]) };
+                sound(&sketch("tackle", &made).expect("a tackle has a sketch"), &format!("tackle {parts} {rove} {load}"));
+            }
+        }
+    }
+    for degrees in 1..=80 {
+        for effort in [-400.0, 20.0, 5000.0] {
+            let theta = f64::from(degrees).to_radians();
+            for beta in [0.0, -theta, 0.5] {
+                let forces = [("effort", effort), ("load", 1000.0), ("normal_force", 800.0), ("surface_friction", 200.0)];
+                let shape = [("theta", theta), ("beta", beta), ("load_travel", 1.0)];
+                let made = Made { values: forces.into_iter().chain(shape).collect(), choices: BTreeMap::new() };
+                sound(&sketch("ramp", &made).expect("a ramp has a sketch"), &format!("ramp {degrees} {effort} {beta}"));
+            }
+        }
+    }
+}
+
+#[test]
+fn missing_numbers_still_give_a_drawing() {
+    let nothing = Made { values: BTreeMap::new(), choices: BTreeMap::new() };
+    for word in words() {
+        assert!(document(word).is_some_and(|text| text.contains(&format!("kind {word} "))));
+        sound(&sketch(word, &nothing).expect("every listed kind has a sketch"), word);
+    }
+    assert!(sketch("unheard_of", &nothing).is_none());
+    sound(&sketch_of_any("unheard_of", &nothing), "any");
+}
