@@ -1,30 +1,49 @@
-//! The machine kinds: for each a document in our own language, and a sketch.
+//! The machine kinds: a document in our own language and a sketch for each.
 //!
-//! *Takes and gives*: the word of a kind in; its document (text), and its drawing from numbers, out.
-//! *Never*: works a machine; the relations stand in the documents and nowhere else.
-//! *To add*: a folder `<word>/` with `kind.md` and `sketch.rs`, and the word in the list below.
-
-
+//! *Takes and gives*: a kind's word; its document as text, and from its numbers a drawing.
+//! *Never*: does a machine's arithmetic, reads a file or knows how a drawing is printed.
+//! *To add*: a folder with `kind.md` and `sketch.rs`, and its word in the `kinds!` line below.
+mod drawing_board;
+mod generic;
 pub mod sketching;
 
+use crate::kinds::sketching::{Drawing, Figures};
 
+/// Lists the kinds with a document and a sketch, and the documents every machine shares.
+macro_rules! kinds {
+    ($($word:ident),* ; shared $($shared:ident),*) => {
+        $(mod $word { pub mod sketch; })*
 
-/// The kinds, with their documents. `every` and `train` hold what all machines and all trains have in common.
-const KINDS: &[(&str, &str)] = &[
-    ("lever", include_str!("lever/kind.md")),
-    ("tackle", include_str!("tackle/kind.md")),
-    ("ramp", include_str!("ramp/kind.md")),
-    ("every", include_str!("every/kind.md")),
-    ("train", include_str!("train/kind.md")),
-];
+        /// The document of a kind, or of `every` and `train`; none for a word that comes from a user's own document.
+        pub fn document(word: &str) -> Option<&'static str> {
+            match word {
+                $(stringify!($word) => Some(include_str!(concat!(stringify!($word), "/kind.md"))),)*
+                $(stringify!($shared) => Some(include_str!(concat!(stringify!($shared), "/kind.md"))),)*
+                _ => None,
+            }
+        }
 
-/// The document of a kind; none when no kind goes by that word.
-pub fn document(word: &str) -> Option<&'static str> {
-    KINDS.iter().find(|(name, _)| *name == word).map(|(_, document)| *document)
+        /// The words of the kinds a machine may name, in their listed order.
+        pub fn words() -> impl Iterator<Item = &'static str> {
+            [$(stringify!($word)),*].into_iter()
+        }
+
+        /// The sketch of a machine of a kind that comes with the program; none for any other word.
+        pub fn sketch(word: &str, figures: &dyn Figures) -> Option<Drawing> {
+            match word {
+                $(stringify!($word) => Some($word::sketch::draw(figures)),)*
+                _ => None,
+            }
+        }
+    };
 }
 
-/// The words of the kinds a machine may be of, in order.
-pub fn words() -> impl Iterator<Item = &'static str> {
-    KINDS.iter().map(|(name, _)| *name).filter(|name| !matches!(*name, "every" | "train"))
+kinds!(lever, tackle, ramp; shared every, train);
+
+/// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
+pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
+    generic::draw(word, figures)
 }
-mod any; pub use any::sketch;
+
+#[cfg(test)]
+mod sketch_tests;

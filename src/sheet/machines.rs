@@ -81,8 +81,7 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
     settings.extend(instance.fields.iter().map(|id| inputs::row(&setter, *id)));
     let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
     let view = View { setter: &setter, instance, choices: &machine.choices };
-    let title = format!("{}: {}", machine.name, if machine.kind_label.is_empty() { &machine.kind } else { &machine.kind_label });
-    let drawing = instance.loaded.then(|| crate::kinds::sketch(&machine.kind, &title, &view));
+    let drawing = instance.loaded.then(|| crate::kinds::sketch(&machine.kind, &view).unwrap_or_else(|| crate::kinds::sketch_of_any(&machine.kind, &view)));
     Some(MachineReport {
         anchor: anchor(&instance.prefix),
         name: instance.prefix.clone(),
