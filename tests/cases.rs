@@ -3,7 +3,7 @@
 use crate::support::{case, compare, folders, renew};
 use std::fmt::Write;
 
-const FOLDERS: [&str; 8] = ["checks", "document", "files", "machines", "names", "published", "syntax", "units"];
+const FOLDERS: [&str; 9] = ["checks", "document", "doubt", "files", "machines", "names", "published", "syntax", "units"];
 
 fn run(folder: &str) {
     let files = folders::files_under(&folders::project().join("tests/cases").join(folder), "md");
@@ -45,6 +45,11 @@ fn checks() {
 #[test]
 fn document() {
     run("document");
+}
+
+#[test]
+fn doubt() {
+    run("doubt");
 }
 
 #[test]
