@@ -1,4 +1,6 @@
 //! All tests of the library through its public door, in one binary.
 
+mod architecture;
 mod cases;
+mod kinds;
 mod support;
