@@ -3,4 +3,5 @@
 mod architecture;
 mod cases;
 mod kinds;
+mod properties;
 mod support;
