@@ -1,6 +1,7 @@
 //! All tests of the library through its public door, in one binary.
 
 mod architecture;
+mod bad_input;
 mod cases;
 mod kinds;
 mod properties;
