@@ -4,7 +4,10 @@
 
 pub mod diagnostics;
 pub mod engine;
+#[cfg(feature = "commands")]
+pub mod faces;
 pub mod kinds;
+pub mod output;
 pub mod sheet;
 pub mod source;
 pub mod syntax;

@@ -5,9 +5,12 @@
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
 mod files;
+mod recognise;
 
 pub use files::{Files, MemoryFiles, Unreadable};
+pub use recognise::is_sheet;
 
+use crate::diagnostics::catalogue;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;
 
@@ -50,4 +53,18 @@ impl Engine {
 pub fn explain(word: &str) -> Option<String> {
     let _ = word;
     None
+}
+
+/// Words of one sort that [`explain`] has a page for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Subjects {
+    /// What they are: "Findings" ...
+    pub title: &'static str,
+    /// The words, in the order to list them.
+    pub words: Vec<String>,
+}
+
+/// Every word that [`explain`] answers to, by sort.
+pub fn subjects() -> Vec<Subjects> {
+    vec![Subjects { title: "Findings", words: catalogue::pages().map(|page| page.slug.to_string()).collect() }]
 }
