@@ -7,7 +7,7 @@ use crate::faces::session::work;
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
-use crate::output;
+use crate::output::{self, Findings};
 use crate::sheet::parts::{CheckRow, Sheet};
 
 /// Checks what was asked and reports it as text or as JSON.
@@ -26,14 +26,19 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             terminal.say(&tally.summary());
         }
         Format::Json => {
-            let mut outcomes = Vec::new();
-            for one in finished {
-                match one.result {
-                    Ok((outcome, _)) => outcomes.push(outcome),
-                    Err(_) => report(&one, terminal),
-                }
+            let mut documents = Vec::new();
+            for one in &finished {
+                let (sheet, notices) = match &one.result {
+                    Ok((outcome, _)) => (outcome.sheet.as_ref(), outcome.notices.as_slice()),
+                    Err(_) => {
+                        // A fault of the program is no finding about the document.
+                        report(one, terminal);
+                        (None, &[][..])
+                    }
+                };
+                documents.push(Findings { path: one.path.as_str(), sheet, notices });
             }
-            terminal.print(&output::notices_json(&outcomes))?;
+            terminal.print(&output::notices_json(&documents))?;
         }
     }
     Ok(tally.status())
