@@ -1,6 +1,6 @@
 //! What may be typed: commands, options and their help.
 
-use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated.";
@@ -152,9 +152,4 @@ pub(super) struct New {
     /// File to write, or `-` for standard output
     #[arg(value_name = "FILE")]
     pub(super) file: PathBuf,
-}
-
-/// The whole command line as data, for whoever lists the commands.
-pub fn command() -> clap::Command {
-    Arguments::command()
 }

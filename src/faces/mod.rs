@@ -16,8 +16,6 @@ mod show;
 mod tally;
 mod terminal;
 
-pub use arguments::command;
-
 use crate::faces::arguments::{Arguments, Command};
 use crate::faces::terminal::Terminal;
 use clap::Parser;

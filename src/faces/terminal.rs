@@ -5,7 +5,6 @@ use crate::faces::arguments::Colour;
 use crate::faces::disk::reason;
 use crate::output::{self, Style};
 use crate::sheet::parts::Notice;
-use anstyle::{AnsiColor, Style as Ink};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::borrow::Cow;
 use std::io::{self, ErrorKind, IsTerminal, Write};
@@ -13,10 +12,14 @@ use std::io::{self, ErrorKind, IsTerminal, Write};
 // Fewer documents than this are done before a bar could be read.
 const MANY: usize = 20;
 
+// Select Graphic Rendition of ECMA-48: bold, and the first colours, which every terminal maps to something legible.
+const COLOUR: Style =
+    Style { error: "\x1b[1;31m", warning: "\x1b[1;33m", note: "\x1b[1;36m", strong: "\x1b[1m", quiet: "\x1b[34m", reset: "\x1b[0m" };
+
 /// Where this process writes.
 #[derive(Debug)]
 pub(super) struct Terminal {
-    colour: bool,
+    style: Style,
 }
 
 impl Terminal {
@@ -29,7 +32,7 @@ impl Terminal {
             Colour::Never => false,
             Colour::Auto => io::stderr().is_terminal() && !unwanted && !dumb,
         };
-        Terminal { colour }
+        Terminal { style: if colour { COLOUR } else { Style::default() } }
     }
 
     /// Writes `text` to standard output. A closed pipe ends the writing quietly.
@@ -51,29 +54,28 @@ impl Terminal {
 
     /// Writes findings to standard error, each followed by an empty line.
     pub(super) fn notices(&self, notices: &[Notice]) {
-        let style = if self.colour { Style::Colour } else { Style::Plain };
         for notice in notices {
-            self.say(&format!("{}\n", output::notice(notice, style).trim_end()));
+            self.say(&format!("{}\n", output::notice(notice, self.style).trim_end()));
         }
     }
 
     /// Says why the command was not carried out.
     pub(super) fn trouble(&self, trouble: &Trouble) {
-        self.marked("error", AnsiColor::Red, &trouble.what);
+        self.marked("error", self.style.error, &trouble.what);
         if !trouble.help.is_empty() {
-            self.marked("help", AnsiColor::Cyan, &trouble.help);
+            self.marked("help", self.style.note, &trouble.help);
         }
     }
 
     /// Says something that the reader should know although the work goes on.
     pub(super) fn warn(&self, what: &str) {
-        self.marked("warning", AnsiColor::Yellow, what);
+        self.marked("warning", self.style.warning, what);
     }
 
     /// Owns up to a fault of the program.
     pub(super) fn fault(&self, fault: &str) {
-        self.marked("error", AnsiColor::Red, &format!("this is a fault of the program, not of the sheet: {fault}"));
-        self.marked("help", AnsiColor::Cyan, "please report it, with the document that shows it");
+        self.marked("error", self.style.error, &format!("this is a fault of the program, not of the sheet: {fault}"));
+        self.marked("help", self.style.note, "please report it, with the document that shows it");
     }
 
     /// A bar over `count` documents; hidden when there are few or nobody watches.
@@ -88,14 +90,8 @@ impl Terminal {
         }
     }
 
-    fn marked(&self, word: &str, colour: AnsiColor, text: &str) {
-        let text = harmless(text);
-        if self.colour {
-            let ink = Ink::new().bold().fg_color(Some(colour.into()));
-            self.say(&format!("{ink}{word}{ink:#}: {text}"));
-        } else {
-            self.say(&format!("{word}: {text}"));
-        }
+    fn marked(&self, word: &str, hue: &str, text: &str) {
+        self.say(&format!("{hue}{word}{}: {}", self.style.reset, harmless(text)));
     }
 }
 
