@@ -106,7 +106,8 @@ fn choose_root(asked: &[Asked], root: Option<&Path>) -> Result<PathBuf, Trouble>
         let stray = asked.iter().zip(&folders).any(|(one, folder)| !matches!(one, Asked::StandardInput) && !folder.starts_with(&root));
         return if stray { Err(Trouble::new("a PATH lies outside the folder that --root names")) } else { Ok(root) };
     }
-    if folders.iter().all(|folder| folder.starts_with(&current)) {
+    // The root of the machine is nobody's project: paths counted from there would be paths of the machine.
+    if current.parent().is_some() && folders.iter().all(|folder| folder.starts_with(&current)) {
         return Ok(current);
     }
     let shared = folders.iter().map(|folder| folder.to_path_buf()).reduce(|a, b| in_common(&a, &b)).unwrap_or_else(|| current.clone());
