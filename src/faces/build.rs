@@ -34,7 +34,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     let bar = terminal.progress(project.sheets.len());
     let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
         let html_path = format!("{}.html", stem(&sheet.path));
-        Pages { html: output::html(sheet), json: output::json(sheet), entry: output::index_entry(sheet, &html_path) }
+        Pages { html: output::html(sheet), json: output::json(sheet), entry: IndexEntry::new(sheet, &address(&html_path)) }
     });
     let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
     for (one, stem) in finished.iter().zip(&stems) {
@@ -107,6 +107,18 @@ fn stem(path: &str) -> &str {
     }
 }
 
+// A path as an address in a page: what RFC 3986 does not leave unreserved is written as its bytes.
+fn address(path: &str) -> String {
+    path.bytes().fold(String::new(), |mut address, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            address.push(char::from(byte));
+        } else {
+            address += &format!("%{byte:02X}");
+        }
+        address
+    })
+}
+
 fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
     let mut taken: BTreeMap<&str, &SheetPath> = BTreeMap::new();
     for sheet in sheets {
@@ -137,7 +149,7 @@ fn unwritable(place: &Path, error: &io::Error) -> Trouble {
 
 #[cfg(test)]
 mod tests {
-    use super::stem;
+    use super::{address, stem};
 
     #[test]
     fn an_output_keeps_its_folder_and_loses_one_ending() {
@@ -145,5 +157,11 @@ mod tests {
         assert_eq!(stem("a.b/slip.rev-b.md"), "a.b/slip.rev-b");
         assert_eq!(stem("a.b/slip"), "a.b/slip");
         assert_eq!(stem("standard-input"), "standard-input");
+    }
+
+    #[test]
+    fn an_address_survives_any_file_name() {
+        assert_eq!(address("yard/slip-2_b.html"), "yard/slip-2_b.html");
+        assert_eq!(address("Straße #1 50%.html"), "Stra%C3%9Fe%20%231%2050%25.html");
     }
 }
