@@ -90,8 +90,23 @@ pub(super) fn remote_image(raw: &str) -> Option<String> {
     images.find(|source| links::picture(source) == Picture::Remote).map(str::to_string)
 }
 
-/// The page with everything taken out of it that may not stay.
-pub(super) fn clean(html: &str, anchors: &Anchors) -> String {
+/// The page with everything taken out of it that may not stay. None when it would not be read the same again.
+///
+/// Where an element between two others has gone, these may no longer stand inside each other, and some misplaced tags
+/// make a page that no text can be written for. A browser would then see another page than the one that was cleaned.
+pub(super) fn settled(html: &str, anchors: &Anchors) -> Option<String> {
+    let mut page = clean(html, anchors);
+    for _ in 0..2 {
+        let again = clean(&page, anchors);
+        if again == page {
+            return Some(page);
+        }
+        page = again;
+    }
+    None
+}
+
+fn clean(html: &str, anchors: &Anchors) -> String {
     let anchors = anchors.clone();
     let mut cleaner = Builder::default();
     cleaner

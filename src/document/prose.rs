@@ -429,8 +429,9 @@ impl<'s> Writer<'_, 's> {
         let call = self.calls.entry(note_name(label)).or_insert(0);
         let caller = note.callers.get(*call).map_or("", String::as_str);
         *call += 1;
-        let inner = format!("<sup class=\"footnote-mark\" id=\"{caller}\"><a href=\"#{}\">{}</a></sup>", note.anchor, note.number);
-        self.push(&inner);
+        // A link cannot stand in a link.
+        let number = if self.links.is_empty() { format!("<a href=\"#{}\">{}</a>", note.anchor, note.number) } else { note.number.to_string() };
+        self.push(&format!("<sup class=\"footnote-mark\" id=\"{caller}\">{number}</sup>"));
     }
 
     fn note_start(&mut self, label: &str) {
