@@ -1,9 +1,9 @@
 //! All tests of the library through its public door, in one binary.
 
-mod units;
 mod architecture;
 mod bad_input;
 mod cases;
 mod kinds;
 mod properties;
 mod support;
+mod units;
