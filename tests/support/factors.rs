@@ -87,9 +87,12 @@ fn power(unit: &str) -> Option<f64> {
             '²' => "^2".to_string(),
             '³' => "^3".to_string(),
             '⁴' => "^4".to_string(),
+            '⁻' => "^-".to_string(),
+            '¹' => "1".to_string(),
             other => other.to_string(),
         })
         .collect();
+    let plain = plain.replace("^-^", "^-");
     let (word, exponent) = match plain.split_once('^') {
         Some((word, exponent)) => (word, exponent.parse::<i32>().ok()?),
         None => (plain.as_str(), 1),
