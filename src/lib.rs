@@ -3,6 +3,7 @@
 //! The rooms stand in one order, and a room may use only those named in its row of the table in `DEVELOPERS.md`.
 
 pub mod diagnostics;
+pub mod document;
 pub mod engine;
 pub mod kinds;
 pub mod sheet;
