@@ -57,7 +57,10 @@ mod tests {
     use crate::document::{Document, Piece, read};
     use crate::source::FileId;
 
-    fn take_apart(text: &str) -> (Document, Vec<(&'static str, String, Option<String>)>) {
+    // Slug, place in the file, mend.
+    type Found = (&'static str, String, Option<String>);
+
+    fn take_apart(text: &str) -> (Document, Vec<Found>) {
         let mut sink = Sink::new();
         let document = read(text, FileId(0), &mut sink);
         let found = sink.into_sorted().into_iter().map(|finding| {
