@@ -127,8 +127,8 @@ impl Reading<'_> {
             Unreadable::Missing => {
                 self.sink.push(span, &FileMissing { path, used: asked.is_some(), near: Vec::new() });
             }
-            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: *at }),
-            Unreadable::TooLarge { bytes, limit } => self.sink.push(span, &FileTooLarge { path, size: *bytes, limit: *limit }),
+            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
+            Unreadable::TooLarge { bytes, limit } => self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) }),
             Unreadable::Outside => self.sink.push(span, &FileOutsideProject { path }),
             Unreadable::Denied(reason) => self.sink.push(span, &FileDenied { path, reason: reason.clone() }),
         }
@@ -184,4 +184,8 @@ impl Reading<'_> {
             self.sources.set_fragments(file, document.fragments);
         }
     }
+}
+
+fn mebibytes(bytes: u64) -> String {
+    format!("{}.{} MiB", bytes >> 20, (bytes & 0xF_FFFF) * 10 >> 20)
 }
