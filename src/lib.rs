@@ -5,6 +5,7 @@
 pub mod diagnostics;
 pub mod engine;
 pub mod kinds;
+pub mod output;
 pub mod sheet;
 pub mod source;
 pub mod syntax;
