@@ -32,7 +32,7 @@ fn a_root_that_cannot_be_read_says_why() {
         (Unreadable::Missing, "file-missing"),
         (Unreadable::NotText { at: 17 }, "file-not-text"),
         (Unreadable::TooLarge { bytes: 52_428_800, limit: 16_777_216 }, "file-too-large"),
-        (Unreadable::Outside, "file-outside"),
+        (Unreadable::Outside, "file-outside-project"),
         (Unreadable::Denied("permission denied".to_string()), "file-denied"),
     ];
     for (fault, slug) in faults {
@@ -45,7 +45,7 @@ fn a_root_that_cannot_be_read_says_why() {
 
 #[test]
 fn a_used_file_that_cannot_be_read_says_why_where_it_is_used() {
-    let sheet = "# Sheet\n\n```rig\nuse \"gear.md\" as gear\ntake run = 4 m from \"tape\"\n```\n";
+    let sheet = "# Sheet\n\n```rig\nuse \"gear.md\" as locker\ntake run = 4 m from \"tape\"\n```\n";
     let faults = [
         (Unreadable::Missing, "file-missing"),
         (Unreadable::NotText { at: 17 }, "file-not-text"),

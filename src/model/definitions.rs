@@ -80,7 +80,12 @@ impl Resolver<'_> {
             TreeForm::Constant(constant) => constant.parts.iter().any(|(_, unit)| unit.as_ref().is_some_and(|unit| unit.symbol == "%")),
             _ => false,
         };
-        let from_bracket = written.at.start <= doubt.at.start && doubt.at.end <= written.at.end;
+        // In `(12 ± 2) %` both numbers carry the one unit behind the bracket.
+        let unit_at = |expression: &ast::Expression| match &expression.form {
+            Form::Quantity(terms) => terms.first().and_then(|term| term.unit.as_ref()).map(|unit| unit.at),
+            _ => None,
+        };
+        let from_bracket = unit_at(written).is_some() && unit_at(written) == unit_at(&doubt.amount);
         if !of_value && in_percent(&amount) && !from_bracket {
             if value.quantity.is_number() {
                 let number = |tree: &Tree| match &tree.form {
@@ -190,10 +195,13 @@ impl Resolver<'_> {
 
     /// `check`.
     pub(super) fn check(&mut self, check: &ast::Check) -> Option<usize> {
-        let (left, right) = self.read(|reader| {
+        let sides = self.read(|reader| {
             reader.missing_allowed = true;
             reader.comparison(&check.comparison)
-        })?;
+        });
+        // A check with a fault still stands in the list, as one that is not evaluated.
+        let unknown = |side: &ast::Expression| Tree::unknown(self.home.span(side.at));
+        let (left, right) = sides.unwrap_or_else(|| (unknown(&check.comparison.left), unknown(&check.comparison.right)));
         for (tree, side) in [(&left, &check.comparison.left), (&right, &check.comparison.right)] {
             if let TreeForm::Missing(missing) = &tree.form {
                 self.put(side.at, &CapacityMissing { title: check.title.text.clone(), missing: missing.clone() });

@@ -1,6 +1,6 @@
 //! A machine at work: the relations of its kind turned into plain definitions, for one load and one direction.
 
-use crate::diagnostics::catalogue::machines::{FieldMissing, RelationMissing, RelationTwice};
+use crate::diagnostics::catalogue::machines::{FieldMissing, FieldsClash, RelationMissing, RelationTwice};
 use crate::diagnostics::catalogue::names::ArgumentsWrong;
 use crate::diagnostics::{Label, Sink};
 use crate::model::definitions::label;
@@ -105,7 +105,10 @@ impl Resolver<'_> {
                     work.broken = true;
                 }
             }
-            self.body(&every, &mut work);
+            self.ends_fit(&source, &mut work);
+            if !work.broken {
+                self.body(&every, &mut work);
+            }
         }
         if let Some(instance) = self.model.instances.get_mut(at) {
             instance.members = work.members;
@@ -118,6 +121,24 @@ impl Resolver<'_> {
         }
         self.model.machines.get_mut(machine)?.instances.push(at);
         Some(at)
+    }
+
+    // What every machine has rests on the effort and on the work at the surfaces; a kind that gives something else has a
+    // fault of its own, told at the kind.
+    fn ends_fit(&mut self, source: &KindSource, work: &mut Work) {
+        let effort = source.kind.items.iter().find_map(|item| match item {
+            KindItem::Ports(ports) if ports.to.quantity.text == "torque" => Some(Quantity::TORQUE),
+            _ => None,
+        });
+        let energy = Quantity { dimension: Quantity::TORQUE.dimension, nature: crate::units::Nature::Energy };
+        for (name, wanted) in [("effort", effort.unwrap_or(Quantity::FORCE)), ("friction_work", energy)] {
+            let Some(Member::Value(id)) = work.members.get(name) else { continue };
+            let entry = self.model.entry(*id);
+            if wanted.meets(entry.quantity).is_none() && entry.quantity.dimension != wanted.dimension {
+                let (span, finding) = (entry.value.span, unfit(&format!("`{name}`"), wanted, &entry.value));
+                self.kind_fault(span, finding.as_ref(), work);
+            }
+        }
     }
 
     /// The items of one kind, in order.
@@ -272,7 +293,7 @@ impl Resolver<'_> {
         if let Some(unit) = shown_in {
             // A coherent unit only says what the quantity is, an energy or a torque; the reader's own unit is chosen later.
             let of = Quantity { dimension: unit.dimension, nature: unit.nature };
-            entry.quantity = of.meets(entry.quantity).unwrap_or(entry.quantity);
+            entry.quantity = if of.dimension == entry.quantity.dimension { of } else { entry.quantity };
             entry.shown_in = (unit.scale != 1.0).then_some(unit);
         }
         entry.index = index;
@@ -314,6 +335,13 @@ impl Resolver<'_> {
                     if let Some(any_of) = optional {
                         if any_of.is_empty() && !source.kind.items.iter().any(|item| matches!(item, KindItem::Field(field) if field.name.text == name)) {
                             return Some(Member::Without(format!("`{name}` is not defined for this direction or choice")));
+                        }
+                        let both: Vec<String> = any_of.iter().filter(|name| work.given.contains_key(*name)).map(|name| name.replace('_', " ")).collect();
+                        if both.len() > 1 {
+                            self.sink.push(work.place, &FieldsClash { machine: work.label.clone(), names: both });
+                            work.members.insert(name, Member::Quiet);
+                            work.broken = true;
+                            return Some(Member::Quiet);
                         }
                         let any_of = any_of.iter().map(|name| name.replace('_', " ")).collect();
                         self.sink.push(work.place, &FieldMissing { machine: work.label.clone(), name: name.replace('_', " "), any_of });

@@ -147,6 +147,9 @@ impl<'r> Reader<'r> {
             };
             let this = unit.as_ref().map_or(Quantity::RATIO, |unit| Quantity { dimension: unit.dimension, nature: unit.nature });
             let (scale, offset) = unit.as_ref().map_or((1.0, 0.0), |unit| (unit.scale, unit.offset));
+            if let Some((typed, None)) = parts.last() {
+                return self.fault(term.at, &PartsUnlike { first: typed.clone(), second: term.typed.clone() });
+            }
             if let Some((_, Some(before))) = parts.last() {
                 let smaller = unit.as_ref().is_some_and(|unit| unit.scale < before.scale);
                 if this != quantity || !smaller || place > 2 || offset != 0.0 {

@@ -1,1 +1,33 @@
-//! In preparation.
+//! A finished sheet on paper, on a terminal, or as data for another program.
+//!
+//! *Takes and gives*: a [`Sheet`](crate::sheet::parts::Sheet) or its notices in; text in HTML, JSON or plain out.
+//! *Never*: works anything out, rounds a number, or reads the world; what is printed already stands in the sheet as text.
+//! *To add*: a writer is a file here and its line below; a part of the page is a file in `templates/` and its line in
+//! `templates.rs`.
+
+mod excerpt;
+mod html;
+mod index;
+mod json;
+mod linear;
+mod mathml;
+mod plain;
+mod prose;
+mod svg;
+mod templates;
+mod terminal;
+mod view;
+
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod reader;
+
+pub use html::html;
+pub use index::{IndexEntry, Tally, index};
+pub use json::{Findings, json, notices_json};
+pub use linear::linear;
+pub use mathml::mathml;
+pub use plain::text;
+pub use svg::svg;
+pub use terminal::{Style, notice};

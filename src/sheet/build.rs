@@ -3,7 +3,7 @@
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
 use crate::model::tree::{EntryId, Shape};
-use crate::model::{Model, Owner, Placed, Role};
+use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
 use crate::sheet::checks;
 use crate::sheet::figures;
@@ -299,18 +299,40 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
 
 fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
     let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| !matches!(entry.role, Role::Passed | Role::Gravity { .. }));
-    entries
-        .map(|(at, entry)| {
-            let figures = figures::of_entry(setter.model, setter.evaluation, EntryId(at), setter.us_customary);
-            let is_list = entry.shape != Shape::Single;
-            NamedValue {
-                name: entry.name.clone(),
-                quantity: entry.quantity.name(),
-                figure: if is_list { None } else { figures.first().cloned() },
-                items: if is_list { figures } else { Vec::new() },
+    let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
+    // A train's forces go by two names: that of the machine and that of the train.
+    for train in &setter.model.trains {
+        let mut also = |name: String, member: &Member| {
+            if let Member::Value(id) = member
+                && setter.model.entry(*id).role != Role::Passed
+                && !values.iter().any(|value| value.name == name)
+            {
+                values.push(named(setter, &name, *id));
             }
-        })
-        .collect()
+        };
+        for (name, member) in &train.members {
+            also(format!("{}.{name}", train.name), member);
+        }
+        for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
+            let Some(machine) = setter.model.machines.get(instance.machine) else { continue };
+            for (name, member) in &instance.members {
+                also(format!("{}.{}.{name}", train.name, machine.name), member);
+            }
+        }
+    }
+    values
+}
+
+fn named(setter: &Setter<'_>, name: &str, id: EntryId) -> NamedValue {
+    let entry = setter.model.entry(id);
+    let figures = figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary);
+    let is_list = entry.shape != Shape::Single;
+    NamedValue {
+        name: name.into(),
+        quantity: entry.quantity.name(),
+        figure: if is_list { None } else { figures.first().cloned() },
+        items: if is_list { figures } else { Vec::new() },
+    }
 }
 
 fn digest(text: &str) -> String {

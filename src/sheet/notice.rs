@@ -38,7 +38,8 @@ fn place(span: Span, label: &str, sources: &Sources) -> Place {
     Place {
         path: file.path.to_string(),
         line: position.line,
-        column: position.column,
+        // With CRLF endings the end of a line is two bytes; both are the place just after its last character.
+        column: position.column.min(line.chars().count() + 1),
         width: first.chars().count().max(1),
         excerpt: line.into(),
         label: label.into(),

@@ -19,6 +19,9 @@ findings! {
     /// Something that a machine cannot be worked without is not stated.
     "field-missing" => FieldMissing { machine: String, name: String, any_of: Vec<String> }
 
+    /// Two settings of a machine say the same thing in different ways, as an angle and a grade do of a slope.
+    "fields-clash" => FieldsClash { machine: String, names: Vec<String> }
+
     /// An option is given a choice it does not have.
     "choice-unknown" => ChoiceUnknown { option: String, found: String, choices: Vec<String> }
 
@@ -106,6 +109,8 @@ worded!(ValueMissing, Severity::Error, |s| format!("`{}` is given no value", s.n
 worded!(FieldMissing, Severity::Error, |s| if s.any_of.is_empty() { format!("`{}` does not state its `{}`", s.machine, s.name) }
     else { format!("`{}` needs one of {}", s.machine, quoted(&s.any_of)) }, format!("cannot be worked without `{}`", s.name), None,
     Some(if s.any_of.is_empty() { format!("add an indented line, `{} ...`, with its source", s.name.replace('_', " ")) } else { "state one of them on an indented line, with its source".into() }));
+worded!(FieldsClash, Severity::Error, |s| format!("`{}` is given {} together", s.machine, s.names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" and ")), "they say the same thing".into(),
+    Some("two statements of one fact leave a checker to guess which was used".into()), Some("keep one of them".into()));
 worded!(ChoiceUnknown, Severity::Error, |s| format!("`{}` cannot be `{}`", s.option, s.found), "not one of its choices".into(), None,
     Some(format!("it may be {}", quoted(&s.choices))));
 worded!(PortsUnlike, Severity::Error, |s| format!("{} gives a {}, but {} takes a {}", s.giver, s.gives, s.taker, s.takes), "they are joined here".into(),

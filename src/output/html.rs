@@ -1,0 +1,122 @@
+//! The sheet as one HTML file that stands by itself: no script, no request, no font from elsewhere.
+
+use crate::output::mathml::escape;
+use crate::output::plain::text;
+use crate::output::templates::render;
+use crate::output::view::page;
+use crate::sheet::parts::Sheet;
+
+/// The page of `sheet`, ready to be written to a file or printed from a browser.
+pub fn html(sheet: &Sheet) -> String {
+    render("page.html", &page(sheet)).unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
+}
+
+/// What a reader gets should a template ever fail: the same sheet as plain text, with the reason.
+pub(super) fn bare(title: &str, text: &str, reason: &str) -> String {
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head><meta charset=\"utf-8\"><title>{}</title></head>\n<body>\n\
+         <p>The page could not be set; its text follows. The reason, for a report to the makers of this program:</p>\n\
+         <pre>{}</pre>\n<pre>{}</pre>\n</body>\n</html>\n",
+        escape(title),
+        escape(reason),
+        escape(text)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{escape, html};
+    use crate::output::fixture::{emptiest, fullest, hostile};
+    use crate::output::reader::well_formed_page;
+    use crate::sheet::parts::Sheet;
+    use std::collections::BTreeSet;
+
+    fn set(sheet: &Sheet) -> String {
+        let page = html(sheet);
+        assert!(!page.contains("The page could not be set"), "{}", page.get(..2000).unwrap_or(&page));
+        page
+    }
+
+    fn attributes<'a>(page: &'a str, name: &str) -> Vec<&'a str> {
+        let lead = format!(" {name}=\"");
+        page.match_indices(&lead).filter_map(|(at, _)| page.get(at + lead.len()..)?.split('"').next()).collect()
+    }
+
+    #[test]
+    fn the_fullest_and_the_emptiest_sheet_are_set_and_well_formed() {
+        for sheet in [fullest(), emptiest(), hostile()] {
+            well_formed_page(&set(&sheet));
+            assert_eq!(set(&sheet), set(&sheet.clone()));
+        }
+    }
+
+    #[test]
+    fn ids_are_unique_and_every_link_on_the_page_leads_somewhere() {
+        for sheet in [fullest(), emptiest(), hostile()] {
+            let page = set(&sheet);
+            let ids = attributes(&page, "id");
+            let unique: BTreeSet<&str> = ids.iter().copied().collect();
+            assert_eq!(ids.len(), unique.len(), "an id is used twice");
+            for link in attributes(&page, "href").into_iter().filter_map(|link| link.strip_prefix('#')) {
+                assert!(unique.contains(link), "#{link} leads nowhere");
+            }
+            for name in ["aria-labelledby", "aria-describedby", "headers"] {
+                for target in attributes(&page, name).iter().flat_map(|value| value.split(' ')) {
+                    assert!(unique.contains(target), "{name} {target}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn no_text_of_a_document_becomes_markup() {
+        let page = set(&hostile());
+        assert!(!page.contains("<script") && !page.contains("<img") && !page.contains("onload"), "markup escaped into the page");
+        assert!(page.contains("&lt;script&gt;"));
+        // The running head stands in the style sheet, where a closing tag would end it.
+        let style = page.split("</style>").next().unwrap_or("");
+        assert!(style.len() > 5000 && style.contains("@media print"), "the style sheet was cut short");
+    }
+
+    #[test]
+    fn nothing_is_fetched_and_nothing_runs() {
+        let page = set(&fullest());
+        for wanted in ["<script", "<link", "@import", "url(http", "src=\"http", "@font-face"] {
+            assert!(!page.contains(wanted), "{wanted}");
+        }
+    }
+
+    #[test]
+    fn everything_a_checker_needs_is_on_the_page() {
+        let sheet = fullest();
+        let page = set(&sheet);
+        for check in &sheet.checks {
+            assert!(page.contains(&check.title), "{}", check.title);
+            assert!(page.contains(&check.verdict), "{}", check.verdict);
+        }
+        for row in sheet.inputs.iter().chain(&sheet.assumptions) {
+            assert!(page.contains(&escape(&row.source)), "{}", row.source);
+        }
+        for text in [&sheet.decision_rule, &sheet.deference, &sheet.record.digest, &sheet.record.version] {
+            assert!(page.contains(&escape(text)), "{text}");
+        }
+        for finding in &sheet.notices {
+            for words in finding.headline.split('`') {
+                assert!(page.contains(&escape(words)), "{words}");
+            }
+            assert!(page.contains(&escape(finding.place.excerpt.trim())), "{}", finding.place.excerpt);
+        }
+    }
+
+    #[test]
+    fn an_incomplete_sheet_says_so_before_anything_else() {
+        let mut sheet = fullest();
+        sheet.complete = false;
+        let page = set(&sheet);
+        let said = page.find("This sheet is incomplete").expect("the banner");
+        let answer = page.find("id=\"sheet.answer\"").expect("the answer");
+        assert!(said < answer);
+        sheet.complete = true;
+        assert!(!set(&sheet).contains("This sheet is incomplete"));
+    }
+}

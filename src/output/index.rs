@@ -1,0 +1,141 @@
+//! The register of a folder of sheets: one row a sheet with its number, title, revision and verdicts.
+
+use crate::output::html::bare;
+use crate::output::templates::{render, style};
+use crate::sheet::parts::Sheet;
+use serde::Serialize;
+
+/// How many checks of a sheet came to each verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub struct Tally {
+    /// PASS.
+    pub pass: usize,
+    /// PASS WITHIN UNCERTAINTY.
+    pub pass_within: usize,
+    /// FAIL WITHIN UNCERTAINTY.
+    pub fail_within: usize,
+    /// FAIL.
+    pub fail: usize,
+    /// NOT EVALUATED, and any verdict this room does not know.
+    pub not_evaluated: usize,
+}
+
+/// One sheet in the register.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct IndexEntry {
+    /// Where its page is, relative to the register.
+    pub href: String,
+    /// Path of its source from the project root.
+    pub path: String,
+    /// Sheet number, perhaps empty.
+    pub number: String,
+    /// Title; the path when it has none.
+    pub title: String,
+    /// Revision, perhaps empty.
+    pub revision: String,
+    /// Its status.
+    pub status: String,
+    /// Whether everything in its source could be worked.
+    pub complete: bool,
+    /// Its verdicts.
+    pub tally: Tally,
+}
+
+impl IndexEntry {
+    /// The row of `sheet`, whose page is found at `href`.
+    pub fn new(sheet: &Sheet, href: &str) -> Self {
+        let block = &sheet.title_block;
+        let revision = block.cells.iter().find(|cell| cell.label.eq_ignore_ascii_case("revision"));
+        let mut tally = Tally::default();
+        for check in &sheet.checks {
+            let count = match check.verdict_class.as_str() {
+                "pass" => &mut tally.pass,
+                "pass-within" => &mut tally.pass_within,
+                "fail-within" => &mut tally.fail_within,
+                "fail" => &mut tally.fail,
+                _ => &mut tally.not_evaluated,
+            };
+            *count += 1;
+        }
+        IndexEntry {
+            href: href.to_owned(),
+            path: sheet.path.clone(),
+            number: block.number.clone(),
+            title: if block.title.is_empty() { sheet.path.clone() } else { block.title.clone() },
+            revision: revision.map_or(String::new(), |cell| cell.value.clone()),
+            status: sheet.status.clone(),
+            complete: sheet.complete,
+            tally,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Register<'a> {
+    style_html: String,
+    sheets: Vec<Row<'a>>,
+    incomplete: usize,
+}
+
+#[derive(Serialize)]
+struct Row<'a> {
+    #[serde(flatten)]
+    entry: &'a IndexEntry,
+    verdicts: Vec<Count>,
+}
+
+#[derive(Serialize)]
+struct Count {
+    class: &'static str,
+    words: &'static str,
+    count: usize,
+}
+
+/// The register as one HTML page that stands by itself, in the order of `entries`.
+pub fn index(entries: &[IndexEntry]) -> String {
+    let register = Register {
+        style_html: style(),
+        sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
+        incomplete: entries.iter().filter(|entry| !entry.complete).count(),
+    };
+    render("index.html", &register).unwrap_or_else(|reason| {
+        let lines: Vec<String> = entries.iter().map(|entry| format!("{} {} ({})", entry.number, entry.title, entry.href)).collect();
+        bare("Register of sheets", &lines.join("\n"), &reason)
+    })
+}
+
+/// The verdicts that occur, the gravest first.
+fn counts(tally: &Tally) -> Vec<Count> {
+    [
+        ("fail", "FAIL", tally.fail),
+        ("fail-within", "FAIL WITHIN UNCERTAINTY", tally.fail_within),
+        ("not-evaluated", "NOT EVALUATED", tally.not_evaluated),
+        ("pass-within", "PASS WITHIN UNCERTAINTY", tally.pass_within),
+        ("pass", "PASS", tally.pass),
+    ]
+    .into_iter()
+    .filter(|(_, _, count)| *count > 0)
+    .map(|(class, words, count)| Count { class, words, count })
+    .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{IndexEntry, Tally, index};
+    use crate::output::fixture::{emptiest, fullest, hostile};
+    use crate::output::reader::well_formed_page;
+
+    #[test]
+    fn the_register_lists_every_sheet_with_its_verdicts() {
+        let (full, empty) = (fullest(), emptiest());
+        let entries =
+            [IndexEntry::new(&full, "slip.html"), IndexEntry::new(&empty, "empty.html"), IndexEntry::new(&hostile(), "a\"b.html")];
+        assert_eq!(entries[0].tally, Tally { pass: 1, pass_within: 1, fail_within: 1, fail: 1, not_evaluated: 1 });
+        assert_eq!(entries[1].title, empty.path);
+        let page = index(&entries);
+        well_formed_page(&page);
+        assert!(page.contains("href=\"slip.html\"") && page.contains(&full.title_block.title));
+        assert!(!page.contains("<script"));
+        well_formed_page(&index(&[]));
+    }
+}

@@ -1,0 +1,383 @@
+//! The sheet as plain text for a terminal and for the differences a version control shows: 80 columns, no colour, and
+//! no line whose layout depends on another line, so that one changed value changes one line.
+
+use crate::output::excerpt::{columns, wrap};
+use crate::output::linear::linear;
+use crate::output::prose::words;
+use crate::output::terminal::{Style, notice, visible};
+use crate::sheet::parts::{Block, CheckRow, Figure, GearRow, InputRow, MachineReport, Sheet, SummaryRow, TrainReport, WorkingLine};
+
+const WIDTH: usize = 80;
+
+/// The sheet as text, ending with a line feed.
+pub fn text(sheet: &Sheet) -> String {
+    let mut page = Page::default();
+    title(sheet, &mut page);
+    if !sheet.answer.is_empty() {
+        page.heading("The answer");
+        for line in &sheet.answer {
+            page.item(&format!("{}: {}", line.label, line.text));
+        }
+    }
+    if !sheet.notices.is_empty() {
+        page.heading("Findings");
+        for finding in &sheet.notices {
+            page.raw(&notice(finding, Style::default()));
+            page.gap();
+        }
+    }
+    for block in &sheet.blocks {
+        document(sheet, block, &mut page);
+    }
+    registers(sheet, &mut page);
+    page.finish()
+}
+
+fn title(sheet: &Sheet, page: &mut Page) {
+    let block = &sheet.title_block;
+    let name = if block.title.is_empty() { &sheet.path } else { &block.title };
+    let head = format!("{}  {name}", block.number);
+    let head = head.trim();
+    page.line(0, head);
+    page.raw(&"=".repeat(columns(head).min(WIDTH)));
+    let cells: Vec<String> = block.cells.iter().map(|cell| format!("{}: {}", cell.label, cell.value)).collect();
+    for cell in &cells {
+        page.line(0, cell);
+    }
+    page.line(0, &format!("Status: {}", sheet.status));
+    if !sheet.complete {
+        page.gap();
+        page.line(0, "THIS SHEET IS INCOMPLETE: not everything in its source could be worked.");
+    }
+}
+
+fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
+    match block {
+        Block::Prose { html } => {
+            for paragraph in words(html) {
+                page.gap();
+                page.line(0, &paragraph);
+            }
+        }
+        Block::Inputs { rows } => {
+            page.gap();
+            rows.iter().for_each(|row| input(row, page));
+        }
+        Block::Gear { rows } => {
+            page.gap();
+            rows.iter().for_each(|row| gear(row, page));
+        }
+        Block::Working { lines } => {
+            page.gap();
+            lines.iter().for_each(|line| working(line, page));
+        }
+        Block::Machine { index } => {
+            if let Some(report) = sheet.machines.get(*index) {
+                machine(report, page);
+            }
+        }
+        Block::Train { index } => {
+            if let Some(report) = sheet.trains.get(*index) {
+                train(report, page);
+            }
+        }
+        Block::Checks { indices } => {
+            page.gap();
+            indices.iter().filter_map(|index| sheet.checks.get(*index)).for_each(|row| check(row, page));
+        }
+        Block::Kind { name, label, source } => {
+            page.heading(&format!("Kind {name}{}", after(", ", label)));
+            page.quoted(source);
+        }
+        Block::Broken { source, .. } => {
+            page.heading("Could not be worked");
+            page.quoted(source);
+        }
+    }
+}
+
+fn registers(sheet: &Sheet, page: &mut Page) {
+    if !sheet.checks.is_empty() {
+        page.heading("Checks");
+        for row in &sheet.checks {
+            let utilisation = row.utilisation.as_ref().map_or(String::new(), |figure| format!(" at {}", figure.text));
+            let governing = if row.governing { ", governing" } else { "" };
+            page.item(&format!("{} {}: {}{utilisation}{governing}", row.number, row.title, row.verdict));
+        }
+        page.note(&sheet.decision_rule);
+    }
+    if !sheet.nomenclature.is_empty() {
+        page.heading("Nomenclature");
+        for symbol in &sheet.nomenclature {
+            page.item(&format!("{}{}", linear(&symbol.symbol), after(": ", &symbol.meaning)));
+        }
+    }
+    for (heading, rows) in [("Inputs", &sheet.inputs), ("Assumptions", &sheet.assumptions)] {
+        if !rows.is_empty() {
+            page.heading(heading);
+            rows.iter().for_each(|row| input(row, page));
+        }
+    }
+    if !sheet.cautions.is_empty() {
+        page.heading("Cautions");
+        for caution in &sheet.cautions {
+            page.item(&format!("{}{}", caution.text, bracketed(&caution.source)));
+        }
+    }
+    page.note(&sheet.deference);
+    let record = &sheet.record;
+    page.note(&format!("{} {}, digest {}", record.program, record.version, record.digest));
+    for file in &record.files {
+        page.item(&format!("{}: {}", file.label, file.value));
+    }
+}
+
+fn input(row: &InputRow, page: &mut Page) {
+    let value = row.figure.as_ref().map_or("not known", |figure| &figure.text);
+    let mut line = format!("{} = {value}", row.name);
+    let evidence = format!("{} {}", row.evidence, if row.source.is_empty() { String::new() } else { format!("\"{}\"", row.source) });
+    for part in [&row.label, &row.doubt_stated, evidence.trim()] {
+        line.push_str(&after("; ", part));
+    }
+    line.push_str(&after("; if wrong: ", &row.effect));
+    line.push_str(&after("; ", &row.state));
+    page.item(&line);
+}
+
+fn gear(row: &GearRow, page: &mut Page) {
+    page.line(2, &format!("{}{}", row.name, after(": ", &row.label)));
+    for rating in &row.ratings {
+        let value = rating.figure.as_ref().map_or("not known", |figure| &figure.text);
+        let label = if rating.label.is_empty() { &rating.name } else { &rating.label };
+        page.line(4, &format!("{label} = {value}{}{}", after("; ", &rating.evidence), after(" ", &rating.source)));
+    }
+}
+
+fn working(line: &WorkingLine, page: &mut Page) {
+    if !line.label.is_empty() {
+        page.line(6, &line.label);
+    }
+    let mut parts = vec![linear(&line.symbol), format!("= {}", linear(&line.formula))];
+    if let Some(substitution) = &line.substitution {
+        parts.push(format!("= {}", linear(substitution)));
+    }
+    match (&line.result, line.items.is_empty()) {
+        (Some(figure), _) => parts.push(format!("= {}", figure.text)),
+        (None, false) => parts.push(format!("= [{}]", figures(&line.items))),
+        (None, true) => parts.push("could not be worked".to_owned()),
+    }
+    if !line.reference.is_empty() {
+        parts.push(bracketed(&line.reference).trim().to_owned());
+    }
+    page.numbered(&line.number, &parts);
+}
+
+fn figures(items: &[Figure]) -> String {
+    items.iter().map(|item| item.text.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+fn summary(rows: &[SummaryRow], page: &mut Page) {
+    for row in rows {
+        let actual = row.actual.as_ref().map(|figure| figure.text.as_str());
+        let ideal = row.ideal.as_ref().map(|figure| figure.text.as_str());
+        let values = match (actual, ideal) {
+            (Some(actual), Some(ideal)) => format!("{actual}; without friction {ideal}"),
+            (Some(only), None) => only.to_owned(),
+            (None, Some(ideal)) => format!("without friction {ideal}"),
+            (None, None) => "not known".to_owned(),
+        };
+        page.item(&format!("{}: {values}", row.quantity));
+    }
+}
+
+fn machine(report: &MachineReport, page: &mut Page) {
+    let label = if report.label.is_empty() { &report.kind_label } else { &report.label };
+    page.heading(&format!("Machine {} ({}){}", report.name, report.kind, after(": ", label)));
+    page.item(&format!("{}, {}{}", report.direction, report.friction_state, after(", in train ", &report.train)));
+    for choice in &report.choices {
+        page.item(&format!("{}: {}", choice.label, choice.value));
+    }
+    report.settings.iter().for_each(|row| input(row, page));
+    summary(&report.summary, page);
+    if !report.sustains.is_empty() {
+        page.item(&report.sustains);
+    }
+    report.nodes.iter().chain(&report.relations).for_each(|line| working(line, page));
+    if let Some(sketch) = &report.sketch {
+        page.note(&format!("{}. {}", sketch.title.trim_end_matches('.'), sketch.description));
+    }
+}
+
+fn train(report: &TrainReport, page: &mut Page) {
+    page.heading(&format!("Train {}{}", report.name, after(": ", &report.label)));
+    page.item(&format!("{}: {}", report.direction, report.stations.join(" -> ")));
+    for joint in &report.joints {
+        let carried: Vec<&str> =
+            [&joint.force, &joint.travel, &joint.work].into_iter().flatten().map(|figure| figure.text.as_str()).collect();
+        page.item(&format!(
+            "{} to {}: {}",
+            joint.from,
+            joint.to,
+            if carried.is_empty() { "not known".to_owned() } else { carried.join(", ") }
+        ));
+    }
+    summary(&report.summary, page);
+    for row in &report.balance {
+        page.item(&format!("{}: {}", row.label, row.work.as_ref().map_or("not known", |figure| &figure.text)));
+    }
+    page.note(&report.balance_words);
+    report.relations.iter().for_each(|line| working(line, page));
+}
+
+fn check(row: &CheckRow, page: &mut Page) {
+    let mut parts = vec![format!("{}:", row.title), linear(&row.statement)];
+    match (&row.demand, &row.capacity) {
+        (Some(demand), Some(capacity)) => parts.push(format!("({} against {})", demand.text, capacity.text)),
+        (Some(demand), None) => parts.push(format!("({}, no capacity)", demand.text)),
+        (None, Some(capacity)) => parts.push(format!("(no demand, against {})", capacity.text)),
+        (None, None) => {}
+    }
+    parts.push(row.verdict.clone());
+    if let Some(utilisation) = &row.utilisation {
+        parts.push(format!("at {}", utilisation.text));
+    }
+    if !row.reference.is_empty() {
+        parts.push(bracketed(&row.reference).trim().to_owned());
+    }
+    page.numbered(&row.number, &parts);
+    if !row.remark.is_empty() {
+        page.line(6, &row.remark);
+    }
+}
+
+/// `text` behind `lead`, or nothing.
+fn after(lead: &str, text: &str) -> String {
+    if text.is_empty() { String::new() } else { format!("{lead}{text}") }
+}
+
+fn bracketed(text: &str) -> String {
+    if text.is_empty() { String::new() } else { format!(" [{text}]") }
+}
+
+/// Lines so far.
+#[derive(Default)]
+struct Page {
+    out: String,
+}
+
+impl Page {
+    /// A blank line, unless one stands there already.
+    fn gap(&mut self) {
+        if !self.out.is_empty() && !self.out.ends_with("\n\n") {
+            self.out.push('\n');
+        }
+    }
+
+    fn heading(&mut self, words: &str) {
+        self.gap();
+        self.line(0, words);
+        self.raw(&"-".repeat(columns(words).min(WIDTH)));
+    }
+
+    fn raw(&mut self, text: &str) {
+        self.out.push_str(text.trim_end());
+        self.out.push('\n');
+    }
+
+    /// Words wrapped at an indent.
+    fn line(&mut self, indent: usize, words: &str) {
+        self.hung(indent, indent, words);
+    }
+
+    /// Words wrapped, the following lines two columns further in.
+    fn item(&mut self, words: &str) {
+        self.hung(2, 4, words);
+    }
+
+    fn hung(&mut self, first: usize, rest: usize, words: &str) {
+        for (place, line) in wrap(&visible(words), WIDTH - rest).iter().enumerate() {
+            let indent = if place == 0 { first } else { rest };
+            self.out.push_str(&format!("{:indent$}{line}\n", ""));
+        }
+    }
+
+    fn note(&mut self, words: &str) {
+        if !words.is_empty() {
+            self.gap();
+            self.line(0, words);
+        }
+    }
+
+    /// A number in the gutter and parts that go onto one line where they fit, or each onto its own.
+    fn numbered(&mut self, number: &str, parts: &[String]) {
+        let whole = visible(&parts.join(" "));
+        if 6 + columns(&whole) <= WIDTH {
+            self.out.push_str(&format!("{number:>4}  {whole}\n"));
+            return;
+        }
+        let mut first = true;
+        for part in parts {
+            // Each further part keeps to one deeper indent; a part too long for a line wraps within it.
+            let indent = if first { 6 } else { 8 };
+            for line in wrap(&visible(part), WIDTH - 10) {
+                let lead = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
+                self.out.push_str(&format!("{lead}{line}\n"));
+                first = false;
+            }
+        }
+    }
+
+    /// Source text, indented and never wrapped.
+    fn quoted(&mut self, source: &str) {
+        for line in source.lines() {
+            self.out.push_str(format!("    {}", visible(line)).trim_end());
+            self.out.push('\n');
+        }
+    }
+
+    fn finish(self) -> String {
+        let mut out = self.out.trim_end().to_owned();
+        out.push('\n');
+        out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::text;
+    use crate::output::excerpt::columns;
+    use crate::output::fixture::{emptiest, fullest};
+
+    #[test]
+    fn lines_keep_to_eighty_columns_and_carry_no_blanks_at_their_ends() {
+        for sheet in [fullest(), emptiest()] {
+            let text = text(&sheet);
+            assert!(text.ends_with('\n') && !text.ends_with("\n\n") && !text.contains("\n\n\n"), "{text}");
+            for line in text.lines() {
+                // Source excerpts are shown as they are; everything else is wrapped.
+                let excerpt = line.contains('|') || line.starts_with("    ");
+                assert!(excerpt || columns(line) <= 80, "{line}");
+                assert_eq!(line, line.trim_end());
+            }
+        }
+    }
+
+    #[test]
+    fn a_line_of_working_gives_name_formula_substitution_and_result() {
+        let text = text(&fullest());
+        assert!(text.contains("load = boat·g = 1850 kg × 9.806 65 m/s² = (18.14 ± 0.34) kN"), "{text}");
+    }
+
+    #[test]
+    fn one_changed_value_changes_one_line_of_an_input() {
+        let before = fullest();
+        let mut changed = before.clone();
+        if let Some(figure) = changed.assumptions.first_mut().and_then(|row| row.figure.as_mut()) {
+            figure.text = "0.170 000 001".into();
+        }
+        let (before, after) = (text(&before), text(&changed));
+        let differing = before.lines().zip(after.lines()).filter(|(one, other)| one != other).count();
+        assert_eq!(before.lines().count(), after.lines().count());
+        assert_eq!(differing, 1);
+    }
+}

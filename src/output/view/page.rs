@@ -1,0 +1,339 @@
+//! The whole page, in the order in which it is printed.
+
+use crate::output::excerpt::excerpt;
+use crate::output::mathml::{escape, mathml};
+use crate::output::prose::anchors;
+use crate::output::templates::style;
+use crate::output::view::check::Check;
+use crate::output::view::line::{Gear, Input, Line, Shared};
+use crate::output::view::machine::{Machine, Train};
+use crate::sheet::parts;
+use crate::sheet::parts::{Block, CautionRow, Heading, Notice, Place, Sheet, ToolRecord};
+use serde::Serialize;
+
+/// The page.
+#[derive(Debug, Serialize)]
+pub(in crate::output) struct Page<'a> {
+    style_html: String,
+    path: &'a str,
+    number: &'a str,
+    title: &'a str,
+    status: &'a str,
+    cells: Vec<TitleCell<'a>>,
+    complete: bool,
+    answer: Vec<Answer<'a>>,
+    notices: Vec<Finding<'a>>,
+    contents: Vec<&'a Heading>,
+    /// Whether the prose begins with the title once more.
+    echo: bool,
+    blocks: Vec<Part<'a>>,
+    checks: Vec<Check<'a>>,
+    decision_rule: &'a str,
+    nomenclature: Vec<Symbol<'a>>,
+    inputs: Vec<Input<'a>>,
+    assumptions: Vec<Input<'a>>,
+    cautions: &'a [CautionRow],
+    deference: &'a str,
+    record: &'a ToolRecord,
+}
+
+/// A cell of the title block and how many of twelve columns it takes, on paper and on a narrow screen.
+#[derive(Debug, Serialize)]
+struct TitleCell<'a> {
+    label: &'a str,
+    value: &'a str,
+    span: usize,
+    narrow: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct Answer<'a> {
+    label: &'a str,
+    text: &'a str,
+    anchor: &'a str,
+}
+
+/// A finding with its excerpts.
+#[derive(Debug, Serialize)]
+struct Finding<'a> {
+    number: usize,
+    slug: &'a str,
+    severity: &'a str,
+    headline_html: String,
+    places: Vec<Spot<'a>>,
+    why_html: String,
+    help_html: String,
+    replacement: &'a str,
+}
+
+/// A place in the source: its line, and the mark beneath it.
+#[derive(Debug, Serialize)]
+struct Spot<'a> {
+    path: &'a str,
+    line: usize,
+    column: usize,
+    text: String,
+    mark: String,
+    label: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct Symbol<'a> {
+    symbol_html: String,
+    name: &'a str,
+    meaning: &'a str,
+    anchor: &'a str,
+    number: &'a str,
+}
+
+/// A stretch of the document.
+#[derive(Debug, Serialize)]
+#[serde(tag = "block", rename_all = "snake_case")]
+enum Part<'a> {
+    Prose { prose_html: &'a str },
+    Inputs { rows: Vec<Input<'a>> },
+    Gear { rows: Vec<Gear<'a>> },
+    Working { lines: Vec<Line<'a>> },
+    Machine { machine: Box<Machine<'a>> },
+    Train { train: Train<'a> },
+    Checks { checks: Vec<Check<'a>> },
+    Kind { name: &'a str, label: &'a str, source: &'a str },
+    Broken { source: &'a str, findings: Vec<Reason> },
+}
+
+/// Why a statement could not be worked.
+#[derive(Debug, Serialize)]
+struct Reason {
+    number: usize,
+    headline_html: String,
+}
+
+/// Headings from which on a sheet is long enough for a table of contents.
+const LONG: usize = 5;
+
+/// What the page of `sheet` prints.
+pub(in crate::output) fn page(sheet: &Sheet) -> Page<'_> {
+    let block = &sheet.title_block;
+    let first = sheet.outline.first();
+    let title = if !block.title.is_empty() { &block.title } else { first.map_or(&sheet.path, |heading| &heading.text) };
+    let echo = first.is_some_and(|heading| heading.level == 1 && heading.text == *title);
+    let mut shared = shared(sheet);
+    let blocks = sheet.blocks.iter().filter_map(|block| part(sheet, block, &mut shared)).collect();
+    let checks = sheet.checks.iter().map(|row| Check::new(row, &mut shared)).collect();
+    let inputs = Input::all(&sheet.inputs, &mut shared);
+    let assumptions = Input::all(&sheet.assumptions, &mut shared);
+    Page {
+        style_html: format!("{}\n{}", style(), running_head(&block.number, title, &sheet.status)),
+        path: &sheet.path,
+        number: &block.number,
+        title,
+        status: &sheet.status,
+        cells: cells(sheet),
+        complete: sheet.complete,
+        answer: sheet
+            .answer
+            .iter()
+            .map(|line| Answer { label: &line.label, text: &line.text, anchor: shared.link(&line.anchor) })
+            .collect(),
+        notices: sheet.notices.iter().enumerate().map(|(place, notice)| finding(place + 1, notice)).collect(),
+        contents: contents(sheet, echo, &shared),
+        echo,
+        blocks,
+        checks,
+        decision_rule: &sheet.decision_rule,
+        nomenclature: sheet.nomenclature.iter().map(|row| symbol(row, &shared)).collect(),
+        inputs,
+        assumptions,
+        cautions: &sheet.cautions,
+        deference: &sheet.deference,
+        record: &sheet.record,
+    }
+}
+
+/// What every part has to know of the others before any of them is set.
+fn shared(sheet: &Sheet) -> Shared<'_> {
+    let mut shared = Shared::default();
+    for block in &sheet.blocks {
+        match block {
+            Block::Prose { html } => {
+                for anchor in anchors(html) {
+                    shared.taken.insert(anchor.clone());
+                    shared.written.insert(anchor);
+                }
+            }
+            Block::Inputs { rows } => rows.iter().for_each(|row| shared.know(&row.anchor)),
+            Block::Gear { rows } => rows.iter().for_each(|row| {
+                shared.know(&row.anchor);
+                row.ratings.iter().for_each(|rating| shared.know(&rating.anchor));
+            }),
+            Block::Working { lines } => lines.iter().for_each(|line| shared.number(line)),
+            Block::Machine { index } => {
+                if let Some(machine) = sheet.machines.get(*index) {
+                    shared.know(&machine.anchor);
+                    machine.settings.iter().for_each(|row| shared.know(&row.anchor));
+                    machine.nodes.iter().chain(&machine.relations).for_each(|line| shared.number(line));
+                }
+            }
+            Block::Train { index } => {
+                if let Some(train) = sheet.trains.get(*index) {
+                    shared.know(&train.anchor);
+                    train.relations.iter().for_each(|line| shared.number(line));
+                }
+            }
+            Block::Checks { .. } | Block::Kind { .. } | Block::Broken { .. } => {}
+        }
+    }
+    // The registers print every check, input and assumption, whether or not the document has placed it.
+    sheet.checks.iter().for_each(|check| shared.know(&check.anchor));
+    sheet.inputs.iter().chain(&sheet.assumptions).for_each(|row| shared.know(&row.anchor));
+    shared
+}
+
+fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Option<Part<'a>> {
+    Some(match block {
+        Block::Prose { html } => Part::Prose { prose_html: html },
+        Block::Inputs { rows } => Part::Inputs { rows: Input::all(rows, shared) },
+        Block::Gear { rows } => Part::Gear { rows: rows.iter().map(|row| Gear::new(row, shared)).collect() },
+        Block::Working { lines } => Part::Working { lines: Line::all(lines, shared) },
+        Block::Machine { index } => Part::Machine { machine: Box::new(Machine::new(sheet.machines.get(*index)?, shared)) },
+        Block::Train { index } => Part::Train { train: Train::new(sheet.trains.get(*index)?, shared) },
+        Block::Checks { indices } => {
+            // In a fence, too, the governing check stands first.
+            let mut rows: Vec<_> = indices.iter().filter_map(|index| sheet.checks.get(*index)).collect();
+            rows.sort_by_key(|row| !row.governing);
+            Part::Checks { checks: rows.into_iter().map(|row| Check::new(row, shared)).collect() }
+        }
+        Block::Kind { name, label, source } => Part::Kind { name, label, source },
+        Block::Broken { source, notices } => Part::Broken {
+            source,
+            findings: notices
+                .iter()
+                .filter_map(|place| Some(Reason { number: place + 1, headline_html: ticked(&sheet.notices.get(*place)?.headline) }))
+                .collect(),
+        },
+    })
+}
+
+/// The cells of the title block, four to a row; the last row is stretched to the width of the others.
+fn cells(sheet: &Sheet) -> Vec<TitleCell<'_>> {
+    let given = sheet.title_block.cells.iter().map(|cell| (cell.label.as_str(), cell.value.as_str()));
+    let all: Vec<(&str, &str)> = given.chain([("Status", sheet.status.as_str())]).collect();
+    let (count, rest) = (all.len(), all.len() % 4);
+    all.into_iter()
+        .enumerate()
+        .map(|(place, (label, value))| TitleCell {
+            label,
+            value,
+            span: if place >= count - rest { 12 / rest } else { 3 },
+            narrow: if place + 1 == count && count % 2 == 1 { 12 } else { 6 },
+        })
+        .collect()
+}
+
+/// The headings down to the second level below the title, where there are enough of them.
+fn contents<'a>(sheet: &'a Sheet, echo: bool, shared: &Shared<'_>) -> Vec<&'a Heading> {
+    let headings = sheet.outline.iter().skip(usize::from(echo));
+    let found: Vec<_> = headings.filter(|heading| heading.level <= 3 && !shared.link(&heading.anchor).is_empty()).collect();
+    if found.len() >= LONG { found } else { Vec::new() }
+}
+
+fn symbol<'a>(row: &'a parts::Symbol, shared: &Shared<'a>) -> Symbol<'a> {
+    Symbol {
+        symbol_html: mathml(&row.symbol, false),
+        name: &row.name,
+        meaning: &row.meaning,
+        anchor: shared.link(&row.anchor),
+        number: shared.numbers.get(row.anchor.as_str()).copied().unwrap_or(""),
+    }
+}
+
+fn finding(number: usize, notice: &Notice) -> Finding<'_> {
+    Finding {
+        number,
+        slug: &notice.slug,
+        severity: &notice.severity,
+        headline_html: ticked(&notice.headline),
+        places: std::iter::once(&notice.place).chain(&notice.others).enumerate().map(|(place, at)| spot(at, place == 0)).collect(),
+        why_html: ticked(&notice.why),
+        help_html: ticked(&notice.help),
+        replacement: notice.replacement.as_deref().filter(|text| !notice.help.contains(*text)).unwrap_or(""),
+    }
+}
+
+/// Words of a finding as markup: what stands between backticks is set as source text.
+fn ticked(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('`') {
+        let Some((code, beyond)) = after.split_once('`') else { break };
+        out.push_str(&escape(before));
+        out.push_str(&format!("<code>{}</code>", escape(code)));
+        rest = beyond;
+    }
+    out.push_str(&escape(rest));
+    out
+}
+
+fn spot(place: &Place, main: bool) -> Spot<'_> {
+    let excerpt = excerpt(place);
+    let mark = if main { "^" } else { "-" };
+    Spot {
+        path: &place.path,
+        line: place.line,
+        column: place.column,
+        mark: format!("{}{}", " ".repeat(excerpt.before), mark.repeat(excerpt.width)),
+        text: excerpt.text,
+        label: &place.label,
+    }
+}
+
+/// Rules for the margins of printed pages: number and title on every sheet, status, and "sheet n of m".
+fn running_head(number: &str, title: &str, status: &str) -> String {
+    let head = format!("{number}   {title}");
+    format!("@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} }}", css_text(head.trim()), css_text(status))
+}
+
+/// Text inside the quotation marks of a style sheet: everything but letters, digits and spaces by number, so that
+/// neither the string nor the style element can be ended by it.
+fn css_text(text: &str) -> String {
+    let mut out = String::new();
+    for character in text.chars() {
+        if character.is_alphanumeric() || character == ' ' {
+            out.push(character);
+        } else if !character.is_control() {
+            out.push_str(&format!("\\{:X} ", u32::from(character)));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{cells, css_text, ticked};
+    use crate::output::fixture::emptiest;
+    use crate::sheet::parts::Cell;
+
+    #[test]
+    fn title_cells_fill_their_rows_whatever_their_number() {
+        let mut sheet = emptiest();
+        for count in 0..13 {
+            sheet.title_block.cells = vec![Cell { label: "Project".into(), value: "x".into() }; count];
+            let wide: usize = cells(&sheet).iter().map(|cell| cell.span).sum();
+            let narrow: usize = cells(&sheet).iter().map(|cell| cell.narrow).sum();
+            assert_eq!((wide % 12, narrow % 12), (0, 0), "{count} cells");
+        }
+    }
+
+    #[test]
+    fn source_words_in_a_finding_are_set_as_source() {
+        assert_eq!(ticked("a `b<c` d"), "a <code>b&lt;c</code> d");
+        assert_eq!(ticked("one ` alone & done"), "one ` alone &amp; done");
+    }
+
+    #[test]
+    fn a_title_cannot_end_the_style_sheet() {
+        assert_eq!(css_text("SL-07"), "SL\\2D 07");
+        let hostile = css_text("\"} </style><script>\n\\");
+        assert!(!hostile.contains(['"', '<', '>', '}', '\n']), "{hostile}");
+    }
+}
