@@ -314,7 +314,9 @@ fn a_shared_file_that_is_missing_circular_or_outside_is_one_error() {
     put(here.path(), "project/about.md", uses("round.md"));
     put(here.path(), "secret.md", "```rig\ntake a = 1 m from \"x\"\n```\n");
     let project = here.path().join("project");
-    for (name, slug) in [("missing", "file-missing"), ("outside", "file-outside"), ("absolute", "file-outside"), ("round", "use-cycle")] {
+    for (name, slug) in
+        [("missing", "file-missing"), ("outside", "file-outside-project"), ("absolute", "file-outside-project"), ("round", "use-cycle")]
+    {
         let ran = run(&project, &["check", &format!("{name}.md")]).without_fault();
         assert_eq!((ran.status, ran.errors()), (1, 1), "{name}: {}", ran.err);
         assert!(ran.err.contains(&format!("error[{slug}]")), "{name}: {}", ran.err);

@@ -20,7 +20,12 @@ fn tries(cases: u32) -> ProptestConfig {
 
 fn good(text: &str) -> Sheet {
     let seen = compile_text(text);
-    let said: Vec<_> = seen.notices.iter().filter(|n| n.slug != "question").map(|n| format!("{}:{} {}", n.place.line, n.place.column, n.headline)).collect();
+    let said: Vec<_> = seen
+        .notices
+        .iter()
+        .filter(|n| n.slug != "question")
+        .map(|n| format!("{}:{} {}", n.place.line, n.place.column, n.headline))
+        .collect();
     assert!(said.is_empty(), "{said:?} in\n{text}");
     seen.sheet.unwrap_or_else(|| panic!("no sheet came of\n{text}"))
 }

@@ -13,7 +13,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Works one document.
 pub(super) fn compile(files: &dyn Files, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
-    let mut reading = Reading { files, sources: Sources::new(), material: Material::default(), documents: BTreeMap::new(), numbers: BTreeMap::new(), sink: Sink::new() };
+    let mut reading = Reading {
+        files,
+        sources: Sources::new(),
+        material: Material::default(),
+        documents: BTreeMap::new(),
+        numbers: BTreeMap::new(),
+        sink: Sink::new(),
+    };
     let file = match reading.open(root, None) {
         Ok(file) => file,
         Err(()) => return (None, crate::sheet::notices(&reading.sink.into_sorted(), &reading.sources)),
@@ -128,7 +135,9 @@ impl Reading<'_> {
                 self.sink.push(span, &FileMissing { path, used: asked.is_some(), near: Vec::new() });
             }
             Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
-            Unreadable::TooLarge { bytes, limit } => self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) }),
+            Unreadable::TooLarge { bytes, limit } => {
+                self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) })
+            }
             Unreadable::Outside => self.sink.push(span, &FileOutsideProject { path }),
             Unreadable::Denied(reason) => self.sink.push(span, &FileDenied { path, reason: reason.clone() }),
         }

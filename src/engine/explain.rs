@@ -9,7 +9,9 @@ pub fn explain(word: &str) -> Option<String> {
     match word {
         "findings" => return Some(listing("Findings", pages().map(|page| (page.slug.to_string(), first_line(page.text))))),
         "kinds" => return Some(listing("Kinds of machine", crate::kinds::words().map(|word| (word.to_string(), kind_title(word))))),
-        "functions" => return Some(listing("Functions", FUNCTIONS.iter().map(|(name, _, _, says)| ((*name).to_string(), (*says).to_string())))),
+        "functions" => {
+            return Some(listing("Functions", FUNCTIONS.iter().map(|(name, _, _, says)| ((*name).to_string(), (*says).to_string()))));
+        }
         "units" => return Some(listing("Units", crate::units::all().map(|row| (row.spellings.join(", "), row.name.to_string())))),
         _ => {}
     }
@@ -41,7 +43,7 @@ pub fn subjects() -> Vec<Subjects> {
         Subjects { title: "Kinds", words: crate::kinds::words().map(String::from).collect() },
         Subjects { title: "Functions", words: FUNCTIONS.iter().map(|(name, ..)| (*name).to_string()).collect() },
         Subjects { title: "Findings", words: pages().map(|page| page.slug.to_string()).collect() },
-        Subjects { title: "Units", words: crate::units::all().flat_map(|row| row.spellings.iter().map(|spelling| (*spelling).to_string())).collect() },
+        Subjects { title: "Units", words: crate::units::all().flat_map(spellings).collect() },
     ]
 }
 
@@ -67,4 +69,12 @@ fn kind_title(word: &str) -> String {
 
 fn unindented(text: &str) -> String {
     text.lines().map(|line| line.strip_prefix(' ').unwrap_or(line)).collect::<Vec<_>>().join("\n").trim_end().to_string()
+}
+
+// A unit's spellings, and its symbol with the prefixes of everyday work.
+fn spellings(row: &'static crate::units::Row) -> Vec<String> {
+    let mut words: Vec<String> = row.spellings.iter().map(|spelling| (*spelling).to_string()).collect();
+    let prefixed = ["m", "k", "M"].into_iter().filter(|prefix| row.takes(prefix));
+    words.extend(prefixed.map(|prefix| format!("{prefix}{}", row.print)));
+    words
 }

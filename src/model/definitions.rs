@@ -27,7 +27,9 @@ impl Resolver<'_> {
         if role == Role::Take && !entry.evidence.iter().any(|(word, _)| *word != EvidenceWord::Because && *word != EvidenceWord::Effect) {
             self.put(input.name.at, &SourceMissing { name: input.name.text.clone() });
         }
-        if role == Role::Assume && !entry.evidence.iter().any(|(word, _)| matches!(word, EvidenceWord::Because | EvidenceWord::From | EvidenceWord::Ref)) {
+        if role == Role::Assume
+            && !entry.evidence.iter().any(|(word, _)| matches!(word, EvidenceWord::Because | EvidenceWord::From | EvidenceWord::Ref))
+        {
             self.put(input.name.at, &BasisMissing { name: input.name.text.clone() });
         }
         if !self.is_free(&input.name) {
@@ -40,7 +42,14 @@ impl Resolver<'_> {
 
     /// An entry from a stated value: its expression, doubt, unit and evidence. When `wanted` is given, the value must
     /// be that quantity, and the words say who wants it.
-    pub(super) fn stated_entry(&mut self, name: &str, stated: &ast::Stated, role: Role, span: Span, wanted: Option<(&str, Quantity)>) -> Option<Entry> {
+    pub(super) fn stated_entry(
+        &mut self,
+        name: &str,
+        stated: &ast::Stated,
+        role: Role,
+        span: Span,
+        wanted: Option<(&str, Quantity)>,
+    ) -> Option<Entry> {
         let value = self.read(|reader| reader.read(&stated.value));
         if value.is_unknown() {
             return None;
@@ -98,7 +107,11 @@ impl Resolver<'_> {
             of_value = true;
         }
         let difference = value.quantity.minus(value.quantity).unwrap_or(value.quantity);
-        let fits = if of_value { amount.quantity.is_number() } else { difference.meets(amount.quantity).is_some() || value.quantity.meets(amount.quantity).is_some() };
+        let fits = if of_value {
+            amount.quantity.is_number()
+        } else {
+            difference.meets(amount.quantity).is_some() || value.quantity.meets(amount.quantity).is_some()
+        };
         if !fits {
             self.put(doubt.amount.at, &DoubtMismatch { value: value.quantity.name(), doubt: amount.quantity.name() });
             return None;
@@ -137,7 +150,8 @@ impl Resolver<'_> {
                 continue;
             }
             entry.local = found.name.clone();
-            entry.label = format!("{} of {}", found.name.replace('_', " "), gear.label.as_ref().map_or(&gear.name.text, |label| &label.text));
+            entry.label =
+                format!("{} of {}", found.name.replace('_', " "), gear.label.as_ref().map_or(&gear.name.text, |label| &label.text));
             if entry.evidence.is_empty() {
                 self.put(found.name_at, &SourceMissing { name: name.clone() });
             }
@@ -149,14 +163,20 @@ impl Resolver<'_> {
             let tree = |id: EntryId, model: &crate::model::Model| Tree::entry(id, model.entry(id).quantity, Shape::Single, span);
             let (over, under) = (tree(*breaking, &self.model), tree(*factor, &self.model));
             let quantity = over.quantity;
-            let value = Tree { form: TreeForm::Binary(Operator::Divide, Box::new(over), Box::new(under)), span, quantity, shape: Shape::Single };
+            let value =
+                Tree { form: TreeForm::Binary(Operator::Divide, Box::new(over), Box::new(under)), span, quantity, shape: Shape::Single };
             let mut entry = self.plain_entry(&format!("{}.rated", gear.name.text), value, Role::Rating, span);
             entry.local = "rated".into();
             entry.label = "breaking load over design factor".into();
             let id = self.model.push(entry);
             ratings.insert("rated".into(), id);
         }
-        self.model.gear.push(Gear { name: gear.name.text.clone(), label: label(gear.label.as_ref()), span: self.home.span(gear.at), ratings });
+        self.model.gear.push(Gear {
+            name: gear.name.text.clone(),
+            label: label(gear.label.as_ref()),
+            span: self.home.span(gear.at),
+            ratings,
+        });
         let at = self.model.gear.len() - 1;
         self.bind(&gear.name, Bound::Gear(at));
         Some(at)
@@ -226,7 +246,11 @@ impl crate::model::expressions::Reader<'_> {
     /// The right-hand side of a definition, and its index where it has one. None when it has a fault.
     pub(super) fn definition(&mut self, definition: &ast::Definition) -> Option<(Tree, Option<crate::model::tree::Range>)> {
         let Some(running) = &definition.running else {
-            let value = if matches!(definition.value.form, Form::List(_) | Form::Name(_)) { self.read(&definition.value) } else { self.single(&definition.value) };
+            let value = if matches!(definition.value.form, Form::List(_) | Form::Name(_)) {
+                self.read(&definition.value)
+            } else {
+                self.single(&definition.value)
+            };
             return (!value.is_unknown()).then_some((value, None));
         };
         let range = self.range(running)?;

@@ -54,7 +54,15 @@ pub(super) struct Work {
 
 impl Resolver<'_> {
     /// Puts a machine to work on `load` and returns its place among the instances.
-    pub(super) fn elaborate(&mut self, machine: usize, train: Option<usize>, prefix: String, state: State, load: Option<EntryId>, travel: EntryId) -> Option<usize> {
+    pub(super) fn elaborate(
+        &mut self,
+        machine: usize,
+        train: Option<usize>,
+        prefix: String,
+        state: State,
+        load: Option<EntryId>,
+        travel: EntryId,
+    ) -> Option<usize> {
         let stated = self.model.machines.get(machine)?.clone();
         let source = self.kinds.get(&stated.kind).cloned()?;
         let at = self.model.instances.len();
@@ -177,7 +185,8 @@ impl Resolver<'_> {
         if id.is_none()
             && let Some(default) = &field.default
         {
-            let Some(value) = self.in_kind(source.home, work, |reader| Some(reader.read(default))).filter(|value| !value.is_unknown()) else {
+            let Some(value) = self.in_kind(source.home, work, |reader| Some(reader.read(default))).filter(|value| !value.is_unknown())
+            else {
                 work.members.insert(name, Member::Quiet);
                 return;
             };
@@ -189,7 +198,8 @@ impl Resolver<'_> {
                 work.members.insert(name, Member::Quiet);
                 return;
             }
-            let mut entry = self.plain_entry(&format!("{}.{name}", work.prefix), value, Role::Field { given: false }, source.home.span(field.at));
+            let mut entry =
+                self.plain_entry(&format!("{}.{name}", work.prefix), value, Role::Field { given: false }, source.home.span(field.at));
             entry.local = name.clone();
             entry.label = label(field.label.as_ref());
             entry.evidence = kept(&field.evidence);
@@ -302,7 +312,11 @@ impl Resolver<'_> {
         entry.evidence = kept(&definition.evidence);
         entry.owner = work.owner;
         let id = self.model.push(entry);
-        if role == Role::Node { work.nodes.push(id) } else { work.relations.push(id) }
+        if role == Role::Node {
+            work.nodes.push(id)
+        } else {
+            work.relations.push(id)
+        }
         work.members.insert(name, Member::Value(id));
     }
 
@@ -333,10 +347,13 @@ impl Resolver<'_> {
                         _ => None,
                     });
                     if let Some(any_of) = optional {
-                        if any_of.is_empty() && !source.kind.items.iter().any(|item| matches!(item, KindItem::Field(field) if field.name.text == name)) {
+                        if any_of.is_empty()
+                            && !source.kind.items.iter().any(|item| matches!(item, KindItem::Field(field) if field.name.text == name))
+                        {
                             return Some(Member::Without(format!("`{name}` is not defined for this direction or choice")));
                         }
-                        let both: Vec<String> = any_of.iter().filter(|name| work.given.contains_key(*name)).map(|name| name.replace('_', " ")).collect();
+                        let both: Vec<String> =
+                            any_of.iter().filter(|name| work.given.contains_key(*name)).map(|name| name.replace('_', " ")).collect();
                         if both.len() > 1 {
                             self.sink.push(work.place, &FieldsClash { machine: work.label.clone(), names: both });
                             work.members.insert(name, Member::Quiet);
@@ -464,7 +481,6 @@ impl Resolver<'_> {
         let id = self.model.push(entry);
         work.members.insert("own_work".into(), Member::Value(id));
     }
-
 }
 
 fn each_name(expression: &ast::Expression, names: &mut Vec<String>) {

@@ -112,7 +112,8 @@ impl<'r> Reader<'r> {
         let within = |at: &std::ops::Range<usize>| Extent::new(text.at.start as usize + at.start, text.at.start as usize + at.end);
         match fault {
             UnitFault::Unknown { word, at, near } => {
-                let is_name = matches!(self.lookup.find(&[&word], self.model), Found::Entry(_) | Found::Pi) || self.in_loop(&word).is_some();
+                let is_name =
+                    matches!(self.lookup.find(&[&word], self.model), Found::Entry(_) | Found::Pi) || self.in_loop(&word).is_some();
                 let divided = at.start > 0 && text.text.as_bytes().get(at.start - 1) == Some(&b'/');
                 self.fault(within(&at), &UnitUnknown { word, near, is_name, divided });
             }
@@ -447,7 +448,8 @@ impl<'r> Reader<'r> {
         };
         let zero = |one: &Tree, other: &Tree| match &one.form {
             TreeForm::Constant(constant) if constant.si == 0.0 && one.quantity.is_number() => {
-                crate::units::for_reader(1.0, other.quantity.dimension, other.quantity.nature, false).map(|unit| format!("write `0 {}`", unit.symbol))
+                crate::units::for_reader(1.0, other.quantity.dimension, other.quantity.nature, false)
+                    .map(|unit| format!("write `0 {}`", unit.symbol))
             }
             _ => None,
         };
@@ -470,7 +472,8 @@ pub(super) fn unfit(wanted_by: &str, expected: Quantity, found: &Tree) -> Box<dy
     if expected == Quantity::ANGLE && found.quantity.dimension == Dimension::NONE {
         return Box::new(AngleNeeded { wanted_by: wanted_by.into(), found: found.quantity.name() });
     }
-    let zero = matches!(&found.form, TreeForm::Constant(constant) if constant.si == 0.0 && constant.parts.iter().all(|(_, unit)| unit.is_none()));
+    let zero =
+        matches!(&found.form, TreeForm::Constant(constant) if constant.si == 0.0 && constant.parts.iter().all(|(_, unit)| unit.is_none()));
     let mend = if expected == Quantity::FORCE && found.quantity == Quantity::MASS {
         Some("write `weight(...)` round the mass, or state the force in N, kN or lbf".into())
     } else if expected == Quantity::MASS && found.quantity == Quantity::FORCE {

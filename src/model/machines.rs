@@ -64,14 +64,18 @@ impl Resolver<'_> {
         let Some(machine) = self.model.machines.get(at) else { return };
         let name = machine.name.clone();
         let of = format!("`{name}`, a {},", kind.name.text);
-        let field = |word: &str| kind.items.iter().find_map(|item| match item {
-            KindItem::Field(field) if field.name.text == word => Some(field),
-            _ => None,
-        });
-        let choice = |word: &str| kind.items.iter().find_map(|item| match item {
-            KindItem::Choice(choice) if choice.name.text == word => Some(choice),
-            _ => None,
-        });
+        let field = |word: &str| {
+            kind.items.iter().find_map(|item| match item {
+                KindItem::Field(field) if field.name.text == word => Some(field),
+                _ => None,
+            })
+        };
+        let choice = |word: &str| {
+            kind.items.iter().find_map(|item| match item {
+                KindItem::Choice(choice) if choice.name.text == word => Some(choice),
+                _ => None,
+            })
+        };
         let known: Vec<&str> = kind
             .items
             .iter()
@@ -223,7 +227,8 @@ impl Resolver<'_> {
         }
         let stated = crate::syntax::stated(found.rest, found.rest_at.start, self.home, &mut self.sink)?;
         let span = self.home.span(setting.at);
-        let mut entry = self.stated_entry(name, &stated, Role::Travel { given: true }, span, Some(("the travel of a load", Quantity::LENGTH)))?;
+        let mut entry =
+            self.stated_entry(name, &stated, Role::Travel { given: true }, span, Some(("the travel of a load", Quantity::LENGTH)))?;
         entry.local = "load_travel".into();
         entry.label = "travel of the load".into();
         entry.owner = owner;

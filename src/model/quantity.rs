@@ -101,7 +101,9 @@ impl Quantity {
             (Nature::Plain, b @ (Nature::Torque | Nature::Energy | Nature::Rotation | Nature::Frequency)) => b,
             (a @ (Nature::Torque | Nature::Energy | Nature::Rotation | Nature::Frequency), Nature::Plain) => a,
             (Nature::Plain, Nature::Slope) | (Nature::Slope, Nature::Plain) => Nature::Plain,
-            (Nature::Plain, Nature::TemperatureDifference) | (Nature::TemperatureDifference, Nature::Plain) => Nature::TemperatureDifference,
+            (Nature::Plain, Nature::TemperatureDifference) | (Nature::TemperatureDifference, Nature::Plain) => {
+                Nature::TemperatureDifference
+            }
             _ => return None,
         };
         Some(Quantity { dimension: self.dimension, nature })

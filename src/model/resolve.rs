@@ -91,7 +91,9 @@ impl Resolver<'_> {
                         .stations
                         .iter()
                         .filter_map(|station| match station {
-                            crate::syntax::ast::Station::Named(path) => Some(path.parts.iter().map(|p| p.text.as_str()).collect::<Vec<_>>().join(".")),
+                            crate::syntax::ast::Station::Named(path) => {
+                                Some(path.parts.iter().map(|p| p.text.as_str()).collect::<Vec<_>>().join("."))
+                            }
                             crate::syntax::ast::Station::Label(_) => None,
                         })
                         .collect();
@@ -151,7 +153,10 @@ impl Resolver<'_> {
             let value = Tree { form: TreeForm::Constant(constant), span, quantity: Quantity::ACCELERATION, shape: Shape::Single };
             let mut entry = self.plain_entry("g", value, Role::Gravity { declared: false }, span);
             entry.label = "standard gravity g_n".into();
-            entry.evidence = vec![(crate::syntax::ast::EvidenceWord::Because, "conventional value of the 3rd CGPM, 1901; no local value is declared".into())];
+            entry.evidence = vec![(
+                crate::syntax::ast::EvidenceWord::Because,
+                "conventional value of the 3rd CGPM, 1901; no local value is declared".into(),
+            )];
             self.model.push(entry)
         });
         if let Some(scope) = self.scopes.get_mut(self.scope) {
@@ -162,7 +167,13 @@ impl Resolver<'_> {
     fn head_gravity(&mut self, rest: &str, at: Extent) -> Option<EntryId> {
         let stated = crate::syntax::stated(rest, at.start, self.home, &mut self.sink)?;
         let span = self.home.span(at);
-        let entry = self.stated_entry("g", &stated, Role::Gravity { declared: true }, span, Some(("the gravity of a sheet", Quantity::ACCELERATION)))?;
+        let entry = self.stated_entry(
+            "g",
+            &stated,
+            Role::Gravity { declared: true },
+            span,
+            Some(("the gravity of a sheet", Quantity::ACCELERATION)),
+        )?;
         let id = self.model.push(entry);
         if let Some(entry) = self.model.entries.get_mut(id.0) {
             entry.label = "local gravity, declared".into();
@@ -232,7 +243,10 @@ impl Resolver<'_> {
             self.model.used.push(file);
         }
         if found.has_errors() {
-            self.put(used.path.at, &crate::diagnostics::catalogue::files::UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() });
+            self.put(
+                used.path.at,
+                &crate::diagnostics::catalogue::files::UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() },
+            );
         }
         match &used.name {
             Some(name) => self.bind(name, Bound::Used(theirs)),
@@ -338,14 +352,26 @@ impl Resolver<'_> {
         use crate::model::functions::Function;
         use crate::syntax::ast::Operator;
         match &value.form {
-            TreeForm::Constant(constant) => constant.parts.first().and_then(|(_, unit)| unit.clone()).filter(|unit| unit.offset == 0.0 || constant.parts.len() == 1),
+            TreeForm::Constant(constant) => {
+                constant.parts.first().and_then(|(_, unit)| unit.clone()).filter(|unit| unit.offset == 0.0 || constant.parts.len() == 1)
+            }
+            // What a kind takes for granted says nothing of how the author measures.
+            TreeForm::Entry(id) | TreeForm::Item(id, _) if self.model.entry(*id).role == (Role::Field { given: false }) => None,
             TreeForm::Entry(id) | TreeForm::Item(id, _) => self.model.entry(*id).shown_in.clone(),
             TreeForm::Negative(of) => self.taken_over(of),
             TreeForm::List(items) => items.first().and_then(|item| self.taken_over(item)),
-            TreeForm::Call(Function::Abs | Function::Min | Function::Max | Function::Sum, items) => items.first().and_then(|item| self.taken_over(item)),
+            TreeForm::Call(Function::Abs | Function::Min | Function::Max | Function::Sum, items) => {
+                items.first().and_then(|item| self.taken_over(item))
+            }
             TreeForm::Binary(Operator::Add | Operator::Subtract, left, right) => self.taken_over(left).or_else(|| self.taken_over(right)),
-            TreeForm::Binary(Operator::Multiply, left, right) if left.quantity == Quantity::RATIO && !right.quantity.is_number() => self.taken_over(right),
-            TreeForm::Binary(Operator::Multiply | Operator::Divide, left, right) if right.quantity == Quantity::RATIO && !left.quantity.is_number() => self.taken_over(left),
+            TreeForm::Binary(Operator::Multiply, left, right) if left.quantity == Quantity::RATIO && !right.quantity.is_number() => {
+                self.taken_over(right)
+            }
+            TreeForm::Binary(Operator::Multiply | Operator::Divide, left, right)
+                if right.quantity == Quantity::RATIO && !left.quantity.is_number() =>
+            {
+                self.taken_over(left)
+            }
             TreeForm::Over { body, .. } if !value.quantity.is_number() => self.taken_over(body),
             _ => None,
         }

@@ -143,10 +143,7 @@ fn gear_value(model: &Model, gear: usize, first: &str, rest: &[&str], depth: usi
                 Found::Unknown { part: depth + 1, near, of: format!("the gear `{first}`"), later: None }
             }
         },
-        _ => Found::NotValue {
-            what: "a piece of gear".into(),
-            members: ["rated", "breaking", "design_factor"].map(String::from).to_vec(),
-        },
+        _ => Found::NotValue { what: "a piece of gear".into(), members: ["rated", "breaking", "design_factor"].map(String::from).to_vec() },
     }
 }
 

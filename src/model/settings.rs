@@ -48,7 +48,12 @@ pub(super) fn matched<'s>(setting: &'s Setting, known: impl Fn(&str) -> bool) ->
             let rest = setting.text.get(after..).unwrap_or("");
             let trimmed = rest.trim_start();
             let start = setting.at.start as usize + after + (rest.len() - trimmed.len());
-            return Some(Matched { name, name_at: first.at.to(last.at), rest: trimmed, rest_at: Extent::new(start, start + trimmed.len()) });
+            return Some(Matched {
+                name,
+                name_at: first.at.to(last.at),
+                rest: trimmed,
+                rest_at: Extent::new(start, start + trimmed.len()),
+            });
         }
     }
     None

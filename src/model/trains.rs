@@ -58,6 +58,7 @@ impl Resolver<'_> {
         let machines: Option<Vec<(usize, Extent)>> = middle.iter().map(|station| self.stage(station)).collect();
         let (Some(load), Some(machines), true) = (load, machines, sound) else {
             self.bind_quiet(&stated.name);
+            self.spoil_idle(middle);
             return None;
         };
         let travel = match travel {
@@ -83,7 +84,10 @@ impl Resolver<'_> {
             let gives = self.model.entry(force).quantity;
             let takes = self.port(&stated.kind, true);
             if takes.meets(gives).is_none() {
-                self.put(*place, &PortsUnlike { giver: giver.clone(), gives: gives.name(), taker: format!("`{}`", stated.name), takes: takes.name() });
+                self.put(
+                    *place,
+                    &PortsUnlike { giver: giver.clone(), gives: gives.name(), taker: format!("`{}`", stated.name), takes: takes.name() },
+                );
                 carried = None;
                 break;
             }
@@ -100,6 +104,13 @@ impl Resolver<'_> {
         if let Some(train) = self.model.trains.get_mut(at) {
             train.instances = instances.clone();
             train.broken = whole.is_none();
+        }
+        if whole.is_none() {
+            for (machine, _) in machines {
+                if self.model.machines.get(*machine).is_some_and(|machine| machine.instances.is_empty()) {
+                    self.spoil(*machine);
+                }
+            }
         }
         if let Some((Some(effort), load, travel)) = whole {
             self.whole(at, &instances, effort, load, travel);
@@ -211,10 +222,23 @@ impl Resolver<'_> {
             Some(Bound::Quiet) => None,
             _ if scope.blind => None,
             _ => {
-                let machines = scope.names.iter().filter(|(_, (bound, _))| matches!(bound, Bound::Machine(_))).map(|(name, _)| name.as_str());
+                let machines =
+                    scope.names.iter().filter(|(_, (bound, _))| matches!(bound, Bound::Machine(_))).map(|(name, _)| name.as_str());
                 let near = nearest(&name, machines).first().map(|near| format!("a machine defined above (`{near}`?)"));
                 self.put(at, &StationWrong { name, wanted: near.unwrap_or_else(|| "a machine defined above".into()) });
                 None
+            }
+        }
+    }
+
+    // The machines of a train that cannot be worked have no forces either; asking for them is no second fault.
+    fn spoil_idle(&mut self, stations: &[Station]) {
+        for station in stations {
+            let Station::Named(path) = station else { continue };
+            if let Some(Bound::Machine(machine)) = self.bound(path)
+                && self.model.machines.get(machine).is_some_and(|machine| machine.instances.is_empty())
+            {
+                self.spoil(machine);
             }
         }
     }
@@ -236,7 +260,10 @@ impl Resolver<'_> {
         let path = match station {
             Station::Named(path) => path,
             Station::Label(quoted) => {
-                self.put(quoted.at, &StationWrong { name: quoted.text.clone(), wanted: "a load, the name of a force defined above,".into() });
+                self.put(
+                    quoted.at,
+                    &StationWrong { name: quoted.text.clone(), wanted: "a load, the name of a force defined above,".into() },
+                );
                 return None;
             }
         };

@@ -174,7 +174,9 @@ impl Lowering<'_> {
             known.push((operand, self.fixed(operand)?));
         }
         // Min and Max tell only one operand; asking again with real values would need both, and no index uses them.
-        Some(crate::program::operations::value(operation, |at| known.iter().find(|(operand, _)| *operand == at).map_or(f64::NAN, |(_, value)| *value)))
+        Some(crate::program::operations::value(operation, |at| {
+            known.iter().find(|(operand, _)| *operand == at).map_or(f64::NAN, |(_, value)| *value)
+        }))
     }
 
     fn call(&mut self, function: Function, arguments: &[Tree], loops: &mut Vec<i64>) -> Option<usize> {
@@ -205,7 +207,9 @@ impl Lowering<'_> {
             Function::Acos => Operation::Acos(a),
             Function::Atan => Operation::Atan(a),
             // Weight and mass were written out as products with the gravity; the folds are above.
-            Function::Weight | Function::Mass | Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count => return None,
+            Function::Weight | Function::Mass | Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count => {
+                return None;
+            }
         }))
     }
 

@@ -58,8 +58,20 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
         Operation::Negate(a) => -at(a),
         Operation::Sqrt(a) => at(a).sqrt(),
         Operation::Abs(a) => at(a).abs(),
-        Operation::Min(a, b) => if at(b) < at(a) { at(b) } else { at(a) },
-        Operation::Max(a, b) => if at(b) > at(a) { at(b) } else { at(a) },
+        Operation::Min(a, b) => {
+            if at(b) < at(a) {
+                at(b)
+            } else {
+                at(a)
+            }
+        }
+        Operation::Max(a, b) => {
+            if at(b) > at(a) {
+                at(b)
+            } else {
+                at(a)
+            }
+        }
         Operation::Exp(a) => libm::exp(at(a)),
         Operation::Ln(a) => libm::log(at(a)),
         Operation::Sin(a) => libm::sin(at(a)),
@@ -119,10 +131,22 @@ mod tests {
     #[test]
     fn every_slope_agrees_with_a_small_step() {
         let (x, y) = (0.6, 0.35);
-        let two = [Operation::Add(0, 1), Operation::Subtract(0, 1), Operation::Multiply(0, 1), Operation::Divide(0, 1), Operation::Power(0, 1)];
+        let two =
+            [Operation::Add(0, 1), Operation::Subtract(0, 1), Operation::Multiply(0, 1), Operation::Divide(0, 1), Operation::Power(0, 1)];
         let one = [
-            Operation::Negate(0), Operation::Sqrt(0), Operation::Abs(0), Operation::Min(0, 1), Operation::Max(0, 1), Operation::Exp(0),
-            Operation::Ln(0), Operation::Sin(0), Operation::Cos(0), Operation::Tan(0), Operation::Asin(0), Operation::Acos(0), Operation::Atan(0),
+            Operation::Negate(0),
+            Operation::Sqrt(0),
+            Operation::Abs(0),
+            Operation::Min(0, 1),
+            Operation::Max(0, 1),
+            Operation::Exp(0),
+            Operation::Ln(0),
+            Operation::Sin(0),
+            Operation::Cos(0),
+            Operation::Tan(0),
+            Operation::Asin(0),
+            Operation::Acos(0),
+            Operation::Atan(0),
         ];
         for operation in two.into_iter().chain(one) {
             let of = |x: f64, y: f64| value(operation, |at| if at == 0 { x } else { y });

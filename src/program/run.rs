@@ -1,9 +1,9 @@
 //! Runs of the flat list: values first, then how every source of doubt passes through them.
 
+use crate::diagnostics::Label;
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NotFinite, Question};
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::diagnostics::Label;
 use crate::measure::{self, Doubt};
 use crate::model::tree::{EntryId, Tree};
 use crate::model::{Model, Owner, Purpose, Role};
@@ -96,7 +96,10 @@ fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink
             told = Some(source.entry);
             let place = model.entries.get(source.entry).and_then(|entry| entry.doubt.as_ref()).map(|doubt| doubt.amount.span);
             if let Some(place) = place {
-                sink.push(place, &DoubtNegative { found: if amount < 0.0 { "this is negative".into() } else { "this comes to no number".into() } });
+                sink.push(
+                    place,
+                    &DoubtNegative { found: if amount < 0.0 { "this is negative".into() } else { "this comes to no number".into() } },
+                );
             }
         }
         let stated = if bad { 0.0 } else { amount * share };

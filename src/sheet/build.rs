@@ -10,7 +10,9 @@ use crate::sheet::figures;
 use crate::sheet::inputs;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
-use crate::sheet::parts::{AnswerLine, Block, CautionRow, Cell, GearRow, Heading, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord, WorkingLine};
+use crate::sheet::parts::{
+    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord, WorkingLine,
+};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
@@ -43,7 +45,16 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
     let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None };
-    let mut builder = Builder { setter: &setter, work, notices: notices(work.findings, work.sources), numbering: Numbering { next: 0 }, machines: Vec::new(), trains: Vec::new(), machine_places: BTreeMap::new(), gear: Vec::new() };
+    let mut builder = Builder {
+        setter: &setter,
+        work,
+        notices: notices(work.findings, work.sources),
+        numbering: Numbering { next: 0 },
+        machines: Vec::new(),
+        trains: Vec::new(),
+        machine_places: BTreeMap::new(),
+        gear: Vec::new(),
+    };
     let checks = checks::rows(&setter);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
@@ -57,7 +68,12 @@ pub fn build(work: &Work<'_>) -> Sheet {
         status: "draft".into(),
         complete,
         answer: Vec::new(),
-        outline: work.document.outline.iter().map(|heading| Heading { level: heading.level, text: heading.text.clone(), anchor: heading.anchor.clone() }).collect(),
+        outline: work
+            .document
+            .outline
+            .iter()
+            .map(|heading| Heading { level: heading.level, text: heading.text.clone(), anchor: heading.anchor.clone() })
+            .collect(),
         blocks,
         inputs,
         assumptions,
@@ -121,7 +137,14 @@ impl Builder<'_> {
                 return figures::of_entry(self.setter.model, self.setter.evaluation, *id, self.setter.us_customary).into_iter().next();
             }
             let (si, uncertainty) = self.setter.evaluation.at(place)?;
-            Some(figures::figure_in(si, uncertainty, inline.value.quantity, inline.shown_in.as_ref(), inline.asked, self.setter.us_customary))
+            Some(figures::figure_in(
+                si,
+                uncertainty,
+                inline.value.quantity,
+                inline.shown_in.as_ref(),
+                inline.asked,
+                self.setter.us_customary,
+            ))
         });
         match figure {
             Some(figure) => format!("<span class=\"value\">{}</span>", escape(&figure.text)),
@@ -262,11 +285,7 @@ fn gravity_is_used(model: &Model) -> Vec<usize> {
 
 fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     let head = &work.model.head;
-    let title = if !head.title.is_empty() {
-        head.title.clone()
-    } else {
-        work.document.title.clone().unwrap_or_else(|| path.to_string())
-    };
+    let title = if !head.title.is_empty() { head.title.clone() } else { work.document.title.clone().unwrap_or_else(|| path.to_string()) };
     TitleBlock {
         number: head.number.clone(),
         title,
@@ -359,7 +378,8 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     let mut line = |label: &str, text: String, anchor: &str| lines.push(AnswerLine { label: label.into(), text, anchor: anchor.into() });
     line("Question", sheet.title_block.title.clone(), "");
     if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
-        let use_of = check.utilisation.as_ref().map(|utilisation| format!(", uses {} of its capacity", utilisation.text)).unwrap_or_default();
+        let use_of =
+            check.utilisation.as_ref().map(|utilisation| format!(", uses {} of its capacity", utilisation.text)).unwrap_or_default();
         line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of), &check.anchor);
     }
     let efforts: Vec<String> = if sheet.trains.is_empty() {

@@ -1,8 +1,8 @@
 //! Checks: demand against capacity, in words and in numbers.
 
+use crate::model::Check;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{Tree, TreeForm};
-use crate::model::Check;
 use crate::sheet::figures::figure;
 use crate::sheet::parts::{CheckRow, Figure};
 use crate::sheet::symbols::anchor;
@@ -55,7 +55,8 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>)
             ("NOT EVALUATED", "not-evaluated", missing.unwrap_or_else(|| "something it rests on could not be worked".into()))
         }
     };
-    let utilisation = demand.zip(capacity).filter(|(_, (capacity, _))| *capacity > 0.0).map(|((demand, _), (capacity, _))| demand / capacity);
+    let utilisation =
+        demand.zip(capacity).filter(|(_, (capacity, _))| *capacity > 0.0).map(|((demand, _), (capacity, _))| demand / capacity);
     let printed: Option<Figure> = utilisation.map(|ratio| {
         // Enough digits to agree with the verdict: 0.9996 is not shown as 1.00.
         let places = if (ratio - 1.0).abs() < 0.005 && ratio != 1.0 { 4 } else { 2 };

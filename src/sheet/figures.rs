@@ -25,7 +25,9 @@ pub(super) fn figure_in(si: f64, uncertainty: f64, quantity: Quantity, unit: Opt
         Some(unit) if asked || readable(si, unit, quantity) => Some(unit.clone()),
         _ => crate::units::for_reader(si, quantity.dimension, quantity.nature, us_customary),
     };
-    let (scale, offset) = chosen.as_ref().map_or((1.0, 0.0), |unit| (unit.scale, if quantity.nature == Nature::TemperaturePoint { unit.offset } else { 0.0 }));
+    let (scale, offset) = chosen
+        .as_ref()
+        .map_or((1.0, 0.0), |unit| (unit.scale, if quantity.nature == Nature::TemperaturePoint { unit.offset } else { 0.0 }));
     let value = (si - offset) / scale;
     let standard = uncertainty / scale;
     let (number, doubt) = if standard > 0.0 {
@@ -91,5 +93,8 @@ pub(super) fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_c
         Some(unit) if entry.asked || readable(greatest, unit, entry.quantity) => Some(unit.clone()),
         _ => crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, us_customary),
     };
-    values.into_iter().map(|(value, uncertainty)| figure_in(value, uncertainty, entry.quantity, common.as_ref(), true, us_customary)).collect()
+    values
+        .into_iter()
+        .map(|(value, uncertainty)| figure_in(value, uncertainty, entry.quantity, common.as_ref(), true, us_customary))
+        .collect()
 }

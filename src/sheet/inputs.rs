@@ -22,7 +22,15 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         figure: figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary).into_iter().next(),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
         evidence: evidence_kind(entry).into(),
-        source: text(&[EvidenceWord::From, EvidenceWord::Measured, EvidenceWord::Marked, EvidenceWord::Weighed, EvidenceWord::Drawing, EvidenceWord::Because, EvidenceWord::Ref]),
+        source: text(&[
+            EvidenceWord::From,
+            EvidenceWord::Measured,
+            EvidenceWord::Marked,
+            EvidenceWord::Weighed,
+            EvidenceWord::Drawing,
+            EvidenceWord::Because,
+            EvidenceWord::Ref,
+        ]),
         effect: text(&[EvidenceWord::Effect]),
         state: if is_assumption(entry) { "open".into() } else { String::new() },
     }
@@ -73,6 +81,7 @@ fn stated(doubt: &StatedDoubt) -> String {
 /// The row of a piece of gear.
 pub(super) fn gear(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
     let gear = setter.model.gear.get(at)?;
-    let ratings = ["rated", "breaking", "design_factor"].iter().filter_map(|name| gear.ratings.get(*name)).map(|id| row(setter, *id)).collect();
+    let ratings =
+        ["rated", "breaking", "design_factor"].iter().filter_map(|name| gear.ratings.get(*name)).map(|id| row(setter, *id)).collect();
     Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings })
 }

@@ -69,7 +69,8 @@ fn lines(setter: &Setter<'_>, ids: &[EntryId], number: usize) -> Vec<WorkingLine
 pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<MachineReport> {
     let instance = outer.model.instances.get(at)?;
     let machine = outer.model.machines.get(instance.machine)?;
-    let setter = Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Instance(at)) };
+    let setter =
+        Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Instance(at)) };
     let number = numbering.take();
     let relations = lines(&setter, &instance.relations, number);
     let from = relations.len();
@@ -81,7 +82,9 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
     settings.extend(instance.fields.iter().map(|id| inputs::row(&setter, *id)));
     let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
     let view = View { setter: &setter, instance, choices: &machine.choices };
-    let drawing = instance.loaded.then(|| crate::kinds::sketch(&machine.kind, &view).unwrap_or_else(|| crate::kinds::sketch_of_any(&machine.kind, &view)));
+    let drawing = instance
+        .loaded
+        .then(|| crate::kinds::sketch(&machine.kind, &view).unwrap_or_else(|| crate::kinds::sketch_of_any(&machine.kind, &view)));
     Some(MachineReport {
         anchor: anchor(&instance.prefix),
         name: instance.prefix.clone(),
@@ -149,14 +152,19 @@ impl Figures for View<'_> {
     }
     fn printed_item(&self, name: &str, index: usize) -> String {
         let figures = self.figures(name);
-        index.checked_sub(1).and_then(|at| figures.get(at)).map(|figure| crate::units::spaced(&figure.number, &figure.unit)).unwrap_or_default()
+        index
+            .checked_sub(1)
+            .and_then(|at| figures.get(at))
+            .map(|figure| crate::units::spaced(&figure.number, &figure.unit))
+            .unwrap_or_default()
     }
 }
 
 /// The report of a train.
 pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<TrainReport> {
     let train = outer.model.trains.get(at)?;
-    let setter = Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Train(at)) };
+    let setter =
+        Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Train(at)) };
     let names: Vec<String> = train
         .instances
         .iter()
@@ -193,7 +201,8 @@ fn joints(setter: &Setter<'_>, train: &Train, stations: &[String]) -> Vec<Joint>
         let force_figure = first(setter, members, force);
         let travel_figure = first(setter, members, travel);
         let work = force_figure.as_ref().zip(travel_figure.as_ref()).map(|(force, travel)| {
-            let quantity = crate::model::quantity::Quantity { dimension: crate::units::Dimension::ENERGY, nature: crate::units::Nature::Energy };
+            let quantity =
+                crate::model::quantity::Quantity { dimension: crate::units::Dimension::ENERGY, nature: crate::units::Nature::Energy };
             figures::figure(force.si * travel.si, 0.0, quantity, None, setter.us_customary)
         });
         if let [from, to] = pair {
@@ -222,8 +231,14 @@ fn balance(setter: &Setter<'_>, train: &Train) -> (Vec<BalanceRow>, String) {
     let words = difference.as_ref().map(|difference| {
         // Rounding alone leaves a few parts in 10^15; anything an engineer could measure is shown as it is.
         let negligible = difference.si.abs() <= 1e-9 * put_in.si.abs();
-        let shown = if negligible { format!("nothing (less than a thousand-millionth of the work in, {})", put_in.text) } else { difference.text.clone() };
-        format!("Second calculation: work in, less work out, less what is lost at each surface reckoned from the forces there, leaves {shown}.")
+        let shown = if negligible {
+            format!("nothing (less than a thousand-millionth of the work in, {})", put_in.text)
+        } else {
+            difference.text.clone()
+        };
+        format!(
+            "Second calculation: work in, less work out, less what is lost at each surface reckoned from the forces there, leaves {shown}."
+        )
     });
     rows.push(BalanceRow { label: "difference".into(), work: difference, share: None });
     (rows, words.unwrap_or_default())

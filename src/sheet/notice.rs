@@ -19,7 +19,9 @@ pub fn notices(findings: &[Diagnostic], sources: &Sources) -> Vec<Notice> {
             replacement: finding.fix.as_ref().map(|fix| fix.replacement.clone()),
         })
         .collect();
-    cooked.sort_by(|a, b| (&a.place.path, a.place.line, a.place.column, &a.slug).cmp(&(&b.place.path, b.place.line, b.place.column, &b.slug)));
+    cooked.sort_by(|a, b| {
+        (&a.place.path, a.place.line, a.place.column, &a.slug).cmp(&(&b.place.path, b.place.line, b.place.column, &b.slug))
+    });
     cooked
 }
 
@@ -40,8 +42,8 @@ fn place(span: Span, label: &str, sources: &Sources) -> Place {
         line: position.line,
         // With CRLF endings the end of a line is two bytes; both are the place just after its last character.
         column: position.column.min(line.chars().count() + 1),
-        width: first.chars().count().max(1),
-        excerpt: line.into(),
+        width: first.chars().count().clamp(1, 280),
+        excerpt: clipped(line, position.column),
         label: label.into(),
     }
 }
@@ -49,4 +51,18 @@ fn place(span: Span, label: &str, sources: &Sources) -> Place {
 fn boundary(text: &str, offset: usize) -> usize {
     let offset = offset.min(text.len());
     (0..=offset).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
+}
+
+// A line as long as a book is no help; it is cut a little after the place, or left out when the place is far along.
+fn clipped(line: &str, column: usize) -> String {
+    const MOST: usize = 300;
+    if line.chars().count() <= MOST {
+        return line.to_string();
+    }
+    if column + 20 > MOST {
+        return String::new();
+    }
+    let mut cut: String = line.chars().take(MOST - 1).collect();
+    cut.push('…');
+    cut
 }

@@ -3,10 +3,39 @@
 use crate::sheet::parts::Math;
 
 const GREEK: &[(&str, &str)] = &[
-    ("alpha", "α"), ("beta", "β"), ("gamma", "γ"), ("delta", "δ"), ("epsilon", "ε"), ("zeta", "ζ"), ("eta", "η"), ("theta", "θ"),
-    ("iota", "ι"), ("kappa", "κ"), ("lambda", "λ"), ("mu", "μ"), ("nu", "ν"), ("xi", "ξ"), ("pi", "π"), ("rho", "ρ"), ("sigma", "σ"),
-    ("tau", "τ"), ("upsilon", "υ"), ("phi", "φ"), ("chi", "χ"), ("psi", "ψ"), ("omega", "ω"), ("Gamma", "Γ"), ("Delta", "Δ"),
-    ("Theta", "Θ"), ("Lambda", "Λ"), ("Xi", "Ξ"), ("Pi", "Π"), ("Sigma", "Σ"), ("Phi", "Φ"), ("Psi", "Ψ"), ("Omega", "Ω"),
+    ("alpha", "α"),
+    ("beta", "β"),
+    ("gamma", "γ"),
+    ("delta", "δ"),
+    ("epsilon", "ε"),
+    ("zeta", "ζ"),
+    ("eta", "η"),
+    ("theta", "θ"),
+    ("iota", "ι"),
+    ("kappa", "κ"),
+    ("lambda", "λ"),
+    ("mu", "μ"),
+    ("nu", "ν"),
+    ("xi", "ξ"),
+    ("pi", "π"),
+    ("rho", "ρ"),
+    ("sigma", "σ"),
+    ("tau", "τ"),
+    ("upsilon", "υ"),
+    ("phi", "φ"),
+    ("chi", "χ"),
+    ("psi", "ψ"),
+    ("omega", "ω"),
+    ("Gamma", "Γ"),
+    ("Delta", "Δ"),
+    ("Theta", "Θ"),
+    ("Lambda", "Λ"),
+    ("Xi", "Ξ"),
+    ("Pi", "Π"),
+    ("Sigma", "Σ"),
+    ("Phi", "Φ"),
+    ("Psi", "Ψ"),
+    ("Omega", "Ω"),
 ];
 
 /// The symbol for a name: `F_max` is F with subscript max, `mu` the letter, `hauling_part` words, and what stands before
@@ -19,11 +48,8 @@ pub(super) fn symbol(name: &str, index: Vec<Math>) -> Math {
     let (head, tail) = local.split_once('_').unwrap_or((local, ""));
     let letter = GREEK.iter().find(|(word, _)| *word == head).map(|(_, letter)| (*letter).to_string());
     let short = letter.is_some() || head.chars().count() <= 2;
-    let (base, mut subscript) = if short {
-        (letter.unwrap_or_else(|| head.to_string()), tail.replace('_', " "))
-    } else {
-        (local.replace('_', " "), String::new())
-    };
+    let (base, mut subscript) =
+        if short { (letter.unwrap_or_else(|| head.to_string()), tail.replace('_', " ")) } else { (local.replace('_', " "), String::new()) };
     if !owner.is_empty() {
         subscript = if subscript.is_empty() { owner } else { format!("{subscript}, {owner}") };
     }

@@ -1,13 +1,13 @@
 //! Lines of working: the formula as written, the same with values put in, and the result.
 
 use crate::model::functions::Function;
+use crate::model::tree::EntryId;
 use crate::model::tree::{Range, Tree, TreeForm};
 use crate::model::{Entry, Model, Owner, Role};
 use crate::program::Evaluation;
 use crate::sheet::figures;
 use crate::sheet::parts::{Math, WorkingLine};
 use crate::sheet::symbols::{anchor, symbol};
-use crate::model::tree::EntryId;
 use crate::syntax::ast::{EvidenceWord, Fold, Operator, Relation};
 
 /// Turns checked expressions into mathematics.
@@ -58,7 +58,9 @@ impl Setter<'_> {
     // A machine's stated fields belong to the machine, its relations to the machine at work.
     fn same_machine(&self, inside: Owner, owner: Owner) -> bool {
         match (inside, owner) {
-            (Owner::Instance(at), Owner::Machine(machine)) => self.model.instances.get(at).is_some_and(|instance| instance.machine == machine),
+            (Owner::Instance(at), Owner::Machine(machine)) => {
+                self.model.instances.get(at).is_some_and(|instance| instance.machine == machine)
+            }
             _ => false,
         }
     }
@@ -88,7 +90,9 @@ impl Setter<'_> {
     // `tightness` is the precedence that surrounds: 0 none, 1 sum, 2 product, 3 power.
     fn set(&self, tree: &Tree, tightness: u8, values: bool) -> Math {
         match &tree.form {
-            TreeForm::Unknown | TreeForm::Missing(_) => Math::Symbol { base: "not stated".into(), subscript: String::new(), italic: false, index: Vec::new() },
+            TreeForm::Unknown | TreeForm::Missing(_) => {
+                Math::Symbol { base: "not stated".into(), subscript: String::new(), italic: false, index: Vec::new() }
+            }
             TreeForm::Constant(constant) => {
                 let mut parts = constant.parts.iter().map(|(typed, unit)| match unit {
                     None => Math::Number { text: crate::units::typed(typed) },

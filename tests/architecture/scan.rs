@@ -20,7 +20,10 @@ pub struct SourceText {
 
 /// Every Rust file under `src`.
 pub fn sources() -> Vec<SourceText> {
-    let paths = folders::files_under(&folders::project().join("src"), "rs");
+    // A file that is a test module of its own is a test, not a part of its room.
+    let is_test = |name: &str| ["/tests.rs", "/sketch_tests.rs", "/fixture.rs"].iter().any(|end| name.ends_with(end));
+    let mut paths = folders::files_under(&folders::project().join("src"), "rs");
+    paths.retain(|path| !is_test(&folders::relative(path)));
     paths.iter().map(|path| SourceText::new(&folders::relative(path), &folders::text_of(path))).collect()
 }
 
@@ -156,7 +159,13 @@ fn strip(text: &str) -> (String, String, Vec<(usize, String)>) {
             }
             while let Some(c) = at(i) {
                 let closes = c == '"' && (1..=hashes).all(|n| at(i + n) == Some('#'));
-                let length = if closes { 1 + hashes } else if c == '\\' && raw.is_none() { 2 } else { 1 };
+                let length = if closes {
+                    1 + hashes
+                } else if c == '\\' && raw.is_none() {
+                    2
+                } else {
+                    1
+                };
                 for _ in 0..length {
                     if let Some(c) = at(i) {
                         blank(&mut code, c);
@@ -235,7 +244,5 @@ fn test_modules(code: &str) -> Vec<std::ops::Range<usize>> {
 }
 
 fn without(text: &str, ranges: &[std::ops::Range<usize>]) -> String {
-    text.char_indices()
-        .map(|(at, c)| if c != '\n' && ranges.iter().any(|range| range.contains(&at)) { ' ' } else { c })
-        .collect()
+    text.char_indices().map(|(at, c)| if c != '\n' && ranges.iter().any(|range| range.contains(&at)) { ' ' } else { c }).collect()
 }

@@ -196,7 +196,11 @@ impl Finding for UsedFileBroken {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("`{}` has {} of its own", self.path, if self.errors == 1 { "an error".to_string() } else { format!("{} errors", self.errors) })
+        format!(
+            "`{}` has {} of its own",
+            self.path,
+            if self.errors == 1 { "an error".to_string() } else { format!("{} errors", self.errors) }
+        )
     }
     fn label(&self) -> String {
         "used here".into()

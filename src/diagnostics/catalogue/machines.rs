@@ -99,35 +99,142 @@ macro_rules! worded {
     };
 }
 
-worded!(KindUnknown, Severity::Error, |s| format!("no kind of machine is called `{}`", s.word), "not a kind that is known".into(), None,
-    Some(if s.near.is_empty() { "`parbuckle explain kinds` lists them; a `kind` statement above this line adds one".into() } else { format!("did you mean {}?", quoted(&s.near)) }));
-worded!(FieldUnknown, Severity::Error, |s| format!("{} has no setting `{}`", s.of, s.text), "not a setting of it".into(), None,
-    Some(if s.near.is_empty() { format!("it understands {}", quoted(&s.known)) } else { format!("did you mean {}?", quoted(&s.near)) }));
-worded!(FieldTwice, Severity::Error, |s| format!("`{}` is given twice", s.name), "given again here".into(),
-    Some("two statements of one fact leave a checker to guess which was used".into()), Some("keep one of them".into()));
+worded!(
+    KindUnknown,
+    Severity::Error,
+    |s| format!("no kind of machine is called `{}`", s.word),
+    "not a kind that is known".into(),
+    None,
+    Some(if s.near.is_empty() {
+        "`parbuckle explain kinds` lists them; a `kind` statement above this line adds one".into()
+    } else {
+        format!("did you mean {}?", quoted(&s.near))
+    })
+);
+worded!(
+    FieldUnknown,
+    Severity::Error,
+    |s| format!("{} has no setting `{}`", s.of, s.text),
+    "not a setting of it".into(),
+    None,
+    Some(if s.near.is_empty() { format!("it understands {}", quoted(&s.known)) } else { format!("did you mean {}?", quoted(&s.near)) })
+);
+worded!(
+    FieldTwice,
+    Severity::Error,
+    |s| format!("`{}` is given twice", s.name),
+    "given again here".into(),
+    Some("two statements of one fact leave a checker to guess which was used".into()),
+    Some("keep one of them".into())
+);
 worded!(ValueMissing, Severity::Error, |s| format!("`{}` is given no value", s.name), format!("{} belongs after it", s.wants), None, None);
-worded!(FieldMissing, Severity::Error, |s| if s.any_of.is_empty() { format!("`{}` does not state its `{}`", s.machine, s.name) }
-    else { format!("`{}` needs one of {}", s.machine, quoted(&s.any_of)) }, format!("cannot be worked without `{}`", s.name), None,
-    Some(if s.any_of.is_empty() { format!("add an indented line, `{} ...`, with its source", s.name.replace('_', " ")) } else { "state one of them on an indented line, with its source".into() }));
-worded!(FieldsClash, Severity::Error, |s| format!("`{}` is given {} together", s.machine, s.names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" and ")), "they say the same thing".into(),
-    Some("two statements of one fact leave a checker to guess which was used".into()), Some("keep one of them".into()));
-worded!(ChoiceUnknown, Severity::Error, |s| format!("`{}` cannot be `{}`", s.option, s.found), "not one of its choices".into(), None,
-    Some(format!("it may be {}", quoted(&s.choices))));
-worded!(PortsUnlike, Severity::Error, |s| format!("{} gives a {}, but {} takes a {}", s.giver, s.gives, s.taker, s.takes), "they are joined here".into(),
-    Some(if s.gives == "torque" || s.takes == "torque" { "a torque cannot pull a rope and a force cannot turn a shaft without an arm between them".into() } else { "a train passes one force from stage to stage".into() }),
-    Some("put a machine between them that turns one into the other".into()));
-worded!(StationWrong, Severity::Error, |s| format!("`{}` cannot stand here in a train", s.name), format!("{} is needed", s.wanted), None,
-    Some("a train reads from effort to load: `train haul: crew -> falls -> slip -> load`".into()));
-worded!(LimitBroken, Severity::Error, |s| format!("`{}`: {}", s.machine, s.says), s.found.clone(),
-    Some("outside this limit the relations of the machine are not true".into()), None);
+worded!(
+    FieldMissing,
+    Severity::Error,
+    |s| if s.any_of.is_empty() {
+        format!("`{}` does not state its `{}`", s.machine, s.name)
+    } else {
+        format!("`{}` needs one of {}", s.machine, quoted(&s.any_of))
+    },
+    format!("cannot be worked without `{}`", s.name),
+    None,
+    Some(if s.any_of.is_empty() {
+        format!("add an indented line, `{} ...`, with its source", s.name.replace('_', " "))
+    } else {
+        "state one of them on an indented line, with its source".into()
+    })
+);
+worded!(
+    FieldsClash,
+    Severity::Error,
+    |s| format!("`{}` is given {} together", s.machine, s.names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" and ")),
+    "they say the same thing".into(),
+    Some("two statements of one fact leave a checker to guess which was used".into()),
+    Some("keep one of them".into())
+);
+worded!(
+    ChoiceUnknown,
+    Severity::Error,
+    |s| format!("`{}` cannot be `{}`", s.option, s.found),
+    "not one of its choices".into(),
+    None,
+    Some(format!("it may be {}", quoted(&s.choices)))
+);
+worded!(
+    PortsUnlike,
+    Severity::Error,
+    |s| format!("{} gives a {}, but {} takes a {}", s.giver, s.gives, s.taker, s.takes),
+    "they are joined here".into(),
+    Some(if s.gives == "torque" || s.takes == "torque" {
+        "a torque cannot pull a rope and a force cannot turn a shaft without an arm between them".into()
+    } else {
+        "a train passes one force from stage to stage".into()
+    }),
+    Some("put a machine between them that turns one into the other".into())
+);
+worded!(
+    StationWrong,
+    Severity::Error,
+    |s| format!("`{}` cannot stand here in a train", s.name),
+    format!("{} is needed", s.wanted),
+    None,
+    Some("a train reads from effort to load: `train haul: crew -> falls -> slip -> load`".into())
+);
+worded!(
+    LimitBroken,
+    Severity::Error,
+    |s| format!("`{}`: {}", s.machine, s.says),
+    s.found.clone(),
+    Some("outside this limit the relations of the machine are not true".into()),
+    None
+);
 worded!(Question, Severity::Warning, |s| format!("`{}`: {}", s.machine, s.says), s.found.clone(), None, None);
-worded!(NotFinite, Severity::Error, |s| format!("`{}` comes to no number", s.name), "a division by zero, or a root or logarithm of a negative number".into(), None, None);
-worded!(RelationTwice, Severity::Error, |s| format!("two alternatives of `{}` hold at once", s.name), "this one holds as well".into(),
-    Some("the same thing is stated in two ways".into()), Some("state only one of them in the machine, or mend the guards of the kind".into()));
-worded!(RelationMissing, Severity::Error, |s| format!("the kind `{}` gives no `{}` here", s.kind, s.name), "every machine needs one".into(), None,
-    Some(format!("add `relation {} = ...` to the kind, for this direction too", s.name)));
-worded!(SourceMissing, Severity::Warning, |s| format!("`{}` has no source", s.name), "where does this number come from?".into(),
-    Some("a checker can only check a number that says where it was read".into()), Some("add `from \"...\"`, or `measured`, `weighed`, `marked`, `drawing`".into()));
-worded!(BasisMissing, Severity::Warning, |s| format!("the assumption `{}` has no basis", s.name), "why is this assumed?".into(), None, Some("add `because \"...\"`".into()));
-worded!(SheetTwice, Severity::Error, |_s| "a document is one sheet".into(), "a second head".into(), None, Some("keep one `sheet` statement".into()));
+worded!(
+    NotFinite,
+    Severity::Error,
+    |s| format!("`{}` comes to no number", s.name),
+    "a division by zero, or a root or logarithm of a negative number".into(),
+    None,
+    None
+);
+worded!(
+    RelationTwice,
+    Severity::Error,
+    |s| format!("two alternatives of `{}` hold at once", s.name),
+    "this one holds as well".into(),
+    Some("the same thing is stated in two ways".into()),
+    Some("state only one of them in the machine, or mend the guards of the kind".into())
+);
+worded!(
+    RelationMissing,
+    Severity::Error,
+    |s| format!("the kind `{}` gives no `{}` here", s.kind, s.name),
+    "every machine needs one".into(),
+    None,
+    Some(format!("add `relation {} = ...` to the kind, for this direction too", s.name))
+);
+worded!(
+    SourceMissing,
+    Severity::Warning,
+    |s| format!("`{}` has no source", s.name),
+    "where does this number come from?".into(),
+    Some("a checker can only check a number that says where it was read".into()),
+    Some("add `from \"...\"`, or `measured`, `weighed`, `marked`, `drawing`".into())
+);
+worded!(
+    BasisMissing,
+    Severity::Warning,
+    |s| format!("the assumption `{}` has no basis", s.name),
+    "why is this assumed?".into(),
+    None,
+    Some("add `because \"...\"`".into())
+);
+worded!(
+    SheetTwice,
+    Severity::Error,
+    |_s| "a document is one sheet".into(),
+    "a second head".into(),
+    None,
+    Some("keep one `sheet` statement".into())
+);
 worded!(HeadValue, Severity::Error, |s| format!("`{}` cannot be `{}`", s.name, s.found), format!("{} is wanted", s.wanted), None, None);

@@ -75,7 +75,8 @@ impl Finding for UnknownName {
         "not known here".into()
     }
     fn help(&self) -> Option<String> {
-        near_help(&self.near).or_else(|| self.of.is_empty().then(|| "define it above this line, with `take`, `assume` or a working line".into()))
+        near_help(&self.near)
+            .or_else(|| self.of.is_empty().then(|| "define it above this line, with `take`, `assume` or a working line".into()))
     }
     fn replacement(&self) -> Option<String> {
         match self.near.as_slice() {

@@ -66,7 +66,7 @@ findings! {
     "missing-arrow" => MissingArrow {}
     /// A train has at least an effort and a load.
     "short-train" => ShortTrain {}
-    /// A `:` is missing.
+    /// A `:` is missing between what is named and what is said of it.
     "missing-colon" => MissingColon { after: String }
     /// A check has a title in quotation marks.
     "check-without-title" => CheckWithoutTitle {}

@@ -83,14 +83,20 @@ impl Finding for UnitUnknown {
         format!("no unit is written `{}`", self.word)
     }
     fn label(&self) -> String {
-        if self.is_name { "this is the name of a value; straight after a number it is read as a unit".into() } else { "read as a unit, because it stands straight after a number".into() }
+        if self.is_name {
+            "this is the name of a value; straight after a number it is read as a unit".into()
+        } else {
+            "read as a unit, because it stands straight after a number".into()
+        }
     }
     fn help(&self) -> Option<String> {
         match (self.is_name, self.near.as_slice()) {
             (true, _) if self.divided => Some(format!("to divide by the value, put spaces round the stroke: ` / {}`", self.word)),
             (true, _) => Some(format!("to multiply by the value, write `* {}`", self.word)),
             (false, []) => Some("`parbuckle explain units` lists the units".into()),
-            (false, near) => Some(format!("did you mean {}?", near.iter().map(|unit| format!("`{unit}`")).collect::<Vec<_>>().join(" or "))),
+            (false, near) => {
+                Some(format!("did you mean {}?", near.iter().map(|unit| format!("`{unit}`")).collect::<Vec<_>>().join(" or ")))
+            }
         }
     }
 }
@@ -203,7 +209,11 @@ impl Finding for AngleNeeded {
         })
     }
     fn help(&self) -> Option<String> {
-        Some(if self.found == "slope" { "write `atan(...)` round the slope".into() } else { "give it a unit, as in `30 deg` or `0.5 rad`".into() })
+        Some(if self.found == "slope" {
+            "write `atan(...)` round the slope".into()
+        } else {
+            "give it a unit, as in `30 deg` or `0.5 rad`".into()
+        })
     }
 }
 
