@@ -58,7 +58,8 @@ fn every_kind_document_compiles_without_a_finding_and_its_checks_pass() {
             continue;
         }
         let seen = compile::compile(&[Document { path: MAIN.to_string(), text: folders::text_of(&path) }]);
-        for notice in &seen.notices {
+        // A worked case may raise a question of its kind: that is what the question is for.
+        for notice in seen.notices.iter().filter(|notice| notice.slug != "question") {
             faults.push(format!("{name}:{}: {}[{}] {}", notice.place.line, notice.severity, notice.slug, notice.headline));
         }
         let Some(sheet) = seen.sheet else {

@@ -18,10 +18,10 @@ pub struct SourceText {
     strings: Vec<(usize, String)>,
 }
 
-/// Every Rust file under `src`.
+/// Every Rust file under `src` that is not a file of tests alone.
 pub fn sources() -> Vec<SourceText> {
     let paths = folders::files_under(&folders::project().join("src"), "rs");
-    paths.iter().map(|path| SourceText::new(&folders::relative(path), &folders::text_of(path))).collect()
+    paths.iter().filter(|path| !path.ends_with("tests.rs")).map(|path| SourceText::new(&folders::relative(path), &folders::text_of(path))).collect()
 }
 
 impl SourceText {
