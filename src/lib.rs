@@ -5,10 +5,13 @@
 pub mod diagnostics;
 pub mod document;
 pub mod engine;
+#[cfg(feature = "commands")]
+pub mod faces;
 pub mod kinds;
 pub mod measure;
 pub mod model;
 pub mod program;
+pub mod output;
 pub mod sheet;
 pub mod source;
 pub mod syntax;

@@ -3,6 +3,8 @@
 mod architecture;
 mod bad_input;
 mod cases;
+#[cfg(feature = "commands")]
+mod commands;
 mod kinds;
 mod properties;
 mod support;

@@ -14,9 +14,8 @@ use std::collections::BTreeSet;
 const DEEPEST: usize = 256;
 const WORDS: usize = 5000;
 // The classes that our own prose uses; an author's classes could make a sentence look like a verdict.
-const CLASSES: [&str; 9] = [
-    "align-left", "align-center", "align-right", "continued", "footnote", "footnote-mark", "footnote-back", "refused", "unread",
-];
+const CLASSES: [&str; 9] =
+    ["align-left", "align-center", "align-right", "continued", "footnote", "footnote-mark", "footnote-back", "refused", "unread"];
 // Tags that stand alone, and tags whose end may be left out: neither adds to the depth.
 pub(super) const ALONE: [&str; 9] = ["area", "br", "col", "hr", "img", "input", "link", "meta", "wbr"];
 const IMPLIED: [&str; 9] = ["p", "li", "dt", "dd", "td", "th", "tr", "tbody", "thead"];
@@ -86,12 +85,27 @@ pub(super) fn removed_tag(raw: &str) -> Option<String> {
 
 /// The address of the first image in `raw` that another machine would have to send.
 pub(super) fn remote_image(raw: &str) -> Option<String> {
-    let mut images = raw.split('<').skip(1).filter(|tag| tag_name(tag) == "img").filter_map(|tag| attribute_in(tag, "src"));
+    let mut images = raw.split('<').skip(1).filter(|tag| tag_name(tag) == "img").flat_map(|tag| values(tag, "src"));
     images.find(|source| links::picture(source) == Picture::Remote).map(str::to_string)
 }
 
-/// The page with everything taken out of it that may not stay.
-pub(super) fn clean(html: &str, anchors: &Anchors) -> String {
+/// The page with everything taken out of it that may not stay. None when it would not be read the same again.
+///
+/// Where an element between two others has gone, these may no longer stand inside each other, and some misplaced tags
+/// make a page that no text can be written for. A browser would then see another page than the one that was cleaned.
+pub(super) fn settled(html: &str, anchors: &Anchors) -> Option<String> {
+    let mut page = clean(html, anchors);
+    for _ in 0..2 {
+        let again = clean(&page, anchors);
+        if again == page {
+            return Some(page);
+        }
+        page = again;
+    }
+    None
+}
+
+fn clean(html: &str, anchors: &Anchors) -> String {
     let anchors = anchors.clone();
     let mut cleaner = Builder::default();
     cleaner
@@ -129,13 +143,14 @@ pub(super) fn language(word: &str) -> String {
 
 /// Every `id` written in `raw`.
 pub(super) fn identifiers(raw: &str) -> impl Iterator<Item = &str> {
-    raw.split('<').skip(1).filter_map(|tag| attribute_in(tag, "id"))
+    raw.split('<').skip(1).flat_map(|tag| values(tag, "id"))
 }
 
-// The value of `name` in `tag`, read as a browser would in all but the oddest spellings.
-fn attribute_in<'t>(tag: &'t str, name: &str) -> Option<&'t str> {
-    tag.match_indices([' ', '\t', '\n', '/', '"', '\'']).find_map(|(at, _)| {
-        let rest = tag.get(at + 1..)?;
+// What `tag` gives to the attribute `name`. A text that looks like the attribute within another one counts too: this
+// serves findings and anchors, not the cleaning.
+fn values<'t>(tag: &'t str, name: &'static str) -> impl Iterator<Item = &'t str> {
+    tag.match_indices([' ', '\t', '\n', '/', '"', '\'']).filter_map(move |(at, mark)| {
+        let rest = tag.get(at + mark.len()..)?;
         let found = rest.get(..name.len())?.eq_ignore_ascii_case(name);
         let value = rest.get(name.len()..)?.trim_start().strip_prefix('=')?.trim_start();
         let value = match value.chars().next()? {
@@ -144,4 +159,74 @@ fn attribute_in<'t>(tag: &'t str, name: &str) -> Option<&'t str> {
         };
         found.then_some(value)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Mark, is_tangled, remote_image, settled};
+    use crate::document::outline::Anchors;
+
+    // Ways of running a script or dressing up a sentence that are published over and over (in the manner of the OWASP
+    // cross-site scripting sheets; from memory).
+    #[test]
+    fn nothing_runs_and_nothing_dresses_up() {
+        for raw in [
+            "<img src=x onerror=alert(1)>",
+            "<svg/onload=alert(1)>",
+            "<iframe src=\"javascript:alert(1)\"></iframe>",
+            "<a href=\" &#106;avascript:alert(1)\">x</a>",
+            "<a href=\"java&#x0A;script:alert(1)\">x</a>",
+            "<style>*{display:none}</style>",
+            "<b style=\"background:url(//h/x)\">x</b>",
+            "<math><mtext><table><mglyph><style><img src=x onerror=alert(1)>",
+            "<form action=\"//h\"><button formaction=\"javascript:alert(1)\">x</button></form>",
+            "<base href=\"//h/\">",
+            "<object data=\"//h\">",
+            "<meta http-equiv=refresh content=\"0;url=//h\">",
+            "<link rel=stylesheet href=//h>",
+            "<video src=//h onplay=alert(1)>",
+            "<p class=\"verdict pass\">x</p>",
+            "<noscript><p title=\"</noscript><img src=x onerror=alert(1)>\">",
+        ] {
+            let html = settled(raw, &Anchors::default()).unwrap_or_default().to_lowercase();
+            let tags: String = html.split('<').skip(1).filter_map(|tag| tag.split_once('>')).map(|(tag, _)| format!("<{tag}>")).collect();
+            for gone in
+                ["alert", "script", "style", "//h", "<form", "<svg", "<iframe", "<base", "<object", "<meta", "<link", "<video", "verdict"]
+            {
+                let title = gone == "alert" || gone == "script";
+                assert!(!tags.contains(gone) || title && tags.contains("title=\""), "{gone} in {html}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_sets_text_stays() {
+        for (raw, kept) in [
+            ("<kbd>a</kbd> <sub>b</sub> <mark>c</mark>", "<kbd>a</kbd> <sub>b</sub> <mark>c</mark>"),
+            ("<p id=x class=continued>a</p>", "<p id=\"s-x\" class=\"continued\">a</p>"),
+            ("<code class=language-c++>a</code>", "<code class=\"language-c++\">a</code>"),
+            ("<details><summary>a</summary>b</details>", "<details><summary>a</summary>b</details>"),
+            ("<a href=b.md#c>a</a>", "<a href=\"b.html#s-c\">a</a>"),
+            ("a <!-- b --> c", "a  c"),
+        ] {
+            assert_eq!(settled(raw, &Anchors::default()).as_deref(), Some(kept));
+        }
+    }
+
+    #[test]
+    fn a_mark_is_a_character_the_document_does_not_have() {
+        assert_eq!(Mark::new("plain"), Mark('\u{E000}'));
+        assert_eq!(Mark::new("\u{E000} &#xE001; &#0057346 &#XE003"), Mark('\u{E004}'));
+        let all: String = ('\u{E000}'..='\u{F8FF}').collect();
+        assert_eq!(Mark::new(&all), Mark('\u{F0000}'));
+    }
+
+    #[test]
+    fn tangles_and_remote_images_are_seen() {
+        assert!(!is_tangled(&"<p>a".repeat(1000)) && !is_tangled(&"<div></div>".repeat(1000)));
+        assert!(is_tangled(&"<div>".repeat(257)) && is_tangled(&"<div></p>".repeat(257)));
+        assert_eq!(remote_image("<IMG alt='src=a' SRC = 'http://h/a'>").as_deref(), Some("http://h/a"));
+        assert_eq!(remote_image("<img src=//h/a>").as_deref(), Some("//h/a"));
+        assert_eq!(remote_image("<img src=a.png><a href=\"http://h\">"), None);
+    }
 }

@@ -107,3 +107,54 @@ fn walk_on(text: &str, mut at: usize, inner: &str, mut place: usize, failed: &mu
         at += wanted.len_utf8();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::diagnostics::Sink;
+    use crate::document::read;
+    use crate::source::FileId;
+
+    // CommonMark 0.31.2, section 6.1: line ends become spaces, one blank on each side is taken off.
+    #[test]
+    fn every_byte_of_a_value_finds_its_way_home() {
+        for (file, code) in [
+            ("It is `rig haul.effort as lbf`.", "haul.effort as lbf"),
+            ("``rig a`` b", "a"),
+            ("x `` rig µ * load `` y", "µ * load"),
+            ("`rig   a  `", "a"),
+            ("x `rig a\nas kN` y", "a as kN"),
+            ("x `rig a\r\nas kN` y\r\n", "a  as kN"),
+            ("> x `rig a\n> as kN` y", "a as kN"),
+            ("> x `rig a\nas kN` y", "a as kN"),
+            ("- x `rig a\n  / b\n  / c` y", "a / b / c"),
+            ("|a|\n|-|\n| `rig x\\|y` |\n", "x|y"),
+            ("# `rig a`\n", "a"),
+            ("[see `rig a`](b.md)", "a"),
+            ("\\``rig a`", "a"),
+        ] {
+            let document = read(file, FileId(0), &mut Sink::new());
+            let [found] = document.fragments.as_slice() else { panic!("one fragment in {file:?}") };
+            assert_eq!(found.text(), code, "{file:?}");
+            for (at, byte) in found.text().bytes().enumerate() {
+                let there = file.as_bytes()[found.to_file(at as u32) as usize];
+                assert!(there == byte || byte == b' ' && matches!(there, b'\r' | b'\n'), "{file:?} at {at}");
+            }
+        }
+    }
+
+    #[test]
+    fn other_code_stays_code() {
+        for file in ["`rig`", "`rig `", "`rigging`", "`Rig a`", "`a rig b`", "\\`rig a`", "![`rig a`](b.png)"] {
+            let document = read(file, FileId(0), &mut Sink::new());
+            assert!(document.fragments.is_empty(), "{file:?}");
+        }
+    }
+
+    #[test]
+    fn a_value_over_a_page_is_told() {
+        let mut sink = Sink::new();
+        let document = read(&format!("`rig {}`", "a +\n".repeat(1000)), FileId(0), &mut sink);
+        assert!(document.fragments.is_empty());
+        assert_eq!(sink.into_sorted().first().map(|finding| finding.slug), Some("value-too-long"));
+    }
+}

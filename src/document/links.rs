@@ -5,8 +5,7 @@ use crate::document::outline::{Anchors, PREFIX};
 // Schemes (RFC 3986, 3.1) that a reader may follow from a sheet. Everything else could run, or could look like text.
 const FOLLOWED: [&str; 4] = ["http", "https", "mailto", "tel"];
 // Pictures that carry their own bytes and cannot carry a script.
-const PICTURES: [&str; 4] =
-    ["data:image/png;base64,", "data:image/jpeg;base64,", "data:image/gif;base64,", "data:image/webp;base64,"];
+const PICTURES: [&str; 4] = ["data:image/png;base64,", "data:image/jpeg;base64,", "data:image/gif;base64,", "data:image/webp;base64,"];
 
 /// Where an image comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,5 +62,77 @@ pub(super) fn picture(url: &str) -> Picture {
         // Browsers read a backslash in an address as a slash.
         None if trimmed.replace('\\', "/").starts_with("//") => Picture::Remote,
         None => Picture::Kept,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Picture, picture, target};
+    use crate::document::outline::Anchors;
+
+    // Spellings that browsers read as `javascript:` (WHATWG URL Standard, 4.4: leading control characters and blanks, tabs
+    // and line ends anywhere), and other schemes that run or hide something.
+    #[test]
+    fn what_could_run_is_not_followed() {
+        let anchors = Anchors::default();
+        for url in [
+            "javascript:alert(1)",
+            "JaVaScRiPt:x",
+            " javascript:x",
+            "\u{1}javascript:x",
+            "java\tscript:x",
+            "java\nscript:x",
+            "vbscript:x",
+            "data:text/html;base64,PHNjcmlwdD4=",
+            "file:///etc/passwd",
+            "blob:x",
+            "about:blank",
+            "javascript&colon;:x",
+            ":x",
+        ] {
+            assert_eq!(target(url, &anchors), None, "{url:?}");
+        }
+    }
+
+    #[test]
+    fn what_may_be_followed_is() {
+        let anchors = Anchors::default();
+        for url in [
+            "https://example.org/a.md#b",
+            "http://h",
+            "mailto:a@example.org",
+            "tel:+1",
+            "a.html",
+            "../a/b",
+            "#x",
+            "?q=a:b",
+            "a/b:c",
+            "//h/a.md",
+            "",
+        ] {
+            assert_eq!(target(url, &anchors).as_deref(), Some(url));
+        }
+        for (url, to) in [
+            ("a.md", "a.html"),
+            ("../a.md#pull", "../a.html#s-pull"),
+            ("a.md#s-pull", "a.html#s-pull"),
+            ("a.md?x=1#", "a.html?x=1#"),
+            ("a.mdx", "a.mdx"),
+        ] {
+            assert_eq!(target(url, &anchors).as_deref(), Some(to));
+        }
+    }
+
+    #[test]
+    fn pictures_come_from_beside_the_sheet() {
+        for url in ["a.png", "../a.svg", "data:image/png;base64,iVBO"] {
+            assert_eq!(picture(url), Picture::Kept, "{url}");
+        }
+        for url in ["http://h/a.png", "HTTPS://h/a.png", "//h/a.png", "\\\\h\\a.png", "/\\h/a.png"] {
+            assert_eq!(picture(url), Picture::Remote, "{url}");
+        }
+        for url in ["javascript:x", "data:image/svg+xml,<svg onload=x>", "data:text/html,x", "ftp://h/a.png"] {
+            assert_eq!(picture(url), Picture::Refused, "{url}");
+        }
     }
 }

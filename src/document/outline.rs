@@ -132,3 +132,44 @@ fn slug(text: &str) -> String {
     let slug = slug.trim_end_matches('-');
     if slug.is_empty() { "section".to_string() } else { slug.to_string() }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::diagnostics::Sink;
+    use crate::document::{Heading, read};
+    use crate::source::FileId;
+
+    fn headings(text: &str) -> Vec<Heading> {
+        read(text, FileId(0), &mut Sink::new()).outline
+    }
+
+    fn anchors(text: &str) -> Vec<String> {
+        headings(text).into_iter().map(|heading| heading.anchor).collect()
+    }
+
+    #[test]
+    fn anchors_are_stable_and_unique() {
+        assert_eq!(anchors("# The falls\n\n## Pull, in *N*!\n"), ["s-the-falls", "s-pull-in-n"]);
+        assert_eq!(anchors("# Load\n# Load\n# Load 2\n# Load\n"), ["s-load", "s-load-2", "s-load-2-2", "s-load-3"]);
+        assert_eq!(anchors("# a {#Slip-way}\n# b {#slip way}\n# \n# <i>\n"), ["s-slip-way", "s-slip", "s-section", "s-section-2"]);
+        assert_eq!(anchors("# Größe µ\n"), ["s-größe-µ"]);
+        let odd = anchors("# x\" onload=\"f()\n# y {#\"onload=\"f()}\n");
+        assert!(odd.concat().chars().all(|c| c.is_alphanumeric() || c == '-'), "{odd:?}");
+    }
+
+    #[test]
+    fn headings_are_plain_text() {
+        let found = headings("A `b` *c*\nd `rig e as kN` $x^2$ {#f}\n===\n\n###### g ######\n\n> ## h\n");
+        let texts: Vec<(u8, &str)> = found.iter().map(|heading| (heading.level, heading.text.as_str())).collect();
+        assert_eq!(texts, [(1, "A b c d e as kN x^2"), (6, "g"), (2, "h")]);
+    }
+
+    #[test]
+    fn links_within_the_document_find_their_heading() {
+        let document = read("# Load\n\n[a](#load) [b](#other) <i id=\"other\">x</i>\n", FileId(0), &mut Sink::new());
+        let page = format!("{:?}", document.pieces);
+        for part in ["href=\\\"#s-load\\\"", "href=\\\"#s-other\\\"", "id=\\\"s-other\\\""] {
+            assert!(page.contains(part), "{part} in {page}");
+        }
+    }
+}

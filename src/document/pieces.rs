@@ -30,8 +30,10 @@ struct Open<'h> {
     tag: &'h str,
     // For a list: items begun so far.
     items: usize,
-    // Opened again behind a fence: where that stands in the text.
-    again: Option<usize>,
+    // Where the tag stands: how many runs were put down before, and its place in the text since.
+    from: (usize, usize),
+    // Opened again behind a fence.
+    again: bool,
 }
 
 struct Cutter<'h> {
@@ -98,6 +100,7 @@ fn tag_length(text: &str) -> Option<usize> {
 
 impl<'h> Cutter<'h> {
     fn tag(&mut self, tag: &'h str) {
+        let from = (self.runs.len(), self.text.len());
         self.text.push_str(tag);
         let name = tag_name(tag.trim_start_matches('<'));
         if name.is_empty() || ALONE.contains(&name.as_str()) {
@@ -105,8 +108,8 @@ impl<'h> Cutter<'h> {
         }
         if tag.starts_with("</") {
             if let Some(at) = self.open.iter().rposition(|open| open.name == name) {
-                if let Some(open) = self.open.get(at) {
-                    self.drop_if_empty(open.again, &name);
+                if let Some(from) = self.open.get(at).filter(|open| open.again).map(|open| open.from) {
+                    self.drop_if_empty(from, &name);
                 }
                 self.open.truncate(at);
             }
@@ -117,15 +120,17 @@ impl<'h> Cutter<'h> {
         {
             list.items += 1;
         }
-        self.open.push(Open { name, tag, items: 0, again: None });
+        self.open.push(Open { name, tag, items: 0, from, again: false });
     }
 
-    // What was opened again only to be closed is left out. An item alone stays: its number carries the count on.
-    fn drop_if_empty(&mut self, again: Option<usize>, name: &str) {
-        let Some(from) = again.filter(|_| name != "li" && self.runs.is_empty()) else { return };
-        let inside = self.text.get(from..).and_then(|text| text.split_once('>')).map_or("", |(_, inside)| inside);
-        if inside.replace(CONTINUED, "").replace("</li>", "").trim() == format!("</{name}>") {
-            self.text.truncate(from);
+    // What was opened only to be closed is left out. An item stays: its number carries the count on.
+    fn drop_if_empty(&mut self, from: (usize, usize), name: &str) {
+        if name == "li" || from.0 != self.runs.len() {
+            return;
+        }
+        let inside = self.text.get(from.1..).and_then(|text| text.split_once('>')).map_or("", |(_, inside)| inside);
+        if inside.replace(&format!("{CONTINUED}</li>"), "").trim() == format!("</{name}>") {
+            self.text.truncate(from.1);
         }
     }
 
@@ -135,15 +140,15 @@ impl<'h> Cutter<'h> {
     }
 
     fn fence(&mut self, fragment: u32, span_of_fence: Extent) {
-        for open in self.open.iter().rev() {
-            self.text.push_str("</");
-            self.text.push_str(&open.name);
-            self.text.push('>');
+        let closing: Vec<_> = self.open.iter().rev().map(|open| (open.name.clone(), open.from)).collect();
+        for (name, from) in closing {
+            self.text.push_str(&format!("</{name}>"));
+            self.drop_if_empty(from, &name);
         }
         self.end_prose();
         self.pieces.push(Piece::Rig { fragment, span_of_fence });
         for open in &mut self.open {
-            open.again = Some(self.text.len());
+            (open.from, open.again) = ((0, self.text.len()), true);
             self.text.push_str(&reopened(open));
         }
     }

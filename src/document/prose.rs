@@ -304,7 +304,7 @@ impl<'s> Writer<'_, 's> {
             return after;
         };
         let word = info.split_whitespace().next().unwrap_or("");
-        let text_end = stretches.clone().last().map(|(_, range)| range.end);
+        let text_end = stretches.clone().next_back().map(|(_, range)| range.end);
         let closed = fence::is_closed(self.source, range, text_end);
         let opening = fence::opening_line(self.source, range);
         let mark = fence::mark(self.source, range).to_string();
@@ -334,7 +334,8 @@ impl<'s> Writer<'_, 's> {
     fn html_block(&mut self, range: &Range<usize>, at: usize) -> usize {
         let after = self.inside(at, |tag| matches!(tag, TagEnd::HtmlBlock), |tag| matches!(tag, Tag::HtmlBlock));
         let events = self.events.get(at..after).unwrap_or(&[]);
-        let raw: String = events.iter().map(|(event, _)| if let Event::Html(text) | Event::Text(text) = event { text } else { "" }).collect();
+        let raw: String =
+            events.iter().map(|(event, _)| if let Event::Html(text) | Event::Text(text) = event { text } else { "" }).collect();
         self.look_at_raw(&raw, range);
         if raw.trim_start().starts_with("<!--") && !raw.contains("-->") {
             let line = fence::opening_line(self.source, range);
@@ -429,8 +430,10 @@ impl<'s> Writer<'_, 's> {
         let call = self.calls.entry(note_name(label)).or_insert(0);
         let caller = note.callers.get(*call).map_or("", String::as_str);
         *call += 1;
-        let inner = format!("<sup class=\"footnote-mark\" id=\"{caller}\"><a href=\"#{}\">{}</a></sup>", note.anchor, note.number);
-        self.push(&inner);
+        // A link cannot stand in a link.
+        let number =
+            if self.links.is_empty() { format!("<a href=\"#{}\">{}</a>", note.anchor, note.number) } else { note.number.to_string() };
+        self.push(&format!("<sup class=\"footnote-mark\" id=\"{caller}\">{number}</sup>"));
     }
 
     fn note_start(&mut self, label: &str) {

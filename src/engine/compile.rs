@@ -1,7 +1,7 @@
 //! One document: what it uses, in what order, and what comes of it.
 
 use crate::diagnostics::Sink;
-use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutside, FileTooLarge, UseCycle};
+use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::{Files, Unreadable};
 use crate::model::{FileTrees, KindSource, Material};
@@ -97,14 +97,13 @@ impl Reading<'_> {
         }
         for (span, written) in wanted {
             let Some(target) = path.as_ref().and_then(|path| path.beside(&written)) else {
-                self.sink.push(span, &FileOutside { path: written });
+                self.sink.push(span, &FileOutsideProject { path: written });
                 continue;
             };
             let Ok(found) = self.open(&target, Some((span, file))) else { continue };
             if let Some(start) = ring.iter().position(|file| *file == found) {
                 let name = |file: &FileId| self.sources.file(*file).map(|file| file.path.to_string()).unwrap_or_default();
-                let mut names: Vec<String> = ring.get(start..).unwrap_or_default().iter().map(name).collect();
-                names.push(target.to_string());
+                let names: Vec<String> = ring.get(start..).unwrap_or_default().iter().map(name).collect();
                 self.sink.push(span, &UseCycle { ring: names });
                 continue;
             }
@@ -126,12 +125,11 @@ impl Reading<'_> {
         let path = path.to_string();
         match unreadable {
             Unreadable::Missing => {
-                let asked_by = asked.and_then(|(_, file)| self.sources.file(file)).map(|file| file.path.to_string()).unwrap_or_default();
-                self.sink.push(span, &FileMissing { path, asked_by });
+                self.sink.push(span, &FileMissing { path, used: asked.is_some(), near: Vec::new() });
             }
-            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: *at }),
-            Unreadable::TooLarge { bytes, limit } => self.sink.push(span, &FileTooLarge { path, bytes: *bytes, limit: *limit }),
-            Unreadable::Outside => self.sink.push(span, &FileOutside { path }),
+            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
+            Unreadable::TooLarge { bytes, limit } => self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) }),
+            Unreadable::Outside => self.sink.push(span, &FileOutsideProject { path }),
             Unreadable::Denied(reason) => self.sink.push(span, &FileDenied { path, reason: reason.clone() }),
         }
     }
@@ -186,4 +184,8 @@ impl Reading<'_> {
             self.sources.set_fragments(file, document.fragments);
         }
     }
+}
+
+fn mebibytes(bytes: u64) -> String {
+    format!("{}.{} MiB", bytes >> 20, (bytes & 0xF_FFFF) * 10 >> 20)
 }

@@ -25,13 +25,24 @@ pub fn explain(word: &str) -> Option<String> {
     crate::units::describe(word)
 }
 
-/// Every word that [`explain`] knows, for near misses.
-pub fn explainable() -> Vec<String> {
-    let mut words: Vec<String> = ["findings", "kinds", "functions", "units"].map(String::from).to_vec();
-    words.extend(pages().map(|page| page.slug.to_string()));
-    words.extend(crate::kinds::words().map(String::from));
-    words.extend(FUNCTIONS.iter().map(|(name, ..)| (*name).to_string()));
-    words
+/// Words of one sort that [`explain`] has a page for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Subjects {
+    /// What they are: "Findings" ...
+    pub title: &'static str,
+    /// The words, in the order to list them.
+    pub words: Vec<String>,
+}
+
+/// Every word that [`explain`] answers to, by sort.
+pub fn subjects() -> Vec<Subjects> {
+    vec![
+        Subjects { title: "Lists", words: ["findings", "kinds", "functions", "units"].map(String::from).to_vec() },
+        Subjects { title: "Kinds", words: crate::kinds::words().map(String::from).collect() },
+        Subjects { title: "Functions", words: FUNCTIONS.iter().map(|(name, ..)| (*name).to_string()).collect() },
+        Subjects { title: "Findings", words: pages().map(|page| page.slug.to_string()).collect() },
+        Subjects { title: "Units", words: crate::units::all().flat_map(|row| row.spellings.iter().map(|spelling| (*spelling).to_string())).collect() },
+    ]
 }
 
 fn listing(title: &str, rows: impl Iterator<Item = (String, String)>) -> String {

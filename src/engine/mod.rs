@@ -7,9 +7,11 @@
 mod compile;
 mod explain;
 mod files;
+mod recognise;
 
-pub use explain::{explain, explainable};
+pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
+pub use recognise::is_sheet;
 
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;

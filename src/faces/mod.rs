@@ -1,1 +1,91 @@
-//! In preparation.
+//! The command line: arguments in, sheets and messages out, and an exit status that a script can act on.
+//!
+//! *Takes and gives*: the arguments of the process and the files they name; files, text and an exit status.
+//! *Never*: knows a unit, a machine or the grammar; words a finding; opens the network.
+//! *To add*: a command is a file here, a variant in `arguments.rs` and an arm in [`run`].
+
+mod arguments;
+mod build;
+mod check;
+mod disk;
+mod explain;
+mod new;
+mod project;
+mod session;
+mod show;
+mod tally;
+mod terminal;
+
+use crate::faces::arguments::{Arguments, Command};
+use crate::faces::terminal::Terminal;
+use clap::Parser;
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+/// How a command ended. The numbers are the exit status of the process.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Status {
+    /// Nothing to report.
+    Clean = 0,
+    /// A document has errors, or the program itself failed on it.
+    Errors = 1,
+    /// The command could not be carried out as asked.
+    Usage = 2,
+    /// A check fails or could not be evaluated.
+    Check = 3,
+}
+
+/// Why a command could not be carried out, in the words its user will read.
+#[derive(Debug)]
+struct Trouble {
+    // One sentence, lower case, no full stop.
+    what: String,
+    // What to do about it; perhaps empty.
+    help: String,
+}
+
+impl Trouble {
+    fn new(what: impl Into<String>) -> Self {
+        Trouble { what: what.into(), help: String::new() }
+    }
+
+    fn with_help(mut self, help: impl Into<String>) -> Self {
+        self.help = help.into();
+        self
+    }
+}
+
+/// Carries out one command line; `arguments` begins with the name of the program.
+///
+/// Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(answer) => {
+            // Help and version come this way too; a reader who has gone away is no fault.
+            let _ = answer.print();
+            return ExitCode::from(u8::try_from(answer.exit_code()).unwrap_or(Status::Usage as u8));
+        }
+    };
+    session::quiet_panics();
+    let terminal = Terminal::new(arguments.colour);
+    let ended = session::guarded(|| match &arguments.command {
+        Command::Build(asked) => build::run(asked, &terminal),
+        Command::Check(asked) => check::run(asked, &terminal),
+        Command::Show(asked) => show::run(asked, &terminal),
+        Command::Explain(asked) => explain::run(asked, &terminal),
+        Command::New(asked) => new::run(asked, &terminal),
+    });
+    let status = match ended {
+        Ok(Ok(status)) => status,
+        Ok(Err(trouble)) => {
+            terminal.trouble(&trouble);
+            Status::Usage
+        }
+        Err(fault) => {
+            terminal.fault(&fault);
+            Status::Errors
+        }
+    };
+    ExitCode::from(status as u8)
+}

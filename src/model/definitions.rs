@@ -60,6 +60,7 @@ impl Resolver<'_> {
         let mut entry = self.plain_entry(name, value, role, span);
         entry.doubt = doubt;
         entry.shown_in = shown_in;
+        entry.asked = stated.shown_in.is_some();
         entry.evidence = kept(&stated.evidence);
         if let Some((_, quantity)) = wanted
             && let Some(common) = quantity.meets(entry.quantity)
@@ -181,6 +182,7 @@ impl Resolver<'_> {
         }
         entry.index = index;
         entry.shown_in = shown_in;
+        entry.asked = definition.shown_in.is_some();
         entry.label = label(definition.label.as_ref());
         entry.evidence = kept(&definition.evidence);
         Some(entry)

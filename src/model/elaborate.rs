@@ -425,6 +425,7 @@ impl Resolver<'_> {
             quantity,
             shape: Shape::Single,
             shown_in: None,
+            asked: false,
             value,
             index: None,
             role: Role::Passed,

@@ -108,6 +108,8 @@ pub struct Entry {
     pub doubt: Option<StatedDoubt>,
     /// The unit it is to be shown in, as asked, or taken over from what it is made of.
     pub shown_in: Option<Unit>,
+    /// Whether the author asked for that unit, so that it is kept however the number reads.
+    pub asked: bool,
     /// Its evidence.
     pub evidence: Vec<(EvidenceWord, String)>,
     /// The machine at work or the train it belongs to.
@@ -224,6 +226,8 @@ pub struct Inline {
     pub value: Tree,
     /// The unit asked for, or taken over.
     pub shown_in: Option<Unit>,
+    /// Whether it was asked for.
+    pub asked: bool,
 }
 
 /// A piece of gear.

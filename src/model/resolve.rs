@@ -252,7 +252,7 @@ impl Resolver<'_> {
             self.scope = 0;
             let value = self.read(|reader| reader.single(&stated.value));
             let shown_in = self.shown_in(stated.shown_in.as_ref(), &value);
-            self.model.inlines.insert(*fragment, Inline { value, shown_in });
+            self.model.inlines.insert(*fragment, Inline { value, shown_in, asked: stated.shown_in.is_some() });
         }
     }
 
@@ -310,6 +310,7 @@ impl Resolver<'_> {
             quantity: value.quantity,
             shape: value.shape,
             shown_in: self.taken_over(&value),
+            asked: false,
             value,
             index: None,
             role,

@@ -6,10 +6,11 @@ use crate::diagnostics::catalogue::units::DoubtNegative;
 use crate::diagnostics::Label;
 use crate::measure::{self, Doubt};
 use crate::model::tree::{EntryId, Tree};
-use crate::model::{Model, Owner, Purpose};
+use crate::model::{Model, Owner, Purpose, Role};
 use crate::program::lower::{Program, lower};
 use crate::program::operations::{Operation, slopes, value};
 use crate::syntax::ast::{Meaning, Relation};
+use std::collections::BTreeSet;
 
 /// How a condition of a machine came out.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -199,12 +200,20 @@ fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
 
 // A value is printed only when everything it rests on is; the first that comes to no number is told, the rest stay quiet.
 fn settle(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
+    let mut used = BTreeSet::new();
+    for entry in &model.entries {
+        entry.value.each_entry(&mut |id| {
+            used.insert(id.0);
+        });
+    }
     for (at, entry) in model.entries.iter().enumerate() {
         let mut rests = evaluation.known.get(at).copied().unwrap_or(false);
         entry.value.each_entry(&mut |id| rests &= evaluation.known.get(id.0).copied().unwrap_or(false));
         let places = evaluation.program.entries.get(at).cloned().unwrap_or_default();
         let finite = places.iter().all(|place| evaluation.values.get(*place).is_some_and(|value| value.is_finite()));
-        if rests && !finite {
+        // A ratio that nothing rests on may have no value, as the advantage of a machine that needs no effort at all.
+        let idle_ratio = entry.owner != Owner::Sheet && entry.role == Role::Relation && !used.contains(&at);
+        if rests && !finite && !idle_ratio {
             sink.push(entry.span, &NotFinite { name: entry.name.clone() });
         }
         if let Some(known) = evaluation.known.get_mut(at) {

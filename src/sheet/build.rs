@@ -121,7 +121,7 @@ impl Builder<'_> {
                 return figures::of_entry(self.setter.model, self.setter.evaluation, *id, self.setter.us_customary).into_iter().next();
             }
             let (si, uncertainty) = self.setter.evaluation.at(place)?;
-            Some(figures::figure(si, uncertainty, inline.value.quantity, inline.shown_in.as_ref(), self.setter.us_customary))
+            Some(figures::figure_in(si, uncertainty, inline.value.quantity, inline.shown_in.as_ref(), inline.asked, self.setter.us_customary))
         });
         match figure {
             Some(figure) => format!("<span class=\"value\">{}</span>", escape(&figure.text)),

@@ -16,8 +16,13 @@ const DIGITS: usize = 4;
 
 /// A value in SI units with its standard uncertainty, printed in `unit` or in the unit chosen for the reader.
 pub(super) fn figure(si: f64, uncertainty: f64, quantity: Quantity, unit: Option<&Unit>, us_customary: bool) -> Figure {
+    figure_in(si, uncertainty, quantity, unit, false, us_customary)
+}
+
+/// Like [`figure`]; a unit that was `asked` for is kept however the number reads.
+pub(super) fn figure_in(si: f64, uncertainty: f64, quantity: Quantity, unit: Option<&Unit>, asked: bool, us_customary: bool) -> Figure {
     let chosen = match unit {
-        Some(unit) if readable(si, unit, quantity) => Some(unit.clone()),
+        Some(unit) if asked || readable(si, unit, quantity) => Some(unit.clone()),
         _ => crate::units::for_reader(si, quantity.dimension, quantity.nature, us_customary),
     };
     let (scale, offset) = chosen.as_ref().map_or((1.0, 0.0), |unit| (unit.scale, if quantity.nature == Nature::TemperaturePoint { unit.offset } else { 0.0 }));
@@ -83,8 +88,8 @@ pub(super) fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_c
     // One unit down a list, chosen by its greatest item.
     let greatest = values.iter().map(|(value, _)| value.abs()).fold(0.0, f64::max);
     let common = match &entry.shown_in {
-        Some(unit) if readable(greatest, unit, entry.quantity) => Some(unit.clone()),
+        Some(unit) if entry.asked || readable(greatest, unit, entry.quantity) => Some(unit.clone()),
         _ => crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, us_customary),
     };
-    values.into_iter().map(|(value, uncertainty)| figure(value, uncertainty, entry.quantity, common.as_ref(), us_customary)).collect()
+    values.into_iter().map(|(value, uncertainty)| figure_in(value, uncertainty, entry.quantity, common.as_ref(), true, us_customary)).collect()
 }

@@ -71,8 +71,9 @@ findings! {
 
     /// Raw HTML would hide or move a part of the document, so all of it is shown as text.
     ///
-    /// A tag or an attribute that is never closed can swallow the prose and the working behind it. A sheet must show
-    /// its working, so the HTML gives way. Close what is open, or write the passage in Markdown.
+    /// A tag or an attribute that is never closed can swallow the prose and the working behind it, and tags that may not
+    /// stand inside each other move what is between them. A sheet must show its working where it was written, so the
+    /// HTML gives way. Close what is open, or write the passage in Markdown.
     "html-hides" => HtmlHides {}
 
     /// A comment in raw HTML is opened and never closed.
@@ -323,7 +324,7 @@ impl Finding for HtmlHides {
         "the first of it stands here".into()
     }
     fn why(&self) -> Option<String> {
-        Some("it would hide or move a part of the document, or is nested too deep, and a sheet shows all its working".into())
+        Some("it would hide or move a part of the document, and a sheet shows all its working".into())
     }
     fn help(&self) -> Option<String> {
         Some("close the tags and quotation marks left open, or write the passage in Markdown".into())

@@ -1,29 +1,48 @@
-//! Findings about files: those asked for, and those that sheets use.
+//! Findings of the files family: what keeps a file from being read, and files that use each other in a ring.
 
 use crate::diagnostics::{Finding, findings};
 
 findings! {
-    /// A file that was asked for is not there.
+    /// There is no file of this name.
     ///
-    /// The path of a `use` is counted from the file it stands in.
-    "file-missing" => FileMissing { path: String, asked_by: String }
+    /// Paths in `use` are counted from the folder of the sheet that says it, paths of sheets to be worked from the root
+    /// of the project; both are written with `/`. Capitals count, even where the file system does not mind. The names
+    /// that the missing file would have given are unknown, so the lines that need them are not worked.
+    "file-missing" => FileMissing { path: String, used: bool, near: Vec<String> }
 
-    /// A file is not text in UTF-8.
-    "file-not-text" => FileNotText { path: String, at: usize }
+    /// The file is not UTF-8 text.
+    ///
+    /// From the byte that is named on, the file cannot be read as text, and a guess at its encoding could turn a sign
+    /// of measure into another. Save it as UTF-8 in the editor it was written in.
+    "file-not-text" => FileNotText { path: String, at: String }
 
-    /// A file is larger than a sheet may be.
-    "file-too-large" => FileTooLarge { path: String, bytes: u64, limit: u64 }
+    /// The file is larger than a sheet may be.
+    ///
+    /// A sheet is written and read by people; a file of such a size is usually not one, but data or a program. Divide
+    /// it, and let one part `use` the other.
+    "file-too-large" => FileTooLarge { path: String, size: String, limit: String }
 
-    /// A path leads out of the project. A sheet may use only files that go with it, so that a checker has them all.
-    "file-outside" => FileOutside { path: String }
+    /// The path leads out of the project.
+    ///
+    /// A sheet must mean the same wherever its project is put, so it may use only what is filed with it: no path from
+    /// the root of the machine, and no `..` above the root of the project. Copy the file into the project.
+    "file-outside-project" => FileOutsideProject { path: String }
 
-    /// The system did not let a file be read.
+    /// The system does not let the file be read.
+    ///
+    /// The file is there, but the system refuses to give it: most often its permissions say so, or the name is that of
+    /// a folder. The system's own words are given.
     "file-denied" => FileDenied { path: String, reason: String }
 
-    /// Files use each other in a ring, so none of them can be worked first.
+    /// Files use each other in a ring.
+    ///
+    /// A name is defined before it is used. In a ring each file waits for another, and none of them can be worked
+    /// first. Move what they share into a file of its own and let each of them use that.
     "use-cycle" => UseCycle { ring: Vec<String> }
 
     /// A used file has errors of its own, so names may be missing. They are told when that file is checked.
+    ///
+    /// Mend that file first: what it could not work cannot be used here either.
     "used-file-broken" => UsedFileBroken { path: String, errors: usize }
 }
 
@@ -35,10 +54,19 @@ impl Finding for FileMissing {
         format!("there is no file `{}`", self.path)
     }
     fn label(&self) -> String {
-        if self.asked_by.is_empty() { "asked for on the command line".into() } else { "used here".into() }
+        if self.used { "used here".into() } else { "asked for here".into() }
+    }
+    fn why(&self) -> Option<String> {
+        self.used.then(|| "what it would define is unknown, so the lines that need it are not worked".into())
     }
     fn help(&self) -> Option<String> {
-        (!self.asked_by.is_empty()).then(|| format!("the path is counted from the folder of `{}`", self.asked_by))
+        let known: Vec<String> = self.near.iter().map(|path| format!("`{path}`")).collect();
+        Some(match (known.split_last(), self.used) {
+            (Some((last, [])), _) => format!("did you mean {last}?"),
+            (Some((last, others)), _) => format!("did you mean {} or {last}?", others.join(", ")),
+            (None, true) => "a path is counted from the folder of this sheet and written with `/`; capitals count".into(),
+            (None, false) => "a path is counted from the root of the project; capitals count".into(),
+        })
     }
 }
 
@@ -47,13 +75,16 @@ impl Finding for FileNotText {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("`{}` is not text in UTF-8", self.path)
+        format!("`{}` is not UTF-8 text", self.path)
     }
     fn label(&self) -> String {
-        format!("byte {} is not part of any character", self.at + 1)
+        format!("byte {} begins no character", self.at)
+    }
+    fn why(&self) -> Option<String> {
+        Some("a guess at its encoding could turn one sign into another, `µ` or `°` among them".into())
     }
     fn help(&self) -> Option<String> {
-        Some("save it as UTF-8".into())
+        Some("save the file as UTF-8".into())
     }
 }
 
@@ -65,28 +96,31 @@ impl Finding for FileTooLarge {
         format!("`{}` is too large for a sheet", self.path)
     }
     fn label(&self) -> String {
-        format!("{} bytes; at most {} are read", self.bytes, self.limit)
+        format!("{} bytes, and a sheet may have {}", self.size, self.limit)
+    }
+    fn why(&self) -> Option<String> {
+        Some("nothing in it is read, so nothing in it is checked".into())
     }
     fn help(&self) -> Option<String> {
-        Some("split it into sheets that a person can check".into())
+        Some("divide it, and let one part `use` the other".into())
     }
 }
 
-impl Finding for FileOutside {
+impl Finding for FileOutsideProject {
     fn slug(&self) -> &'static str {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("`{}` lies outside the project", self.path)
+        format!("`{}` leads out of the project", self.path)
     }
     fn label(&self) -> String {
-        "leads out of the project".into()
+        "not followed".into()
     }
     fn why(&self) -> Option<String> {
-        Some("whoever checks the sheet must have every file it rests on".into())
+        Some("a sheet must mean the same wherever its project is put, so it uses only what is filed with it".into())
     }
     fn help(&self) -> Option<String> {
-        Some("bring the file into the project and use it from there".into())
+        Some("copy the file into the project, and write its path from the folder of this sheet".into())
     }
 }
 
@@ -95,10 +129,16 @@ impl Finding for FileDenied {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("`{}` cannot be read", self.path)
+        format!("`{}` may not be read", self.path)
     }
     fn label(&self) -> String {
-        self.reason.clone()
+        format!("the system says: {}", self.reason)
+    }
+    fn why(&self) -> Option<String> {
+        Some("what it would define is unknown, so the lines that need it are not worked".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("look at the permissions of the file, and whether the name is that of a folder".into())
     }
 }
 
@@ -107,13 +147,47 @@ impl Finding for UseCycle {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        "files use each other in a ring".into()
+        match self.ring.as_slice() {
+            [alone] => format!("`{alone}` uses itself"),
+            ring => format!("{} files use each other in a ring", ring.len()),
+        }
     }
     fn label(&self) -> String {
-        self.ring.join(" uses ")
+        let files = self.ring.iter().chain(self.ring.first());
+        files.map(|path| format!("`{path}`")).collect::<Vec<_>>().join(" uses ")
+    }
+    fn why(&self) -> Option<String> {
+        Some("each waits for another, so none of them can be worked first".into())
     }
     fn help(&self) -> Option<String> {
-        Some("put what they share into a file of its own, and let both use that".into())
+        Some("move what they share into a file of its own, and let each of them use that".into())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{FileMissing, UseCycle};
+    use crate::diagnostics::Finding;
+
+    #[test]
+    fn a_ring_is_told_from_file_to_file() {
+        let ring = |paths: &[&str]| UseCycle { ring: paths.iter().map(|path| path.to_string()).collect() };
+        let two = ring(&["a.md", "b.md"]);
+        assert_eq!(two.headline(), "2 files use each other in a ring");
+        assert_eq!(two.label(), "`a.md` uses `b.md` uses `a.md`");
+        let one = ring(&["a.md"]);
+        assert_eq!((one.headline().as_str(), one.label().as_str()), ("`a.md` uses itself", "`a.md` uses `a.md`"));
+    }
+
+    #[test]
+    fn near_names_are_offered() {
+        let help = |near: &[&str]| {
+            let near = near.iter().map(|path| path.to_string()).collect();
+            FileMissing { path: "gaer.md".into(), used: true, near }.help().unwrap_or_default()
+        };
+        assert_eq!(help(&["gear.md"]), "did you mean `gear.md`?");
+        assert_eq!(help(&["gear.md", "geer.md"]), "did you mean `gear.md` or `geer.md`?");
+        assert!(help(&[]).starts_with("a path is counted"));
     }
 }
 

@@ -14,11 +14,14 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let left = 320.0 - pitch * parts as f64 / 2.0;
     let (top, low) = (110.0, 330.0);
     let width = pitch * parts as f64;
+    // Rove to advantage the hauling part passes beside the standing block, which is narrower by a sheave.
+    let upper = if advantage { width - 24.0 } else { width };
     let mut board = DrawingBoard::new(&["effort", "load", "standing_block"].map(|name| figures.value(name)));
-    board.add(Shape::Ground { from: point(left + width, 40.0), to: point(left - 20.0, 40.0) });
+    board.add(Shape::Ground { from: point(left + upper, 40.0), to: point(left - 20.0, 40.0) });
     board.keep_off(left - 20.0, 28.0, width + 40.0, 14.0);
-    board.line(&[point(320.0, 40.0), point(320.0, top - 22.0)], Weight::Heavy, Ink::Body, false);
-    block(&mut board, left, top, width);
+    let hung = left + (upper - 6.0) / 2.0;
+    board.line(&[point(hung, 40.0), point(hung, top - 22.0)], Weight::Heavy, Ink::Body, false);
+    block(&mut board, left, top, upper);
     block(&mut board, left, low, width);
     // Rope lines from the dead end (left) to the hauling part (right); line k is part count - k from the hauling part.
     let lines = if advantage { parts } else { parts + 1 };
@@ -30,16 +33,15 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             (true, false) => (top, 250.0),
             _ => (top, low),
         };
-        let x = if last { left + width + 14.0 } else { x };
         board.line(&[point(x, from), point(x, to)], Weight::Heavy, Ink::Rope, false);
         if !last {
             // A rope turns over the sheave at its upper or lower end and comes back as the next part.
-            let at_top = (parts - line) % 2 == usize::from(advantage);
+            let at_top = (parts - line) % 2 == 1;
             turn(&mut board, x, if at_top { top } else { low }, pitch, at_top);
         }
         board.part_number(point(x, 180.0 + 26.0 * (line % 2) as f64), stated + usize::from(!advantage) - line);
     }
-    let end = left + width + 14.0;
+    let end = left + width - if advantage { pitch / 2.0 } else { 0.0 };
     let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (250.0, (0.0, 1.0)) };
     board.force(point(end, tip), way, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
     let hook = point(320.0, low + 22.0);
@@ -59,11 +61,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.finish(format!("Tackle of {stated} parts, rove {way}"), format!("A tackle of {stated} parts, rove {way}.{text}"))
 }
 
-/// A block: cheek outline and a centre pin.
+/// A block: the outline of its cheeks.
 fn block(board: &mut DrawingBoard, left: f64, y: f64, width: f64) {
     let (a, b) = (left - 10.0, left + width + 4.0);
     board.line(&[point(a, y - 22.0), point(b, y - 22.0), point(b, y + 22.0), point(a, y + 22.0)], Weight::Medium, Ink::Body, true);
-    board.circle(point((a + b) / 2.0, y), 4.0, Weight::Medium, Ink::Body, true);
     board.keep_off(a, y - 22.0, b - a, 44.0);
 }
 
@@ -72,6 +73,7 @@ fn turn(board: &mut DrawingBoard, x: f64, y: f64, pitch: f64, over: bool) {
     let centre: Point = point(x + pitch / 2.0, y);
     let radius = pitch / 2.0 - 2.0;
     board.circle(centre, radius - 3.0, Weight::Medium, Ink::Body, false);
+    board.circle(centre, 2.0, Weight::Medium, Ink::Body, true);
     let (from, to) = if over { (180.0, 360.0) } else { (0.0, 180.0) };
     board.add(Shape::Arc { centre, radius: pitch / 2.0, from, to, weight: Weight::Heavy, ink: Ink::Rope });
 }

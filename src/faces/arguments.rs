@@ -1,0 +1,155 @@
+//! What may be typed: commands, options and their help.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated.";
+
+/// Compiles calculation sheets about machines that trade force for distance.
+///
+/// A sheet is a Markdown document whose `rig` fences hold the calculation.
+#[derive(Debug, Parser)]
+#[command(name = "parbuckle", version, subcommand_required = true, arg_required_else_help = true, after_help = EXIT_STATUS)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub(super) command: Command,
+
+    /// When to use colour; `auto` is on a terminal, unless NO_COLOR is set
+    #[arg(long, visible_alias = "color", value_name = "WHEN", value_enum, default_value_t = Colour::Auto, global = true)]
+    pub(super) colour: Colour,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Colour {
+    Auto,
+    Always,
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Write every sheet as a page and as JSON
+    #[command(after_help = BUILD_EXAMPLES)]
+    Build(Build),
+    /// Report findings and verdicts, and write nothing
+    #[command(after_help = CHECK_EXAMPLES)]
+    Check(Check),
+    /// Print one sheet as plain text
+    #[command(after_help = SHOW_EXAMPLES)]
+    Show(Show),
+    /// Say what a finding, a unit or a kind of machine is
+    #[command(after_help = EXPLAIN_EXAMPLES)]
+    Explain(Explain),
+    /// Write a starter sheet
+    #[command(after_help = NEW_EXAMPLES)]
+    New(New),
+}
+
+const BUILD_EXAMPLES: &str = "\
+A folder stands for every .md file below it that has a `rig` fence. Folders and files whose names begin with a dot, the \
+output folder and linked folders are left out. A page stands in the output folder where its sheet stands in the project.
+
+Examples:
+  parbuckle build slip.md                    writes out/slip.html and out/slip.json
+  parbuckle build sheets --out site          and site/index.html over them all
+  parbuckle build - --out - < slip.md        reads standard input, prints the page
+
+Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated. A sheet with errors is \
+written too, marked incomplete.";
+
+const CHECK_EXAMPLES: &str = "\
+Findings go to standard error and verdicts to standard output. With `--format json` both go to standard output.
+
+Examples:
+  parbuckle check sheets
+  parbuckle check slip.md --format json
+  parbuckle check - < slip.md
+
+Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated.";
+
+const SHOW_EXAMPLES: &str = "\
+Examples:
+  parbuckle show slip.md
+  parbuckle show - < slip.md
+
+Exit status: 0 the sheet was printed, 1 the document has errors, 2 usage. A check that fails is on the sheet, not in the \
+exit status, so that `show` can serve a version-control diff.";
+
+const EXPLAIN_EXAMPLES: &str = "\
+Examples:
+  parbuckle explain unit-mismatch
+  parbuckle explain kN
+  parbuckle explain tackle
+  parbuckle explain                          lists what can be asked
+
+Exit status: 0 explained, 2 nothing goes by that name.";
+
+const NEW_EXAMPLES: &str = "\
+Examples:
+  parbuckle new slates.md
+  parbuckle new -                            prints the starter sheet
+
+A name without an ending gets .md. A file that is already there is left alone. Exit status: 0 written, 2 not written.";
+
+/// Which documents, and where they are counted from.
+#[derive(Debug, Args)]
+pub(super) struct Paths {
+    /// Sheets, folders of sheets, or `-` for standard input
+    #[arg(required = true, value_name = "PATH")]
+    pub(super) paths: Vec<PathBuf>,
+
+    /// Folder that no sheet may reach out of; by default the current one, or what holds every PATH
+    #[arg(long, value_name = "DIR")]
+    pub(super) root: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Build {
+    #[command(flatten)]
+    pub(super) paths: Paths,
+
+    /// Folder to write to; `-` prints the page of a single sheet
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(super) out: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Check {
+    #[command(flatten)]
+    pub(super) paths: Paths,
+
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    Text,
+    Json,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Show {
+    /// The sheet, or `-` for standard input
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+
+    /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
+    #[arg(long, value_name = "DIR")]
+    pub(super) root: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Explain {
+    /// A finding, a unit, a kind of machine or a function
+    #[arg(value_name = "WORD")]
+    pub(super) word: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// File to write, or `-` for standard output
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+}

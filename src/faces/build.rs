@@ -1,0 +1,167 @@
+//! `build`: every sheet as a page and as JSON, and an index over a folder.
+
+use crate::faces::arguments::Build;
+use crate::faces::disk::{Disk, reason, replace};
+use crate::faces::project::Project;
+use crate::faces::session::{Finished, work};
+use crate::faces::tally::{Tally, count};
+use crate::faces::terminal::Terminal;
+use crate::faces::{Status, Trouble};
+use crate::output::{self, IndexEntry};
+use crate::source::SheetPath;
+use std::collections::BTreeMap;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A sheet in its printed forms.
+struct Pages {
+    html: String,
+    json: String,
+    entry: IndexEntry,
+}
+
+/// Builds what was asked. Trouble when a place cannot be written; nothing is then left half done.
+pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
+    if asked.out == Path::new("-") {
+        return print_page(asked, terminal);
+    }
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out))?;
+    let stems = stems(&project.sheets)?;
+    // Made before the work, so that a place that cannot be written is told at once.
+    fs::create_dir_all(&asked.out).map_err(|error| unwritable(&asked.out, &error))?;
+
+    let bar = terminal.progress(project.sheets.len());
+    let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
+        let html_path = format!("{}.html", stem(&sheet.path));
+        Pages { html: output::html(sheet), json: output::json(sheet), entry: IndexEntry::new(sheet, &address(&html_path)) }
+    });
+    let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
+    for (one, stem) in finished.iter().zip(&stems) {
+        report(one, terminal);
+        let html = asked.out.join(format!("{stem}.html"));
+        match &one.result {
+            Ok((_, Some(pages))) => {
+                files.push((html, pages.html.as_bytes()));
+                files.push((asked.out.join(format!("{stem}.json")), pages.json.as_bytes()));
+            }
+            _ if html.exists() => terminal.warn(&format!("`{}` was not built; its page of an earlier build still stands", one.path)),
+            _ => {}
+        }
+    }
+    let index = index(&finished);
+    // With nothing to list, the index of an earlier build is no worse than an empty one.
+    if project.has_folder && !files.is_empty() {
+        if stems.iter().any(|stem| stem == "index") {
+            terminal.warn("no index was written: the sheet `index` has its place");
+        } else {
+            files.push((asked.out.join("index.html"), index.as_bytes()));
+        }
+    }
+    let replaced = write(&project.disk, &files)?;
+
+    let tally = Tally::of(&finished);
+    let unchanged = files.len() - replaced;
+    let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
+    terminal.say(&format!("{}; {} written to {}{kept}", tally.summary(), count(replaced, "file"), asked.out.display()));
+    Ok(tally.status())
+}
+
+fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    if project.sheets.len() > 1 {
+        return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
+    }
+    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::html);
+    for one in &finished {
+        report(one, terminal);
+        if let Ok((_, Some(html))) = &one.result {
+            terminal.print(html)?;
+        }
+    }
+    let tally = Tally::of(&finished);
+    terminal.say(&tally.summary());
+    Ok(tally.status())
+}
+
+/// Writes the findings of a document, or the fault that it met, to standard error.
+pub(super) fn report<T>(finished: &Finished<T>, terminal: &Terminal) {
+    match &finished.result {
+        Ok((outcome, _)) => terminal.notices(&outcome.notices),
+        Err(fault) => terminal.fault(&format!("{fault}, in `{}`", finished.path)),
+    }
+}
+
+fn index(finished: &[Finished<Pages>]) -> String {
+    let entries: Vec<IndexEntry> =
+        finished.iter().filter_map(|one| one.result.as_ref().ok()?.1.as_ref()).map(|pages| pages.entry.clone()).collect();
+    output::index(&entries)
+}
+
+// The path of a sheet without its ending: what its outputs are called.
+fn stem(path: &str) -> &str {
+    let name = path.rfind('/').map_or(0, |slash| slash + 1);
+    match path[name..].rfind('.') {
+        Some(dot) if dot > 0 => &path[..name + dot],
+        _ => path,
+    }
+}
+
+// A path as an address in a page: what RFC 3986 does not leave unreserved is written as its bytes.
+fn address(path: &str) -> String {
+    path.bytes().fold(String::new(), |mut address, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            address.push(char::from(byte));
+        } else {
+            address += &format!("%{byte:02X}");
+        }
+        address
+    })
+}
+
+fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
+    let mut taken: BTreeMap<&str, &SheetPath> = BTreeMap::new();
+    for sheet in sheets {
+        if let Some(other) = taken.insert(stem(sheet.as_str()), sheet) {
+            return Err(Trouble::new(format!("`{other}` and `{sheet}` would be written to the same page")).with_help("rename one of them"));
+        }
+    }
+    Ok(sheets.iter().map(|sheet| stem(sheet.as_str()).to_string()).collect())
+}
+
+// Looks at every place before the first is written.
+fn write(disk: &Disk, files: &[(PathBuf, &[u8])]) -> Result<usize, Trouble> {
+    if let Some((place, _)) = files.iter().find(|(place, _)| disk.is_source(place)) {
+        return Err(Trouble::new(format!("`{}` is a document this build reads; it will not be written over", place.display()))
+            .with_help("name another folder after --out"));
+    }
+    let mut replaced = 0;
+    for (place, bytes) in files {
+        replaced += usize::from(replace(place, bytes).map_err(|error| unwritable(place, &error))?);
+    }
+    Ok(replaced)
+}
+
+fn unwritable(place: &Path, error: &io::Error) -> Trouble {
+    Trouble::new(format!("cannot write `{}`: {}", place.display(), reason(error)))
+        .with_help("name a folder after --out that can be written")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{address, stem};
+
+    #[test]
+    fn an_output_keeps_its_folder_and_loses_one_ending() {
+        assert_eq!(stem("slip.md"), "slip");
+        assert_eq!(stem("a.b/slip.rev-b.md"), "a.b/slip.rev-b");
+        assert_eq!(stem("a.b/slip"), "a.b/slip");
+        assert_eq!(stem("standard-input"), "standard-input");
+    }
+
+    #[test]
+    fn an_address_survives_any_file_name() {
+        assert_eq!(address("yard/slip-2_b.html"), "yard/slip-2_b.html");
+        assert_eq!(address("Straße #1 50%.html"), "Stra%C3%9Fe%20%231%2050%25.html");
+    }
+}

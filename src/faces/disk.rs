@@ -1,0 +1,231 @@
+//! Files on disk: read as text within one folder, written whole or not at all.
+
+use crate::engine::{Files, Unreadable};
+use crate::source::{SheetPath, Text};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Read, Write};
+use std::path::{Component, Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+/// The largest document that is read, in bytes. A sheet of this size would print on some four thousand pages.
+pub(super) const LIMIT: u64 = 8 * 1024 * 1024;
+
+/// The documents below one folder. Each is read once, so that every sheet of a run sees the same text.
+#[derive(Debug)]
+pub(super) struct Disk {
+    // Free of links, so that "below" can be told from the text of a path.
+    root: PathBuf,
+    seen: Mutex<Seen>,
+}
+
+#[derive(Debug, Default)]
+struct Seen {
+    texts: BTreeMap<SheetPath, Result<Text, Unreadable>>,
+    // Where they really stand, so that no output is written over one of them.
+    places: BTreeSet<PathBuf>,
+}
+
+impl Disk {
+    /// The documents below `root`, which must be free of links (`fs::canonicalize`).
+    pub(super) fn new(root: PathBuf) -> Self {
+        Disk { root, seen: Mutex::default() }
+    }
+
+    /// Lets `path` stand for what can be read from `input` now.
+    pub(super) fn put(&self, path: &SheetPath, input: impl Read) {
+        let text = read_text(input);
+        self.seen().texts.insert(path.clone(), text);
+    }
+
+    /// Whether `place` is a document that has been read.
+    pub(super) fn is_source(&self, place: &Path) -> bool {
+        fs::canonicalize(place).is_ok_and(|place| self.seen().places.contains(&place))
+    }
+
+    fn seen(&self) -> MutexGuard<'_, Seen> {
+        // A panic elsewhere leaves complete entries behind: they are made before they are put in.
+        self.seen.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn open(&self, path: &SheetPath) -> Result<(PathBuf, File), Unreadable> {
+        let relative = Path::new(path.as_str());
+        if !relative.components().all(|part| matches!(part, Component::Normal(_))) {
+            return Err(Unreadable::Outside);
+        }
+        let place = fs::canonicalize(self.root.join(relative)).map_err(refused)?;
+        if !place.starts_with(&self.root) {
+            return Err(Unreadable::Outside);
+        }
+        // Asked before opening: opening a pipe would wait for its writer.
+        let facts = fs::metadata(&place).map_err(refused)?;
+        if facts.is_dir() {
+            return Err(Unreadable::Denied("it is a folder".to_string()));
+        }
+        if !facts.is_file() {
+            return Err(Unreadable::Denied("it is not a plain file".to_string()));
+        }
+        if facts.len() > LIMIT {
+            return Err(Unreadable::TooLarge { bytes: facts.len(), limit: LIMIT });
+        }
+        let file = File::open(&place).map_err(refused)?;
+        Ok((place, file))
+    }
+}
+
+impl Files for Disk {
+    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        if let Some(known) = self.seen().texts.get(path) {
+            return known.clone();
+        }
+        let opened = self.open(path);
+        let place = opened.as_ref().ok().map(|(place, _)| place.clone());
+        let text = opened.and_then(|(_, file)| read_text(file));
+        let mut seen = self.seen();
+        seen.places.extend(place);
+        seen.texts.insert(path.clone(), text.clone());
+        text
+    }
+}
+
+/// Puts `bytes` at `place`, making the folders it needs. The file is replaced whole, or left as it was when this
+/// fails or when it already says the same; true when it was replaced.
+pub(super) fn replace(place: &Path, bytes: &[u8]) -> io::Result<bool> {
+    let same_size = fs::metadata(place).is_ok_and(|facts| facts.is_file() && facts.len() == bytes.len() as u64);
+    if same_size && fs::read(place).is_ok_and(|old| old == bytes) {
+        return Ok(false);
+    }
+    if let Some(folder) = place.parent() {
+        fs::create_dir_all(folder)?;
+    }
+    draft(place, bytes)?.persist(place).map_err(|failed| failed.error)?;
+    Ok(true)
+}
+
+/// Puts `bytes` at `place` where nothing stands yet; an error of the kind `AlreadyExists` when something does.
+pub(super) fn create(place: &Path, bytes: &[u8]) -> io::Result<()> {
+    draft(place, bytes)?.persist_noclobber(place).map_err(|failed| failed.error)?;
+    Ok(())
+}
+
+// A complete file under another name in the same folder; it goes away by itself unless it is given its name.
+fn draft(place: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".parbuckle-");
+    #[cfg(unix)]
+    {
+        // A page is for others to read; left alone, a temporary file is for its owner only. The umask still applies.
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = builder.tempfile_in(folder).map_err(|error| io::Error::from(error.kind()))?;
+    file.write_all(bytes)?;
+    file.flush()?;
+    Ok(file)
+}
+
+fn read_text(input: impl Read) -> Result<Text, Unreadable> {
+    let mut bytes = Vec::new();
+    // One byte more than the limit: a file may have grown since its size was asked, and a stream has no size.
+    let length = input.take(LIMIT + 1).read_to_end(&mut bytes).map_err(refused)? as u64;
+    if length > LIMIT {
+        return Err(Unreadable::TooLarge { bytes: length, limit: LIMIT });
+    }
+    match std::str::from_utf8(&bytes) {
+        Ok(text) => Ok(Text::new(text.strip_prefix('\u{feff}').unwrap_or(text))),
+        Err(error) => Err(Unreadable::NotText { at: error.valid_up_to() }),
+    }
+}
+
+fn refused(error: io::Error) -> Unreadable {
+    match error.kind() {
+        ErrorKind::NotFound | ErrorKind::NotADirectory => Unreadable::Missing,
+        _ => Unreadable::Denied(reason(&error)),
+    }
+}
+
+/// Why the system refused, in words that are the same everywhere and name no path.
+pub(super) fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder".to_string(),
+        ErrorKind::AlreadyExists => "something of that name is there already".to_string(),
+        ErrorKind::NotADirectory => "a file stands where a folder is needed".to_string(),
+        ErrorKind::IsADirectory => "a folder stands where a file is needed".to_string(),
+        kind => kind.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Disk, LIMIT, create, replace};
+    use crate::engine::{Files, Unreadable};
+    use crate::source::SheetPath;
+    use std::fs;
+    use std::io::ErrorKind;
+
+    fn here() -> (tempfile::TempDir, Disk) {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let disk = Disk::new(fs::canonicalize(folder.path()).expect("it is there"));
+        (folder, disk)
+    }
+
+    #[test]
+    fn each_way_of_being_unreadable_has_its_own_answer() {
+        let (folder, disk) = here();
+        fs::create_dir(folder.path().join("sub.md")).expect("a folder");
+        fs::write(folder.path().join("latin.md"), b"Stra\xdfe").expect("a file");
+        fs::File::create(folder.path().join("huge.md")).and_then(|file| file.set_len(LIMIT + 1)).expect("a file");
+        fs::write(folder.path().join("mark.md"), "\u{feff}text").expect("a file");
+        let read = |path: &str| disk.read(&SheetPath::new(path)).map(|text| text.as_str().to_string());
+        assert_eq!(read("nowhere.md"), Err(Unreadable::Missing));
+        assert_eq!(read("latin.md/below.md"), Err(Unreadable::Missing));
+        assert_eq!(read("latin.md"), Err(Unreadable::NotText { at: 4 }));
+        assert_eq!(read("huge.md"), Err(Unreadable::TooLarge { bytes: LIMIT + 1, limit: LIMIT }));
+        assert_eq!(read("sub.md"), Err(Unreadable::Denied("it is a folder".to_string())));
+        assert_eq!(read("../secret.md"), Err(Unreadable::Outside));
+        assert_eq!(read("/etc/hostname"), Err(Unreadable::Outside));
+        assert_eq!(read("mark.md"), Ok("text".to_string()));
+    }
+
+    #[test]
+    fn a_stream_is_read_no_further_than_a_file_may_go() {
+        let (_folder, disk) = here();
+        let path = SheetPath::new("standard-input");
+        disk.put(&path, std::io::repeat(b'a'));
+        assert_eq!(disk.read(&path), Err(Unreadable::TooLarge { bytes: LIMIT + 1, limit: LIMIT }));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_is_followed_inside_the_project_only() {
+        let (folder, disk) = here();
+        let (outside, _) = here();
+        fs::write(outside.path().join("secret.md"), "secret").expect("a file");
+        fs::write(folder.path().join("near.md"), "near").expect("a file");
+        let link = |to: &std::path::Path, name: &str| std::os::unix::fs::symlink(to, folder.path().join(name)).expect("a link");
+        link(&outside.path().join("secret.md"), "out.md");
+        link(outside.path(), "far");
+        link("near.md".as_ref(), "in.md");
+        let read = |path: &str| disk.read(&SheetPath::new(path)).map(|text| text.as_str().to_string());
+        assert_eq!(read("out.md"), Err(Unreadable::Outside));
+        assert_eq!(read("far/secret.md"), Err(Unreadable::Outside));
+        assert_eq!(read("in.md"), Ok("near".to_string()));
+        assert!(disk.is_source(&folder.path().join("near.md")) && !disk.is_source(&outside.path().join("secret.md")));
+    }
+
+    #[test]
+    fn a_file_is_replaced_whole_or_left_alone() {
+        let (folder, _) = here();
+        let place = folder.path().join("a/b/page.html");
+        assert!(replace(&place, b"one").expect("written"));
+        assert!(!replace(&place, b"one").expect("the same"));
+        assert!(replace(&place, b"two").expect("written"));
+        assert_eq!(create(&place, b"three").map_err(|error| error.kind()), Err(ErrorKind::AlreadyExists));
+        assert_eq!(fs::read(&place).expect("there"), b"two");
+        fs::create_dir(folder.path().join("a/b/taken")).expect("a folder");
+        assert!(replace(&folder.path().join("a/b/taken"), b"x").is_err());
+        let left = fs::read_dir(folder.path().join("a/b")).expect("there").count();
+        assert_eq!(left, 2, "no draft is left behind");
+    }
+}

@@ -1,0 +1,84 @@
+//! Counts of findings and verdicts over many sheets, and the exit status that follows from them.
+
+use crate::engine::Outcome;
+use crate::faces::Status;
+use crate::faces::session::Finished;
+
+/// What a run has come to.
+#[derive(Debug, Default)]
+pub(super) struct Tally {
+    sheets: usize,
+    errors: usize,
+    warnings: usize,
+    notes: usize,
+    incomplete: usize,
+    // Verdicts in the order they were first met, with their class and how often.
+    verdicts: Vec<(String, String, usize)>,
+}
+
+impl Tally {
+    /// Counts over `finished`; a fault of the program counts as an error.
+    pub(super) fn of<T>(finished: &[Finished<T>]) -> Self {
+        let mut tally = Tally::default();
+        for one in finished {
+            tally.sheets += 1;
+            match &one.result {
+                Ok((outcome, _)) => tally.add(outcome),
+                Err(_) => tally.errors += 1,
+            }
+        }
+        tally
+    }
+
+    fn add(&mut self, outcome: &Outcome) {
+        for notice in &outcome.notices {
+            match notice.severity.as_str() {
+                "error" => self.errors += 1,
+                "warning" => self.warnings += 1,
+                _ => self.notes += 1,
+            }
+        }
+        let Some(sheet) = &outcome.sheet else {
+            self.incomplete += 1;
+            return;
+        };
+        self.incomplete += usize::from(!sheet.complete);
+        for check in &sheet.checks {
+            match self.verdicts.iter_mut().find(|(class, _, _)| *class == check.verdict_class) {
+                Some((_, _, count)) => *count += 1,
+                None => self.verdicts.push((check.verdict_class.clone(), check.verdict.clone(), 1)),
+            }
+        }
+    }
+
+    /// Errors come before checks: the verdicts of a broken document say little.
+    pub(super) fn status(&self) -> Status {
+        if self.errors > 0 || self.incomplete > 0 {
+            Status::Errors
+        } else if self.verdicts.iter().any(|(class, _, _)| class.starts_with("fail")) {
+            Status::Check
+        } else {
+            Status::Clean
+        }
+    }
+
+    /// One line: `4 sheets; 1 error, 2 warnings; checks: 5 PASS, 1 FAIL`.
+    pub(super) fn summary(&self) -> String {
+        let mut line = count(self.sheets, "sheet");
+        let found: Vec<String> = [(self.errors, "error"), (self.warnings, "warning"), (self.notes, "note")]
+            .into_iter()
+            .filter(|(number, _)| *number > 0)
+            .map(|(number, word)| count(number, word))
+            .collect();
+        line += "; ";
+        line += &if found.is_empty() { "no findings".to_string() } else { found.join(", ") };
+        let verdicts: Vec<String> = self.verdicts.iter().map(|(_, words, number)| format!("{number} {words}")).collect();
+        line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
+        line
+    }
+}
+
+/// `1 sheet`, `2 sheets`.
+pub(super) fn count(number: usize, word: &str) -> String {
+    format!("{number} {word}{}", if number == 1 { "" } else { "s" })
+}

@@ -1,0 +1,438 @@
+//! The real program: what it prints, what it writes, and the status it ends with.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use tempfile::TempDir;
+
+const STARTER: &str = include_str!("../src/faces/starter.md");
+
+struct Ran {
+    status: i32,
+    out: String,
+    err: String,
+}
+
+impl Ran {
+    // Findings of the severity that makes a document one with errors.
+    fn errors(&self) -> usize {
+        self.err.lines().filter(|line| line.starts_with("error")).count()
+    }
+
+    // A document at fault must never be answered by a fault of the program.
+    fn without_fault(self) -> Self {
+        assert!(!self.err.contains("fault of the program") && !self.err.contains("panicked"), "{}", self.err);
+        self
+    }
+}
+
+fn program(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_parbuckle"));
+    command.current_dir(folder).env_remove("NO_COLOR").stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    command
+}
+
+fn run(folder: &Path, arguments: &[&str]) -> Ran {
+    finish(program(folder).args(arguments), b"")
+}
+
+fn finish(command: &mut Command, input: &[u8]) -> Ran {
+    let mut child = command.stdin(Stdio::piped()).spawn().expect("the program starts");
+    // The program may stop reading early, when the input is too long for it.
+    let _ = child.stdin.take().expect("a pipe was asked for").write_all(input);
+    let output = child.wait_with_output().expect("the program ends");
+    Ran {
+        status: output.status.code().expect("the program was not killed"),
+        out: String::from_utf8(output.stdout).expect("standard output is text"),
+        err: String::from_utf8(output.stderr).expect("standard error is text"),
+    }
+}
+
+fn folder() -> TempDir {
+    tempfile::tempdir().expect("a temporary folder")
+}
+
+fn put(folder: &Path, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
+    let path = folder.join(name);
+    fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
+    fs::write(&path, bytes).expect("the file is written");
+    path
+}
+
+fn read(path: PathBuf) -> String {
+    fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+// The starter sheet with one thing in it changed; fails when the thing is not there.
+fn starter_with(old: &str, new: &str) -> String {
+    assert!(STARTER.contains(old), "the starter sheet no longer says {old:?}");
+    STARTER.replacen(old, new, 1)
+}
+
+// A pull that two people cannot hold: 2 x 150 N against 941 N over three parts (at best 314 N).
+fn failing() -> String {
+    starter_with("= 220 N", "= 150 N")
+}
+
+fn broken() -> String {
+    starter_with("weight(crate)", "weight(crat)")
+}
+
+// Every file below `folder` with its bytes, by path.
+fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).expect("the folder is there") {
+        let path = entry.expect("an entry").path();
+        if path.is_dir() { found.extend(files(&path)) } else { found.push((path.clone(), fs::read(&path).expect("a file"))) }
+    }
+    found.sort();
+    found
+}
+
+#[test]
+fn help_gives_examples_and_version_a_number() {
+    let here = folder();
+    assert_eq!(run(here.path(), &["--version"]).out, format!("parbuckle {}\n", env!("CARGO_PKG_VERSION")));
+    for command in ["build", "check", "show", "explain", "new"] {
+        let ran = run(here.path(), &[command, "--help"]);
+        assert!(ran.status == 0 && ran.out.contains("Examples:") && ran.out.contains("Exit status:"), "{command}: {}", ran.out);
+    }
+}
+
+#[test]
+fn a_command_line_that_cannot_be_carried_out_ends_with_two() {
+    let here = folder();
+    put(here.path(), "notes.md", "# Notes\n\nNo calculation here.\n");
+    put(here.path(), "a/slates.md", STARTER);
+    put(here.path(), "a/slates.txt", STARTER);
+    let wrong: &[&[&str]] = &[
+        &[],
+        &["hoist"],
+        &["build"],
+        &["build", "nowhere.md"],
+        &["build", ".", "--colour", "sometimes"],
+        &["check", "a", "--format", "xml"],
+        &["show", "a"],
+        &["show"],
+        &["build", "a/slates.md", "a/slates.txt"],
+        &["build", "a/slates.md", "a/slates.txt", "--out", "-"],
+        &["build", "a/slates.md", "--root", "nowhere"],
+        &["explain", "no-such-word-anywhere"],
+    ];
+    for arguments in wrong {
+        let ran = run(here.path(), arguments).without_fault();
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{arguments:?}: {}", ran.err);
+        assert!(!ran.err.is_empty());
+    }
+    fs::remove_dir_all(here.path().join("a")).expect("the folder goes");
+    let empty = run(here.path(), &["build", "."]);
+    assert!(empty.status == 2 && empty.err.contains("no sheet") && !here.path().join("out").exists(), "{}", empty.err);
+}
+
+#[test]
+fn the_starter_sheet_is_written_once_and_builds() {
+    let here = folder();
+    assert_eq!(run(here.path(), &["new", "slates"]).status, 0);
+    assert_eq!(read(here.path().join("slates.md")), STARTER);
+    let again = run(here.path(), &["new", "slates.md"]);
+    assert!(again.status == 2 && again.err.contains("already there"), "{}", again.err);
+    assert_eq!(run(here.path(), &["new", "nowhere/slates.md"]).status, 2);
+    assert_eq!(run(here.path(), &["new", "-"]).out, STARTER);
+
+    let built = run(here.path(), &["build", "slates.md"]).without_fault();
+    assert_eq!((built.status, built.out.as_str()), (0, ""), "{}", built.err);
+    assert!(built.err.contains("1 sheet; no findings") && built.err.contains("3 PASS"), "{}", built.err);
+    let page = read(here.path().join("out/slates.html"));
+    assert!(page.contains("Raising slates to the scaffold") && page.contains("PASS"));
+    let json: serde_json::Value = serde_json::from_str(&read(here.path().join("out/slates.json"))).expect("JSON");
+    assert_eq!((&json["complete"], &json["path"]), (&true.into(), &"slates.md".into()));
+    assert!(!here.path().join("out/index.html").exists(), "one sheet needs no index");
+}
+
+#[test]
+fn a_folder_gives_a_page_a_sheet_and_an_index() {
+    let here = folder();
+    put(here.path(), "yard/slates.md", STARTER);
+    put(here.path(), "yard/more/again.md", STARTER);
+    put(here.path(), "yard/README.md", "# The yard\n\n````markdown\n```rig\ntake a = 1 m\n```\n````\n");
+    put(here.path(), "yard/.hidden/slates.md", STARTER);
+    put(here.path(), "yard/out/slates.md", STARTER);
+    let built = run(here.path(), &["build", "yard", "--out", "yard/out"]).without_fault();
+    assert_eq!(built.status, 0, "{}", built.err);
+    let written: Vec<PathBuf> = files(&here.path().join("yard/out")).into_iter().map(|(path, _)| path).collect();
+    let expected = ["index.html", "slates.md", "yard/more/again.html", "yard/more/again.json", "yard/slates.html", "yard/slates.json"];
+    assert_eq!(written, expected.map(|name| here.path().join("yard/out").join(name)));
+    let index = read(here.path().join("yard/out/index.html"));
+    assert!(index.contains("yard/slates.html") && index.contains("yard/more/again.html"));
+}
+
+#[test]
+fn a_failed_check_is_told_apart_from_a_broken_document() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    put(here.path(), "weak.md", failing());
+    put(here.path(), "broken.md", broken());
+    for (arguments, expected) in [
+        (&["slates.md"][..], 0),
+        (&["weak.md"], 3),
+        (&["broken.md"], 1),
+        (&["slates.md", "weak.md"], 3),
+        (&["weak.md", "broken.md"], 1),
+        (&["."], 1),
+    ] {
+        for command in ["check", "build"] {
+            let ran = run(here.path(), &[&[command], arguments].concat()).without_fault();
+            assert_eq!(ran.status, expected, "{command} {arguments:?}: {}", ran.err);
+        }
+    }
+    let page = read(here.path().join("out/broken.html"));
+    assert!(page.to_lowercase().contains("incomplete"), "a broken sheet is built and says that it is incomplete");
+}
+
+#[test]
+fn check_puts_verdicts_on_standard_output_and_findings_on_standard_error() {
+    let here = folder();
+    put(here.path(), "weak.md", failing());
+    let ran = run(here.path(), &["check", "weak.md"]);
+    let verdicts: Vec<&str> = ran.out.lines().collect();
+    assert_eq!(verdicts.len(), 3, "{}", ran.out);
+    assert!(verdicts.iter().all(|line| line.starts_with("weak.md  C")));
+    let [failed] = verdicts.iter().filter(|line| line.contains("FAIL")).collect::<Vec<_>>()[..] else { panic!("{}", ran.out) };
+    assert!(failed.contains("two people can hold the pull"), "{failed}");
+
+    put(here.path(), "broken.md", broken());
+    let ran = run(here.path(), &["check", "broken.md"]);
+    // `crat` stands on the line of `weight(crat)`, after `load "weight of the crate" = weight(`.
+    let line = broken().lines().position(|line| line.contains("(crat)")).expect("the mistake") + 1;
+    assert!(ran.err.contains("error[unknown-name]") && ran.err.contains(&format!("broken.md:{line}:37")), "{}", ran.err);
+    assert_eq!(ran.errors(), 1, "{}", ran.err);
+    assert!(!here.path().join("out").exists(), "check writes nothing");
+
+    let ran = run(here.path(), &["check", "broken.md", "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert!(ran.status == 1 && ran.err.is_empty() && json.to_string().contains("unknown-name"), "{} {}", ran.out, ran.err);
+}
+
+#[test]
+fn show_prints_the_sheet_and_leaves_its_verdicts_to_the_reader() {
+    let here = folder();
+    put(here.path(), "weak.md", failing());
+    let ran = run(here.path(), &["show", "weak.md"]).without_fault();
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    assert!(ran.out.contains("Raising slates to the scaffold") && ran.out.contains("FAIL"), "{}", ran.out);
+    assert!(!ran.out.contains('\x1b') && ran.out.ends_with('\n'));
+    put(here.path(), "broken.md", broken());
+    assert_eq!(run(here.path(), &["show", "broken.md"]).status, 1);
+}
+
+#[test]
+fn standard_input_is_a_document_like_any_other() {
+    let here = folder();
+    let shown = finish(program(here.path()).args(["show", "-"]), STARTER.as_bytes()).without_fault();
+    assert!(shown.status == 0 && shown.out.contains("Raising slates to the scaffold"), "{}", shown.err);
+    let checked = finish(program(here.path()).args(["check", "-"]), failing().as_bytes());
+    assert!(checked.status == 3 && checked.out.starts_with("standard-input  C"), "{}", checked.out);
+    let printed = finish(program(here.path()).args(["build", "-", "--out", "-"]), STARTER.as_bytes());
+    assert!(printed.status == 0 && printed.out.to_lowercase().starts_with("<!doctype html>"));
+    assert!(!here.path().join("out").exists());
+    let built = finish(program(here.path()).args(["build", "-"]), STARTER.as_bytes());
+    assert_eq!(built.status, 0, "{}", built.err);
+    assert_eq!(read(here.path().join("out/standard-input.html")), printed.out);
+    let binary = finish(program(here.path()).args(["check", "-"]), b"take \xff");
+    assert_eq!((binary.without_fault().errors(), here.path().join("out/standard-input.json").exists()), (1, true));
+}
+
+#[test]
+fn explain_has_a_page_for_a_finding_a_unit_and_a_kind_and_knows_near_misses() {
+    let here = folder();
+    let list = run(here.path(), &["explain"]).out;
+    for word in ["unknown-name", "unit-mismatch", "lbf", "kN", "tackle", "lever", "ramp"] {
+        let ran = run(here.path(), &["explain", word]).without_fault();
+        assert!(ran.status == 0 && ran.out.trim().len() > word.len() && ran.err.is_empty(), "{word}: {} {}", ran.out, ran.err);
+        assert!(list.split([' ', ',', '\n']).any(|listed| listed == word), "{word} is not in the list");
+    }
+    let near = run(here.path(), &["explain", "unknown-nam"]);
+    assert!(near.status == 2 && near.err.contains("did you mean `unknown-name`"), "{}", near.err);
+}
+
+#[test]
+fn bad_input_gets_one_clear_message_and_no_page() {
+    let here = folder();
+    let mut huge = fs::File::create(here.path().join("huge.md")).expect("a file");
+    let line = [b'a'; 1024 * 1024];
+    (0..50).for_each(|_| huge.write_all(&line).expect("a megabyte"));
+    put(here.path(), "latin.md", b"# Stra\xdfe\n\n```rig\ntake a = 1 m from \"x\"\n```\n");
+    put(here.path(), "folder.md/inside.txt", "");
+    for (name, words) in [("huge.md", "8"), ("latin.md", "UTF-8")] {
+        for command in ["check", "build"] {
+            let ran = run(here.path(), &[command, name]).without_fault();
+            assert_eq!((ran.status, ran.errors()), (1, 1), "{command} {name}: {}", ran.err);
+            assert!(ran.err.contains(name) && ran.err.contains(words), "{}", ran.err);
+        }
+    }
+    assert_eq!(files(&here.path().join("out")), [], "what cannot be read leaves no page");
+    assert_eq!(run(here.path(), &["check", "folder.md"]).status, 2);
+}
+
+#[test]
+fn odd_but_readable_input_gets_one_message_and_no_fault() {
+    let here = folder();
+    let deep =
+        |open: &str, close: &str| format!("```rig\ntake a = 1 m from \"x\"\nb = {}a{}\n```\n", open.repeat(100_000), close.repeat(100_000));
+    put(here.path(), "deep.md", deep("(", ")"));
+    put(here.path(), "open.md", deep("(", ""));
+    put(here.path(), "list.md", deep("[", "]"));
+    put(here.path(), "nul.md", "```rig\ntake a = 1 m from \"x\"\nb = a +\0 a\n```\n");
+    for name in ["deep.md", "open.md", "list.md", "nul.md"] {
+        let ran = run(here.path(), &["check", name]).without_fault();
+        assert_eq!((ran.status, ran.errors()), (1, 1), "{name}: {}", &ran.err[..ran.err.len().min(2000)]);
+        assert!(ran.err.len() < 4000, "{name}: a message that long is no help");
+    }
+    put(here.path(), "empty.md", "");
+    put(here.path(), "quoted.md", format!("{}x\n", ">".repeat(100_000)));
+    for name in ["empty.md", "quoted.md"] {
+        let ran = run(here.path(), &["check", name]).without_fault();
+        assert!(
+            ran.status < 2 && ran.err.len() < 4000 && ran.err.lines().filter(|line| line.contains("[")).count() <= 1,
+            "{name}: {}",
+            ran.err
+        );
+    }
+    put(here.path(), "mark.md", format!("\u{feff}{STARTER}"));
+    assert_eq!(run(here.path(), &["check", "mark.md"]).status, 0, "a byte order mark is no part of the text");
+}
+
+#[test]
+fn a_shared_file_that_is_missing_circular_or_outside_is_one_error() {
+    let here = folder();
+    let uses = |path: &str| format!("```rig\nuse \"{path}\" as stores\n```\n");
+    put(here.path(), "project/missing.md", uses("nowhere.md"));
+    put(here.path(), "project/outside.md", uses("../secret.md"));
+    put(here.path(), "project/absolute.md", uses("/etc/hostname"));
+    put(here.path(), "project/round.md", uses("about.md"));
+    put(here.path(), "project/about.md", uses("round.md"));
+    put(here.path(), "secret.md", "```rig\ntake a = 1 m from \"x\"\n```\n");
+    let project = here.path().join("project");
+    for (name, slug) in [("missing", "file-missing"), ("outside", "file-outside"), ("absolute", "file-outside"), ("round", "use-cycle")] {
+        let ran = run(&project, &["check", &format!("{name}.md")]).without_fault();
+        assert_eq!((ran.status, ran.errors()), (1, 1), "{name}: {}", ran.err);
+        assert!(ran.err.contains(&format!("error[{slug}]")), "{name}: {}", ran.err);
+    }
+    // From a wider root the same file is inside.
+    assert_eq!(run(&project, &["check", "outside.md", "--root", ".."]).status, 0);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_does_not_lead_out_of_the_project() {
+    let here = folder();
+    put(here.path(), "secret.md", STARTER);
+    put(here.path(), "project/slates.md", STARTER);
+    let project = here.path().join("project");
+    std::os::unix::fs::symlink("../secret.md", project.join("link.md")).expect("a link");
+    std::os::unix::fs::symlink("slates.md", project.join("near.md")).expect("a link");
+    let ran = run(&project, &["check", "link.md"]).without_fault();
+    assert_eq!((ran.status, ran.errors(), ran.out.as_str()), (1, 1, ""), "{}", ran.err);
+    assert_eq!(run(&project, &["check", "near.md"]).status, 0);
+    std::os::unix::fs::symlink(".", project.join("circle")).expect("a link");
+    fs::remove_file(project.join("link.md")).expect("the link goes");
+    assert_eq!(run(&project, &["build", "."]).status, 0, "a linked folder is not followed");
+}
+
+#[test]
+fn an_output_folder_that_cannot_be_written_is_told_once() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    put(here.path(), "taken", "a file, not a folder");
+    for out in ["taken", "taken/below"] {
+        let ran = run(here.path(), &["build", "slates.md", "--out", out]).without_fault();
+        assert_eq!((ran.status, ran.errors()), (2, 1), "{}", ran.err);
+        assert!(ran.err.contains(&format!("cannot write `{out}`")), "{}", ran.err);
+    }
+    assert_eq!(read(here.path().join("taken")), "a file, not a folder");
+    // A folder where the page belongs: the page cannot be given its name, and its draft must not stay.
+    put(here.path(), "out/slates.html/inside", "");
+    let ran = run(here.path(), &["build", "slates.md"]).without_fault();
+    assert_eq!((ran.status, ran.errors()), (2, 1), "{}", ran.err);
+    assert_eq!(files(&here.path().join("out")).len(), 1, "no draft is left behind");
+}
+
+#[test]
+fn a_source_is_never_written_over() {
+    let here = folder();
+    let source = put(here.path(), "slates.html", STARTER);
+    let ran = run(here.path(), &["build", "slates.html", "--out", "."]).without_fault();
+    assert_eq!((ran.status, ran.errors()), (2, 1), "{}", ran.err);
+    assert_eq!(read(source), STARTER);
+    assert_eq!(files(here.path()).len(), 1, "nothing at all is written");
+}
+
+#[test]
+fn two_builds_agree_byte_for_byte_and_name_no_place_of_the_machine() {
+    let (here, there) = (folder(), folder());
+    let mut trees = Vec::new();
+    for place in [here.path(), there.path()] {
+        put(place, "yard/slates.md", STARTER);
+        put(place, "yard/weak.md", failing());
+        put(place, "yard/broken.md", broken());
+        assert_eq!(run(place, &["build", "yard"]).status, 1);
+        let out = place.join("out");
+        let host = place.to_str().expect("text");
+        trees.push(
+            files(&out)
+                .into_iter()
+                .map(|(path, bytes)| {
+                    let text = String::from_utf8(bytes).expect("an output is text");
+                    assert!(!text.contains(host), "{} names {host}", path.display());
+                    (path.strip_prefix(&out).expect("below").to_path_buf(), text)
+                })
+                .collect::<Vec<_>>(),
+        );
+    }
+    assert_eq!(trees[0].len(), 7, "three pages, three JSON files, one index");
+    assert_eq!(trees[0], trees[1]);
+}
+
+#[test]
+fn a_file_that_already_says_the_same_is_left_alone() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    assert_eq!(run(here.path(), &["build", "slates.md"]).status, 0);
+    let page = here.path().join("out/slates.html");
+    let long_ago = std::time::SystemTime::UNIX_EPOCH + std::time::Duration::from_secs(1_000_000_000);
+    fs::File::options().write(true).open(&page).and_then(|file| file.set_modified(long_ago)).expect("a new date");
+    let ran = run(here.path(), &["build", "slates.md"]);
+    assert!(ran.err.contains("0 files written to out, 2 unchanged"), "{}", ran.err);
+    assert_eq!(fs::metadata(&page).and_then(|facts| facts.modified()).expect("a date"), long_ago);
+}
+
+#[test]
+fn colour_is_for_terminals_and_for_those_who_ask() {
+    let here = folder();
+    put(here.path(), "broken.md", broken());
+    let check = |extra: &[&str], no_color: Option<&str>| {
+        let mut command = program(here.path());
+        command.args(["check", "broken.md"]).args(extra);
+        no_color.map(|value| command.env("NO_COLOR", value));
+        let ran = finish(&mut command, b"");
+        assert!(!ran.out.contains('\x1b'), "standard output is data");
+        ran.err.contains('\x1b')
+    };
+    assert!(!check(&[], None), "a pipe is no terminal");
+    assert!(check(&["--colour", "always"], None));
+    assert!(check(&["--color", "always"], Some("1")), "the command line outranks the environment");
+    assert!(!check(&["--colour", "never"], None));
+    assert!(!check(&["--colour", "auto"], Some("1")));
+}
+
+#[test]
+fn a_reader_who_leaves_early_is_no_fault() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let mut child = program(here.path()).args(["build", "slates.md", "--out", "-"]).spawn().expect("the program starts");
+    drop(child.stdout.take());
+    let output = child.wait_with_output().expect("the program ends");
+    let err = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.code() == Some(0) && !err.contains("error"), "{err}");
+}
