@@ -45,9 +45,7 @@ const ROOMS: &[Room] = &[
         name: "engine",
         takes: "`Files`",
         gives: "import order, sheets, answers",
-        uses: &[
-            "source", "units", "measure", "diagnostics", "document", "syntax", "kinds", "model", "program", "sheet", "output",
-        ],
+        uses: &["source", "units", "measure", "diagnostics", "document", "syntax", "kinds", "model", "program", "sheet", "output"],
     },
     Room { name: "faces", takes: "the world", gives: "commands", uses: &["source", "diagnostics", "sheet", "output", "engine"] },
 ];
@@ -55,7 +53,6 @@ const ROOMS: &[Room] = &[
 /// Which dependency may be named in which rooms.
 const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("ammonia", &["document"]),
-    ("anstyle", &["faces"]),
     ("clap", &["faces"]),
     ("indicatif", &["faces"]),
     ("libm", &["units", "measure", "kinds", "model", "program", "sheet"]),
@@ -74,9 +71,8 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("tera", &["output"]),
 ];
 
-const WORLD: [&str; 10] = [
-    "std::fs", "std::env", "std::time", "std::thread", "std::net", "std::process", "println!", "eprintln!", "print!", "eprint!",
-];
+const WORLD: [&str; 10] =
+    ["std::fs", "std::env", "std::time", "std::thread", "std::net", "std::process", "println!", "eprintln!", "print!", "eprint!"];
 
 fn room(name: &str) -> Option<&'static Room> {
     ROOMS.iter().find(|room| room.name == name)
@@ -261,7 +257,10 @@ fn no_kind_is_named_where_all_kinds_are_worked() {
     for file in files_in_rooms().iter().filter(|file| file.room.as_deref().is_some_and(|room| KINDLESS.contains(&room))) {
         for (number, line) in file.lines_with_strings() {
             for (_, word) in words(line).filter(|(_, word)| kinds.iter().any(|kind| kind == word)) {
-                faults.push(format!("{}:{number}: `{word}` is a kind; its document and its sketch are the only places that know it", file.name));
+                faults.push(format!(
+                    "{}:{number}: `{word}` is a kind; its document and its sketch are the only places that know it",
+                    file.name
+                ));
             }
         }
     }
@@ -270,8 +269,16 @@ fn no_kind_is_named_where_all_kinds_are_worked() {
 
 /// What is worked of every machine, in the kinds' own documents and nowhere else.
 const RELATIONS: [&str; 10] = [
-    "velocity_ratio", "mechanical_advantage", "efficiency", "ideal_effort", "effort_travel", "load_travel", "work_in", "work_out",
-    "friction_work", "work_difference",
+    "velocity_ratio",
+    "mechanical_advantage",
+    "efficiency",
+    "ideal_effort",
+    "effort_travel",
+    "load_travel",
+    "work_in",
+    "work_out",
+    "friction_work",
+    "work_difference",
 ];
 
 #[test]
@@ -307,7 +314,11 @@ fn the_relations_of_every_machine_stand_in_a_document() {
 fn kind_words() -> Vec<String> {
     let Ok(entries) = std::fs::read_dir(folders::project().join("src/kinds")) else { return Vec::new() };
     // A kind has a sketch; the documents of what all machines and trains have are no kinds.
-    entries.flatten().filter(|entry| entry.path().join("sketch.rs").is_file()).map(|entry| entry.file_name().to_string_lossy().into_owned()).collect()
+    entries
+        .flatten()
+        .filter(|entry| entry.path().join("sketch.rs").is_file())
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .collect()
 }
 
 #[test]
@@ -344,7 +355,9 @@ fn no_text_speaks_of_its_making() {
     ] {
         endings.iter().for_each(|ending| paths.extend(folders::files_under(&root.join(folder), ending)));
     }
-    paths.extend(["README.md", "DEVELOPERS.md", "CHANGELOG.md", "Cargo.toml"].map(|name| root.join(name)).into_iter().filter(|p| p.is_file()));
+    paths.extend(
+        ["README.md", "DEVELOPERS.md", "CHANGELOG.md", "Cargo.toml"].map(|name| root.join(name)).into_iter().filter(|p| p.is_file()),
+    );
     let mut faults = Vec::new();
     for path in paths.iter().filter(|path| !folders::relative(path).starts_with("tests/architecture")) {
         for (at, line) in folders::text_of(path).lines().enumerate() {

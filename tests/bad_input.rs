@@ -32,7 +32,7 @@ fn a_root_that_cannot_be_read_says_why() {
         (Unreadable::Missing, "file-missing"),
         (Unreadable::NotText { at: 17 }, "file-not-text"),
         (Unreadable::TooLarge { bytes: 52_428_800, limit: 16_777_216 }, "file-too-large"),
-        (Unreadable::Outside, "file-outside"),
+        (Unreadable::Outside, "file-outside-project"),
         (Unreadable::Denied("permission denied".to_string()), "file-denied"),
     ];
     for (fault, slug) in faults {

@@ -21,7 +21,11 @@ pub struct SourceText {
 /// Every Rust file under `src` that is not a file of tests alone.
 pub fn sources() -> Vec<SourceText> {
     let paths = folders::files_under(&folders::project().join("src"), "rs");
-    paths.iter().filter(|path| !path.ends_with("tests.rs")).map(|path| SourceText::new(&folders::relative(path), &folders::text_of(path))).collect()
+    paths
+        .iter()
+        .filter(|path| !path.ends_with("tests.rs"))
+        .map(|path| SourceText::new(&folders::relative(path), &folders::text_of(path)))
+        .collect()
 }
 
 impl SourceText {
@@ -156,7 +160,13 @@ fn strip(text: &str) -> (String, String, Vec<(usize, String)>) {
             }
             while let Some(c) = at(i) {
                 let closes = c == '"' && (1..=hashes).all(|n| at(i + n) == Some('#'));
-                let length = if closes { 1 + hashes } else if c == '\\' && raw.is_none() { 2 } else { 1 };
+                let length = if closes {
+                    1 + hashes
+                } else if c == '\\' && raw.is_none() {
+                    2
+                } else {
+                    1
+                };
                 for _ in 0..length {
                     if let Some(c) = at(i) {
                         blank(&mut code, c);
@@ -235,7 +245,5 @@ fn test_modules(code: &str) -> Vec<std::ops::Range<usize>> {
 }
 
 fn without(text: &str, ranges: &[std::ops::Range<usize>]) -> String {
-    text.char_indices()
-        .map(|(at, c)| if c != '\n' && ranges.iter().any(|range| range.contains(&at)) { ' ' } else { c })
-        .collect()
+    text.char_indices().map(|(at, c)| if c != '\n' && ranges.iter().any(|range| range.contains(&at)) { ' ' } else { c }).collect()
 }

@@ -96,8 +96,7 @@ pub fn read(path: &Path) -> CaseFile {
     }
     let all = fences(&lines, 1);
     let outside = |line: usize| !all.iter().any(|fence| fence.covers(line));
-    let headings: Vec<usize> =
-        (1..=lines.len()).filter(|line| outside(*line) && lines[line - 1].starts_with("## ")).collect();
+    let headings: Vec<usize> = (1..=lines.len()).filter(|line| outside(*line) && lines[line - 1].starts_with("## ")).collect();
     let cases = headings
         .iter()
         .enumerate()

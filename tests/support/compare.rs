@@ -5,8 +5,8 @@ use super::compile::{self, Seen};
 use super::expect::{Expect, Expected, Number};
 use super::factors::factor;
 use approx::{abs_diff_eq, relative_eq};
-use parbuckle::sheet::parts::{Block, Figure, NamedValue, Notice, Sheet};
 use parbuckle::Engine;
+use parbuckle::sheet::parts::{Block, Figure, NamedValue, Notice, Sheet};
 
 /// All differences of one case, with what came of it.
 pub fn differences(case: &Case) -> (Seen, Vec<String>) {
@@ -130,8 +130,9 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
             None => Some(format!("there is no check \"{title}\"")),
             Some(check) => (check.verdict != *verdict).then(|| format!("check \"{title}\" reads {}, not {verdict}", check.verdict)),
         },
-        Expect::Caution(words) => (!sheet.cautions.iter().any(|caution| caution.text.contains(words)))
-            .then(|| format!("no caution says \"{words}\"")),
+        Expect::Caution(words) => {
+            (!sheet.cautions.iter().any(|caution| caution.text.contains(words))).then(|| format!("no caution says \"{words}\""))
+        }
         Expect::Prose(words) => {
             let prose = prose_of(sheet);
             (!prose.contains(&plain(words))).then(|| format!("the prose does not say \"{words}\"; it reads: {prose}"))
@@ -154,10 +155,9 @@ pub fn figure<'s>(sheet: &'s Sheet, name: &str, item: Option<usize>) -> Result<&
     let found = named(sheet, name).ok_or_else(|| format!("there is no `{name}`"))?;
     match item {
         None => found.figure.as_ref().ok_or_else(|| format!("`{name}` has no value")),
-        Some(item) => found
-            .items
-            .get(item.wrapping_sub(1))
-            .ok_or_else(|| format!("`{name}` has {} items and no item {item}", found.items.len())),
+        Some(item) => {
+            found.items.get(item.wrapping_sub(1)).ok_or_else(|| format!("`{name}` has {} items and no item {item}", found.items.len()))
+        }
     }
 }
 

@@ -14,9 +14,7 @@ pub struct Seen {
 
 /// Compiles `documents` with `engine`, the first being the one whose sheet is wanted.
 pub fn compile_with(engine: &mut Engine, documents: &[Document]) -> Seen {
-    let files = documents
-        .iter()
-        .fold(MemoryFiles::new(), |files, document| files.with(&document.path, &document.text));
+    let files = documents.iter().fold(MemoryFiles::new(), |files, document| files.with(&document.path, &document.text));
     let roots: Vec<SheetPath> = documents.iter().map(|document| SheetPath::new(&document.path)).collect();
     let report = engine.compile(&files, &roots);
     let mut notices: Vec<Notice> = report.outcomes.iter().flat_map(|outcome| outcome.notices.clone()).collect();
