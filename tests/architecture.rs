@@ -393,6 +393,14 @@ fn every_finding_is_shown_somewhere() {
 }
 
 #[test]
+fn no_finding_bears_the_name_of_another() {
+    let mut slugs: Vec<&str> = parbuckle::diagnostics::catalogue::pages().map(|page| page.slug).collect();
+    slugs.sort_unstable();
+    let twice: Vec<_> = slugs.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0].to_string()).collect();
+    none(twice);
+}
+
+#[test]
 fn the_map_for_developers_holds_the_table_of_rooms() {
     let path = folders::project().join("DEVELOPERS.md");
     let text = folders::text_of(&path);

@@ -65,7 +65,9 @@ fn a_used_file_that_cannot_be_read_says_why_where_it_is_used() {
 fn an_empty_document_is_an_empty_sheet() {
     for text in ["", "\n", "   \n\t\n", "\u{feff}"] {
         let seen = compile_text(text);
-        assert!(seen.notices.iter().all(|notice| notice.severity != "error"), "{:?}", seen.notices);
+        let slugs: Vec<&str> = seen.notices.iter().map(|notice| notice.slug.as_str()).collect();
+        assert_eq!(slugs, ["empty-sheet"], "{text:?}");
+        assert_eq!(seen.notices[0].severity, "warning");
         assert!(seen.sheet.is_some_and(|sheet| sheet.complete && sheet.values.is_empty()), "{text:?}");
     }
 }
@@ -95,9 +97,20 @@ fn brackets_without_end_are_one_finding() {
         let start: String = text.chars().take(16).collect();
         assert_eq!(seen.notices.len(), 1, "{start}: {} findings", seen.notices.len());
         assert_eq!(seen.notices[0].place.line, 2, "{start}");
+        let slug = seen.notices[0].slug.as_str();
+        let known = ["nested-too-deep", "expression-too-long", "unclosed-bracket", "stray-bracket"];
+        assert!(known.contains(&slug), "{start}: {slug}");
         let sheet = seen.sheet.expect("a sheet came of it");
         assert!(sheet.values.iter().any(|value| value.name == "after" && value.figure.is_some()), "{start}");
     }
+}
+
+#[test]
+fn a_value_over_many_lines_stays_code() {
+    let text = format!("The pull is `rig 1{}` in all.\n", " +\n1".repeat(40));
+    let seen = compile_text(&text);
+    let slugs: Vec<&str> = seen.notices.iter().map(|notice| notice.slug.as_str()).collect();
+    assert_eq!(slugs, ["value-too-long"]);
 }
 
 #[test]
@@ -133,6 +146,14 @@ fn a_long_line_and_strange_characters_are_answered() {
         assert!(sheet.values.iter().any(|value| value.name == "after" && value.figure.is_some()), "{start}");
         let finite = sheet.values.iter().flat_map(|value| value.figure.iter().chain(&value.items)).all(|figure| figure.si.is_finite());
         assert!(finite, "{start}");
+    }
+}
+
+#[test]
+fn a_byte_of_value_zero_is_one_finding() {
+    for text in ["```rig\nx = 1\u{0}2\n```\n", "\u{0}", "prose\u{0}\n"] {
+        let seen = compile_text(text);
+        assert_eq!(only_error(&seen.notices).slug, "nul-byte", "{text:?}");
     }
 }
 

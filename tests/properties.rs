@@ -123,7 +123,9 @@ proptest! {
     fn a_value_survives_its_unit(which in 0..UNITS.len(), a in 0.001..1e6f64) {
         let unit = UNITS[which].0;
         let sheet = good(&rig(&format!("x = {a:?} {unit}\ny = x as {unit}\n")));
-        let printed = figure(&sheet, "y", None).expect("it has a value").value;
+        let shown = figure(&sheet, "y", None).expect("it has a value");
+        assert_eq!(factor(&shown.unit), factor(unit), "asked for {unit}, shown in {}", shown.unit);
+        let printed = shown.value;
         let again = good(&rig(&format!("x = {printed:?} {unit}\n")));
         assert_relative_eq!(si(&again, "x"), si(&sheet, "x"), max_relative = 1e-14);
     }

@@ -18,7 +18,7 @@ pub struct SourceText {
     strings: Vec<(usize, String)>,
 }
 
-/// Every Rust file under `src`.
+/// Every Rust file under `src` that is not a file of tests alone.
 pub fn sources() -> Vec<SourceText> {
     // A file that is a test module of its own is a test, not a part of its room.
     let is_test = |name: &str| ["/tests.rs", "/sketch_tests.rs", "/fixture.rs"].iter().any(|end| name.ends_with(end));

@@ -1,6 +1,8 @@
 //! Unit factors for comparing (a table), held here on purpose a second time: a case must not be judged by the very
 //! table it tests. From the definitions of 1959 (yard and pound), g_n of the 3rd CGPM and NIST SP 811 (2008) B.8.
 
+// The digits are those of the definitions; what a double cannot hold of them is rounded once, on reading.
+#[expect(clippy::excessive_precision, reason = "the published digits are kept whole")]
 const FACTORS: &[(&str, f64)] = &[
     ("", 1.0),
     ("1", 1.0),
