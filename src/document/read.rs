@@ -160,8 +160,8 @@ mod tests {
         assert_eq!(slugs("# a\n\0\n"), ["nul-byte"]);
         assert_eq!(slugs(""), ["empty-sheet"]);
         assert_eq!(slugs("\u{FEFF} \r\n\t\n"), ["empty-sheet"]);
-        assert_eq!(slugs(&">".repeat(100_000)), ["nested-too-deep"]);
-        assert_eq!(slugs(&"1. ".repeat(100_000)), ["nested-too-deep"]);
+        assert_eq!(slugs(&">".repeat(100_000)), ["markup-too-deep"]);
+        assert_eq!(slugs(&"1. ".repeat(100_000)), ["markup-too-deep"]);
         assert_eq!(slugs(&format!("a\n\n{}\n", "- ".repeat(500))), [""; 0], "a ruled line nests nothing");
         assert_eq!(slugs(&format!("{} a\n", ">".repeat(60))), [""; 0]);
     }

@@ -196,5 +196,5 @@ impl Reading<'_> {
 }
 
 fn mebibytes(bytes: u64) -> String {
-    format!("{}.{} MiB", bytes >> 20, (bytes & 0xF_FFFF) * 10 >> 20)
+    format!("{}.{} MiB", bytes >> 20, ((bytes & 0xF_FFFF) * 10) >> 20)
 }

@@ -75,7 +75,7 @@ fn sound(drawing: &Drawing, which: &str) {
 fn labels_keep_apart_and_everything_stays_on_the_sheet() {
     for (n, ratio) in [0.025, 0.1, 0.5, 1.0, 2.0, 10.0, 40.0].into_iter().enumerate() {
         for class in ["first", "second", "third"] {
-            for angle in [0.5, 1.0, 1.5708, 2.4] {
+            for angle in [0.5, 1.0, 1.6, 2.4] {
                 let load = 1000.0 * ratio;
                 let values = [("effort_arm", ratio), ("load_arm", 1.0), ("effort_angle", angle), ("load_angle", angle)];
                 let forces = [("effort", 1000.0), ("load", load), ("pivot_load", 900.0), ("pivot_down", 900.0)];

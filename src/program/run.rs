@@ -152,7 +152,7 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
         for (condition, sides) in instance.conditions.iter().zip(evaluation.program.conditions.get(at).into_iter().flatten()) {
             let outcome = sides.and_then(|(left, right)| {
                 let (left, right) = (*evaluation.values.get(left)?, *evaluation.values.get(right)?);
-                (left.is_finite() && right.is_finite()).then(|| ConditionOutcome {
+                (left.is_finite() && right.is_finite()).then_some(ConditionOutcome {
                     holds: match condition.relation {
                         Relation::AtMost => left <= right,
                         Relation::Below => left < right,

@@ -154,8 +154,10 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
     }
     let near: Vec<String> = nearest(word, STATEMENTS).into_iter().map(String::from).collect();
     // `mean "of three" = ...` is a definition with a label, however near its name comes to a word of the language.
-    let labelled =
-        rest.strip_prefix('"').and_then(|rest| rest.split_once('"')).is_some_and(|(_, after)| after.trim_start().starts_with('='));
+    let labelled = rest.strip_prefix('"').is_some_and(|rest| {
+        let plain = rest.replace("\\\"", "");
+        plain.split_once('"').is_some_and(|(_, after)| after.trim_start().starts_with('='))
+    });
     let follows_word = rest.starts_with(|c: char| c.is_alphanumeric() || c == '_' || c == '"');
     if labelled || (!reserved(word) && near.is_empty() && !(follows_word && rest.contains('='))) {
         return None;

@@ -5,7 +5,7 @@ use crate::diagnostics::{Diagnostic, Sink};
 use crate::source::{FileId, Home, LineIndex};
 use crate::syntax::ast::{Ast, Expression, Form, Guard, KindItem, Meaning, Operator, Statement};
 use crate::syntax::{inline, parse, stated};
-use proptest::prelude::{ProptestConfig, prop_assert, proptest};
+use proptest::prelude::proptest;
 
 fn home() -> Home {
     Home::fragment(FileId(0), 0)

@@ -19,7 +19,7 @@ findings! {
     ///
     /// The file is not read, since the work would grow with the square of its length. Such a line is usually the
     /// remains of quoted mail; take the marks at its start out.
-    "nested-too-deep" => NestedTooDeep { limit: String }
+    "markup-too-deep" => NestedTooDeep { limit: String }
 
     /// A `rig` fence is opened and never closed.
     ///

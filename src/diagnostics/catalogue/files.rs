@@ -164,6 +164,25 @@ impl Finding for UseCycle {
     }
 }
 
+impl Finding for UsedFileBroken {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!(
+            "`{}` has {} of its own",
+            self.path,
+            if self.errors == 1 { "an error".to_string() } else { format!("{} errors", self.errors) }
+        )
+    }
+    fn label(&self) -> String {
+        "used here".into()
+    }
+    fn help(&self) -> Option<String> {
+        Some("check that file by itself and mend it first".into())
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{FileMissing, UseCycle};
@@ -188,24 +207,5 @@ mod tests {
         assert_eq!(help(&["gear.md"]), "did you mean `gear.md`?");
         assert_eq!(help(&["gear.md", "geer.md"]), "did you mean `gear.md` or `geer.md`?");
         assert!(help(&[]).starts_with("a path is counted"));
-    }
-}
-
-impl Finding for UsedFileBroken {
-    fn slug(&self) -> &'static str {
-        Self::SLUG
-    }
-    fn headline(&self) -> String {
-        format!(
-            "`{}` has {} of its own",
-            self.path,
-            if self.errors == 1 { "an error".to_string() } else { format!("{} errors", self.errors) }
-        )
-    }
-    fn label(&self) -> String {
-        "used here".into()
-    }
-    fn help(&self) -> Option<String> {
-        Some("check that file by itself and mend it first".into())
     }
 }
