@@ -5,6 +5,7 @@ mod bad_input;
 mod cases;
 #[cfg(feature = "commands")]
 mod commands;
+mod golden;
 mod kinds;
 mod properties;
 mod support;

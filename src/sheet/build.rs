@@ -80,7 +80,11 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: builder.gear,
         machines: builder.machines,
         trains: builder.trains,
-        decision_rule: if checks.is_empty() { String::new() } else { checks::RULE.into() },
+        decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubt.is_none()) {
+            String::new()
+        } else {
+            checks::RULE.into()
+        },
         checks,
         nomenclature: nomenclature(&setter),
         cautions: cautions(model),

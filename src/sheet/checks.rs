@@ -10,7 +10,9 @@ use crate::sheet::working::Setter;
 use crate::syntax::ast::Relation;
 
 /// How the verdicts were reached.
-pub(super) const RULE: &str = "Values are compared as they stand, unrounded; the stated doubt is printed beside them and does not yet decide \
+pub(super) const RULE: &str = "A number after ± is the expanded uncertainty with \
+coverage factor k = 2, carried through by first-order propagation (JCGM 100:2008, 5.1.2); inputs also show their doubt as stated. Values are \
+compared as they stand, unrounded; the stated doubt is printed beside them and does not yet decide \
 the verdict. A check without a capacity, or that rests on something that could not be worked, reads NOT EVALUATED.";
 
 /// The rows of all checks, in the order of the document, governing one marked.

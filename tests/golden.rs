@@ -1,0 +1,77 @@
+//! Every worked example as it is printed, byte for byte: text, JSON and page. `UPDATE=1 cargo test golden` rewrites them
+//! and removes those of examples that are gone; a change of a golden is to be read like a change of the program.
+
+use crate::support::folders;
+use parbuckle::{Engine, MemoryFiles, Sheet, SheetPath, output};
+use std::collections::BTreeSet;
+use std::path::Path;
+
+fn sheets() -> Vec<(String, Sheet)> {
+    let folder = folders::project().join("worked-examples");
+    let mut files = MemoryFiles::new();
+    let mut roots = Vec::new();
+    for path in folders::files_under(&folder, "md") {
+        let name = folders::relative(&path);
+        files = files.with(&name, &folders::text_of(&path));
+        roots.push(SheetPath::new(&name));
+    }
+    let report = Engine::new().compile(&files, &roots);
+    let sheets = report.outcomes.into_iter().map(|outcome| {
+        let sheet = outcome.sheet.unwrap_or_else(|| panic!("{}: {:?}", outcome.path, outcome.notices));
+        let stem = outcome.path.as_str().trim_start_matches("worked-examples/").trim_end_matches(".md").to_string();
+        (stem, sheet)
+    });
+    sheets.collect()
+}
+
+fn compare(path: &Path, printed: &str, faults: &mut Vec<String>) {
+    if std::env::var_os("UPDATE").is_some() {
+        std::fs::write(path, printed).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        return;
+    }
+    let before = std::fs::read_to_string(path).unwrap_or_default().replace("\r\n", "\n");
+    let differs = before.lines().zip(printed.lines()).position(|(old, new)| old != new);
+    if before != printed {
+        let line = differs.unwrap_or_else(|| before.lines().count().min(printed.lines().count()));
+        let show = |text: &str| text.lines().nth(line).unwrap_or("").chars().take(160).collect::<String>();
+        faults.push(format!("{} line {}:\n  was {}\n  is  {}", folders::relative(path), line + 1, show(&before), show(printed)));
+    }
+}
+
+#[test]
+fn the_worked_examples_print_as_they_did() {
+    let folder = folders::project().join("tests/golden");
+    let mut faults = Vec::new();
+    let mut names = BTreeSet::new();
+    let sheets = sheets();
+    assert!(sheets.len() >= 5, "four examples and the file one of them uses");
+    for (stem, sheet) in &sheets {
+        for (ending, printed) in [("txt", output::text(sheet)), ("json", output::json(sheet)), ("html", output::html(sheet))] {
+            names.insert(format!("{stem}.{ending}"));
+            compare(&folder.join(format!("{stem}.{ending}")), &printed, &mut faults);
+        }
+    }
+    for entry in std::fs::read_dir(&folder).into_iter().flatten().flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if !names.contains(&name) {
+            if std::env::var_os("UPDATE").is_some() {
+                std::fs::remove_file(entry.path()).unwrap_or_else(|error| panic!("{name}: {error}"));
+            } else {
+                faults.push(format!("tests/golden/{name} belongs to no worked example"));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn the_worked_examples_are_complete_and_nothing_fails() {
+    for (stem, sheet) in sheets() {
+        assert!(sheet.complete, "{stem}: {:?}", sheet.notices);
+        let failed: Vec<_> = sheet.checks.iter().filter(|check| check.verdict == "FAIL").map(|check| &check.title).collect();
+        assert!(failed.is_empty(), "{stem}: {failed:?}");
+        for train in &sheet.trains {
+            assert!(train.balance_words.contains("leaves nothing"), "{stem}: {}", train.balance_words);
+        }
+    }
+}
