@@ -2,7 +2,7 @@
 
 use crate::kinds::sketching::Figures;
 use crate::model::tree::EntryId;
-use crate::model::{Instance, Member, Owner, Purpose, Train};
+use crate::model::{Direction, Instance, Member, Owner, Purpose, Train};
 use crate::sheet::figures;
 use crate::sheet::inputs;
 use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport, SketchPart, SummaryRow, TrainReport, WorkingLine};
@@ -194,17 +194,15 @@ fn joints(setter: &Setter<'_>, train: &Train, stations: &[String]) -> Vec<Joint>
     for (place, pair) in stations.windows(2).enumerate() {
         // Each joint is the effort of the machine on its load side; the last is the load itself.
         let machine = train.instances.get(place).and_then(|instance| setter.model.instances.get(*instance));
-        let (members, force, travel) = match machine {
-            Some(instance) => (&instance.members, "effort", "effort_travel"),
-            None => (&train.members, "load", "load_travel"),
+        // What passes the effort's end is put in when raising and taken out when the load comes down; at the load the other way.
+        let raising = train.state.direction() == Direction::Raising;
+        let (members, force, travel, work) = match machine {
+            Some(instance) => (&instance.members, "effort", "effort_travel", if raising { "work_in" } else { "work_out" }),
+            None => (&train.members, "load", "load_travel", if raising { "work_out" } else { "work_in" }),
         };
         let force_figure = first(setter, members, force);
         let travel_figure = first(setter, members, travel);
-        let work = force_figure.as_ref().zip(travel_figure.as_ref()).map(|(force, travel)| {
-            let quantity =
-                crate::model::quantity::Quantity { dimension: crate::units::Dimension::ENERGY, nature: crate::units::Nature::Energy };
-            figures::figure(force.si * travel.si, 0.0, quantity, None, setter.us_customary)
-        });
+        let work = first(setter, members, work);
         if let [from, to] = pair {
             joints.push(Joint { from: from.clone(), to: to.clone(), force: force_figure, travel: travel_figure, work });
         }
