@@ -11,11 +11,12 @@ use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Condition, Entry, Instance, KindSource, Member, Owner, Purpose, Role, State, counts};
+use crate::model::states::{needed, unmoved};
+use crate::model::{Condition, Entry, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home};
 use crate::syntax::ast;
 use crate::syntax::ast::{Definition, Guard, KindItem};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The kind whose relations every machine has.
 const EVERY: &str = "every";
@@ -50,6 +51,37 @@ pub(super) struct Work {
     pub(super) broken: bool,
     pub(super) loaded: bool,
     pub(super) place: crate::source::Span,
+    /// The only names to work, when not all are wanted.
+    pub(super) only: Option<BTreeSet<String>>,
+}
+
+impl Work {
+    /// Nothing worked yet.
+    pub(super) fn new(owner: Owner, machine: &Machine, prefix: String, state: State, place: crate::source::Span) -> Work {
+        let quantity = |quantity: Quantity| if quantity == Quantity::TORQUE { "torque" } else { "force" }.to_string();
+        let mut choices: Vec<(String, String)> = machine.choices.iter().map(|(name, _, choice)| (name.clone(), choice.clone())).collect();
+        // What its ends are can be asked of a machine like any choice.
+        choices.push(("effort_end".into(), quantity(machine.ends.effort)));
+        choices.extend(machine.ends.load.map(|load| ("load_end".to_string(), quantity(load))));
+        Work {
+            owner,
+            prefix,
+            label: machine.name.clone(),
+            state,
+            choices,
+            given: machine.fields.clone(),
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            broken: false,
+            loaded: true,
+            place,
+            only: None,
+        }
+    }
 }
 
 impl Resolver<'_> {
@@ -80,24 +112,13 @@ impl Resolver<'_> {
             cautions: Vec::new(),
             broken: false,
             loaded: load.is_some(),
+            beside: false,
         });
-        let mut work = Work {
-            owner: Owner::Instance(at),
-            prefix,
-            label: stated.name.clone(),
-            state,
-            choices: stated.choices.iter().map(|(name, _, choice)| (name.clone(), choice.clone())).collect(),
-            given: stated.fields.clone(),
-            members: BTreeMap::new(),
-            relations: Vec::new(),
-            nodes: Vec::new(),
-            fields: Vec::new(),
-            conditions: Vec::new(),
-            cautions: Vec::new(),
-            broken: false,
-            loaded: load.is_some(),
-            place: stated.span,
-        };
+        let mut work = Work::new(Owner::Instance(at), &stated, prefix, state, stated.span);
+        work.loaded = load.is_some();
+        if stated.ends.load.is_none() {
+            return self.elaborate_load(at, machine, &source, work);
+        }
         let no_load = format!("`{}` carries no load: name it in a train, or give it an indented line `load ...`", stated.name);
         work.members.insert("load".into(), load.map_or(Member::Without(no_load), Member::Value));
         work.members.insert("load_travel".into(), Member::Value(travel));
@@ -113,11 +134,17 @@ impl Resolver<'_> {
                     work.broken = true;
                 }
             }
-            self.ends_fit(&source, &mut work);
+            self.ends_fit(&mut work);
             if !work.broken {
                 self.body(&every, &mut work);
             }
         }
+        self.keep(at, work);
+        self.model.machines.get_mut(machine)?.instances.push(at);
+        Some(at)
+    }
+
+    fn keep(&mut self, at: usize, work: Work) {
         if let Some(instance) = self.model.instances.get_mut(at) {
             instance.members = work.members;
             instance.relations = work.relations;
@@ -127,32 +154,82 @@ impl Resolver<'_> {
             instance.cautions = work.cautions;
             instance.broken = work.broken;
         }
+    }
+
+    // A kind of load has neither effort nor travel: it gives the load, and that is all that is asked of it.
+    fn elaborate_load(&mut self, at: usize, machine: usize, source: &KindSource, mut work: Work) -> Option<usize> {
+        self.body(source, &mut work);
+        if !work.members.contains_key("load") && !work.broken {
+            let there = Label { span: source.home.span(source.kind.name.at), text: "the kind".into() };
+            let finding = RelationMissing { kind: source.kind.name.text.clone(), name: "load".into() };
+            self.sink.push_with(work.place, &finding, vec![there]);
+            work.broken = true;
+        }
+        self.end_is("load", Quantity::FORCE, &mut work);
+        self.keep(at, work);
         self.model.machines.get_mut(machine)?.instances.push(at);
+        Some(at)
+    }
+
+    /// Puts a machine to work beside its place `main`, in another state: only what its effort and its limits rest on.
+    pub(super) fn elaborate_beside(&mut self, machine: usize, main: usize, prefix: String, state: State, load: EntryId) -> Option<usize> {
+        let stated = self.model.machines.get(machine)?.clone();
+        let source = self.kinds.get(&stated.kind).cloned()?;
+        let first = self.model.instances.get(main)?.clone();
+        let at = self.model.instances.len();
+        let mut work = Work::new(Owner::Instance(at), &stated, prefix.clone(), state, stated.span);
+        work.only = Some(needed(&source));
+        // What neither direction nor load can change is taken over from the machine as it was asked for.
+        let same = unmoved(&source);
+        work.members = first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
+        work.members.insert("load".into(), Member::Value(load));
+        work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
+        self.model.instances.push(Instance {
+            prefix,
+            state,
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            beside: true,
+            ..first
+        });
+        self.body(&source, &mut work);
+        self.ends_fit(&mut work);
+        self.keep(at, work);
         Some(at)
     }
 
     // What every machine has rests on the effort and on the work at the surfaces; a kind that gives something else has a
     // fault of its own, told at the kind.
-    fn ends_fit(&mut self, source: &KindSource, work: &mut Work) {
-        let effort = source.kind.items.iter().find_map(|item| match item {
-            KindItem::Ports(ports) if ports.to.quantity.text == "torque" => Some(Quantity::TORQUE),
-            _ => None,
-        });
+    fn ends_fit(&mut self, work: &mut Work) {
         let energy = Quantity { dimension: Quantity::TORQUE.dimension, nature: crate::units::Nature::Energy };
-        for (name, wanted) in [("effort", effort.unwrap_or(Quantity::FORCE)), ("friction_work", energy)] {
-            let Some(Member::Value(id)) = work.members.get(name) else { continue };
-            let entry = self.model.entry(*id);
-            if wanted.meets(entry.quantity).is_none() && entry.quantity.dimension != wanted.dimension {
-                let (span, finding) = (entry.value.span, unfit(&format!("`{name}`"), wanted, &entry.value));
-                self.kind_fault(span, finding.as_ref(), work);
-            }
+        let torque = work.choices.iter().any(|(name, choice)| name == "effort_end" && choice == "torque");
+        self.end_is("effort", if torque { Quantity::TORQUE } else { Quantity::FORCE }, work);
+        self.end_is("friction_work", energy, work);
+    }
+
+    // A value that stands for an end of a machine is what that end is said to be.
+    fn end_is(&mut self, name: &str, wanted: Quantity, work: &mut Work) {
+        let Some(Member::Value(id)) = work.members.get(name).cloned() else { return };
+        let entry = self.model.entry(id);
+        if entry.quantity.dimension != wanted.dimension {
+            let (span, finding) = (entry.value.span, unfit(&format!("`{name}`"), wanted, &entry.value));
+            self.kind_fault(span, finding.as_ref(), work);
+        } else if let Some(entry) = self.model.entries.get_mut(id.0) {
+            entry.quantity = wanted;
         }
     }
 
     /// The items of one kind, in order.
     pub(super) fn body(&mut self, source: &KindSource, work: &mut Work) {
         for item in &source.kind.items {
+            let wanted = |name: &ast::Name| work.only.as_ref().is_none_or(|only| only.contains(&name.text) && !work.members.contains_key(&name.text));
             match item {
+                KindItem::Relation(definition) | KindItem::Node(definition) if !wanted(&definition.name) => {}
+                KindItem::Question(_) | KindItem::Caution(_) if work.only.is_some() => {}
                 KindItem::Field(field) => self.kind_field(source, field, work),
                 KindItem::Choice(_) | KindItem::Ports(_) => {}
                 KindItem::Relation(definition) => self.relation(source, definition, Role::Relation, work),
@@ -402,7 +479,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn holds(&mut self, source: &KindSource, guard: Option<&Guard>, work: &mut Work) -> Option<bool> {
+    pub(super) fn holds(&mut self, source: &KindSource, guard: Option<&Guard>, work: &mut Work) -> Option<bool> {
         let Some(guard) = guard else { return Some(true) };
         let choices = work.choices.clone();
         let given: BTreeMap<String, bool> = source
@@ -483,7 +560,8 @@ impl Resolver<'_> {
     }
 }
 
-fn each_name(expression: &ast::Expression, names: &mut Vec<String>) {
+/// Puts the first part of every name in `expression` among `names`.
+pub(super) fn each_name(expression: &ast::Expression, names: &mut Vec<String>) {
     use crate::syntax::ast::Form;
     match &expression.form {
         Form::Quantity(_) => {}

@@ -1,17 +1,19 @@
 //! A machine as stated: its settings matched with the fields and options of its kind.
 
-use crate::diagnostics::catalogue::machines::{ChoiceUnknown, FieldTwice, KindUnknown, ValueMissing};
+use crate::diagnostics::catalogue::machines::{ChoiceUnknown, FieldTwice, FieldsClash, KindUnknown, StatedAsWrong, ValueMissing};
 use crate::diagnostics::{Finding, nearest};
 use crate::model::definitions::label;
+use crate::model::elaborate::Work;
+use crate::model::expressions::unfit;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::Resolver;
 use crate::model::scope::Bound;
 use crate::model::settings::{self, Matched, matched};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Direction, FrictionState, Machine, Owner, Role, State};
+use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, Role, State};
 use crate::source::Extent;
 use crate::syntax::ast;
-use crate::syntax::ast::{Field, Kind, KindItem};
+use crate::syntax::ast::{Field, Kind, KindItem, Port};
 use std::collections::BTreeMap;
 
 impl Resolver<'_> {
@@ -26,19 +28,28 @@ impl Resolver<'_> {
             self.bind_quiet(&stated.name);
             return None;
         };
+        let is_load = source.kind.items.iter().any(|item| matches!(item, KindItem::Ports(ports) if ports.from.is_none()));
+        if is_load != stated.is_load {
+            self.put(stated.kind.at, &StatedAsWrong { word: stated.kind.text.clone(), is_load, name: stated.name.text.clone() });
+            self.bind_quiet(&stated.name);
+            return None;
+        }
         let at = self.model.machines.len();
         self.model.machines.push(Machine {
             name: stated.name.text.clone(),
             label: label(stated.label.as_ref()),
             kind: stated.kind.text.clone(),
             kind_label: label(source.kind.label.as_ref()),
+            ends: Ends { load: Some(Quantity::FORCE), effort: Quantity::FORCE },
             span: self.home.span(stated.name.at),
             fields: BTreeMap::new(),
             choices: Vec::new(),
             broken: false,
             load: None,
             load_travel: None,
+            known: None,
             state: State::default(),
+            others: Vec::new(),
             instances: Vec::new(),
         });
         self.bind(&stated.name, Bound::Machine(at));
@@ -46,18 +57,99 @@ impl Resolver<'_> {
             self.machine_setting(at, &source.kind, setting);
         }
         self.default_choices(at, &source.kind, stated.name.at);
+        self.settle_ends(at, &source);
+        if is_load {
+            self.put_load(at);
+            return Some(at);
+        }
         let trains = self.joined.get(&stated.name.text).copied().unwrap_or(0);
         let machine = self.model.machines.get(at)?;
         if trains == 0 && !machine.broken {
-            let state = machine.state;
-            let load = machine.load;
-            let travel = match machine.load_travel {
-                Some(travel) => travel,
-                None => self.one_metre(&format!("{}.load_travel", stated.name.text), Owner::Machine(at)),
-            };
-            self.elaborate(at, None, stated.name.text.clone(), state, load, travel);
+            self.alone(at);
         }
         Some(at)
+    }
+
+    // A machine that stands in no train: worked from its load, or from what is known of it.
+    fn alone(&mut self, at: usize) {
+        let Some(machine) = self.model.machines.get(at).cloned() else { return };
+        let travel = match machine.load_travel {
+            Some(travel) => travel,
+            None => self.unit_travel(&format!("{}.load_travel", machine.name), Owner::Machine(at), machine.ends.load),
+        };
+        if let (Some(known), Some(_)) = (&machine.known, machine.load) {
+            let names = vec!["load".to_string(), format!("known {}", known.path.join("."))];
+            self.put(known.at, &FieldsClash { machine: machine.name.clone(), names });
+            self.spoil(at);
+            return;
+        }
+        let load = match &machine.known {
+            Some(known) => Some(self.sought_load(&format!("{}.load", machine.name), known, machine.ends.load, Owner::Machine(at))),
+            None => machine.load,
+        };
+        let Some(instance) = self.elaborate(at, None, machine.name.clone(), machine.state, load, travel) else { return };
+        let Some(load) = load else { return };
+        if let Some(known) = &machine.known {
+            let names: Vec<String> = self.model.instances.get(instance).map(|made| made.members.keys().cloned().collect()).unwrap_or_default();
+            let find = |resolver: &Resolver<'_>, path: &[&str]| match path {
+                [name] => resolver.value_of(instance, name),
+                _ => None,
+            };
+            self.seek(load, known, &find, &names);
+            if let Some(made) = self.model.instances.get_mut(instance) {
+                made.relations.insert(0, load);
+            }
+        }
+        let others = self.other_states(&machine.name, &[(at, instance)], load, machine.state);
+        if let Some(machine) = self.model.machines.get_mut(at) {
+            machine.others = others;
+        }
+    }
+
+    // A load that is only moved: worked by itself, and named as the end of a train.
+    fn put_load(&mut self, at: usize) {
+        let Some(machine) = self.model.machines.get(at).cloned() else { return };
+        if machine.broken {
+            return;
+        }
+        let span = self.home.span(Extent::default());
+        let travel = self.unit_travel(&format!("{}.load_travel", machine.name), Owner::Machine(at), None);
+        let _ = span;
+        self.elaborate(at, None, machine.name.clone(), machine.state, None, travel);
+    }
+
+    /// The ends of a machine of `source` with the options that were chosen.
+    fn ends(&mut self, source: &KindSource, machine: &Machine) -> Ends {
+        let mut ends = Ends { load: Some(Quantity::FORCE), effort: Quantity::FORCE };
+        let quantity = |port: &Port| if port.quantity.text == "torque" { Quantity::TORQUE } else { Quantity::FORCE };
+        for item in &source.kind.items {
+            let KindItem::Ports(ports) = item else { continue };
+            let mut work = Work::new(Owner::Machine(0), machine, machine.name.clone(), machine.state, self.home.span(Extent::default()));
+            if self.holds(source, ports.when.as_ref(), &mut work) == Some(true) {
+                ends = Ends { load: ports.from.as_ref().map(quantity), effort: quantity(&ports.to) };
+            }
+        }
+        ends
+    }
+
+    // What the ends take and give, from the options that were chosen; then whether the load and its travel fit.
+    fn settle_ends(&mut self, at: usize, source: &KindSource) {
+        let Some(machine) = self.model.machines.get(at).cloned() else { return };
+        let ends = self.ends(source, &machine);
+        let load_quantity = ends.load.unwrap_or(Quantity::FORCE);
+        for (id, wanted) in [(machine.load, load_quantity), (machine.load_travel, travel_quantity(load_quantity))] {
+            let Some(id) = id else { continue };
+            let entry = self.model.entry(id);
+            if wanted.meets(entry.quantity).is_none() {
+                let what = if Some(id) == machine.load { "the load of" } else { "the travel of the load of" };
+                let (span, finding) = (entry.value.span, unfit(&format!("{what} `{}`", machine.name), wanted, &entry.value));
+                self.sink.push(span, finding.as_ref());
+                self.spoil(at);
+            }
+        }
+        if let Some(machine) = self.model.machines.get_mut(at) {
+            machine.ends = ends;
+        }
     }
 
     fn machine_setting(&mut self, at: usize, kind: &Kind, setting: &ast::Setting) {
@@ -190,6 +282,14 @@ impl Resolver<'_> {
                     machine.load_travel = id;
                 }
             }
+            "known" => {
+                let known = self.known_setting(&name, found, setting, Owner::Machine(at));
+                if known.is_none() {
+                    self.spoil(at);
+                } else if let Some(machine) = self.model.machines.get_mut(at) {
+                    machine.known = known;
+                }
+            }
             word => {
                 let Some(mut state) = self.model.machines.get(at).map(|machine| machine.state) else { return };
                 self.state_word(word, found.name_at, &mut state);
@@ -227,23 +327,31 @@ impl Resolver<'_> {
         }
         let stated = crate::syntax::stated(found.rest, found.rest_at.start, self.home, &mut self.sink)?;
         let span = self.home.span(setting.at);
-        let mut entry =
-            self.stated_entry(name, &stated, Role::Travel { given: true }, span, Some(("the travel of a load", Quantity::LENGTH)))?;
+        let value = self.read(|reader| reader.single(&stated.value));
+        if value.is_unknown() {
+            return None;
+        }
+        // A load that is a torque turns; whether this one is, is settled when the ends are known.
+        let wanted = if value.quantity == Quantity::ANGLE { Quantity::ANGLE } else { Quantity::LENGTH };
+        let mut entry = self.stated_entry(name, &stated, Role::Travel { given: true }, span, Some(("the travel of a load", wanted)))?;
         entry.local = "load_travel".into();
         entry.label = "travel of the load".into();
         entry.owner = owner;
         Some(self.model.push(entry))
     }
 
-    /// The travel that is reckoned with when none is stated.
-    pub(super) fn one_metre(&mut self, name: &str, owner: Owner) -> EntryId {
-        let unit = crate::units::parse("m").ok();
+    /// The travel that is reckoned with when none is stated: a metre, or a turn where the load is a torque.
+    pub(super) fn unit_travel(&mut self, name: &str, owner: Owner, load: Option<Quantity>) -> EntryId {
+        let quantity = travel_quantity(load.unwrap_or(Quantity::FORCE));
+        let (symbol, words) = if quantity == Quantity::ANGLE { ("rev", "one turn") } else { ("m", "one metre") };
+        let unit = crate::units::parse(symbol).ok();
         let span = self.home.span(Extent::default());
-        let form = TreeForm::Constant(Constant { si: 1.0, parts: vec![("1".into(), unit)] });
-        let value = Tree { form, span, quantity: Quantity::LENGTH, shape: Shape::Single };
+        let si = unit.as_ref().map_or(1.0, |unit| unit.scale);
+        let form = TreeForm::Constant(Constant { si, parts: vec![("1".into(), unit)] });
+        let value = Tree { form, span, quantity, shape: Shape::Single };
         let mut entry = self.plain_entry(name, value, Role::Travel { given: false }, span);
         entry.local = "load_travel".into();
-        entry.label = "travel of the load; none is stated, so everything is reckoned for one metre".into();
+        entry.label = format!("travel of the load; none is stated, so everything is reckoned for {words}");
         entry.owner = owner;
         self.model.push(entry)
     }
@@ -296,6 +404,11 @@ impl Resolver<'_> {
             machine.broken = true;
         }
     }
+}
+
+/// How a load of that quantity travels: a force along a line, a torque through an angle.
+pub(super) fn travel_quantity(load: Quantity) -> Quantity {
+    if load == Quantity::TORQUE { Quantity::ANGLE } else { Quantity::LENGTH }
 }
 
 /// The quantity a field asks for; none when its word is not known.

@@ -15,6 +15,8 @@ mod machines;
 pub mod quantity;
 mod resolve;
 mod scope;
+mod seeking;
+mod states;
 mod settings;
 mod trains;
 pub mod tree;
@@ -81,6 +83,8 @@ pub struct Model {
     pub inlines: BTreeMap<u32, Inline>,
     /// Files that were used, each once, in order.
     pub used: Vec<FileId>,
+    /// Loads that are worked out from something else that is known.
+    pub sought: Vec<Sought>,
 }
 
 /// A value with a name.
@@ -254,6 +258,8 @@ pub struct Machine {
     pub kind: String,
     /// What its kind is, in words.
     pub kind_label: String,
+    /// What its ends take and give.
+    pub ends: Ends,
     /// Where.
     pub span: Span,
     /// Fields that were stated, by name.
@@ -266,10 +272,23 @@ pub struct Machine {
     pub load: Option<EntryId>,
     /// The travel of that load.
     pub load_travel: Option<EntryId>,
+    /// What is known instead of the load, when it stands alone.
+    pub known: Option<Known>,
     /// Direction stated, when it stands alone.
     pub state: State,
+    /// Its other states, when it stands alone.
+    pub others: Vec<Other>,
     /// Where it is at work, by place in [`Model::instances`].
     pub instances: Vec<usize>,
+}
+
+/// What the ends of a machine take and give: a force, or a torque.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ends {
+    /// What its load is; none for a kind of load, which is only moved and moves nothing.
+    pub load: Option<Quantity>,
+    /// What its effort is; for a kind of load, what it asks for.
+    pub effort: Quantity,
 }
 
 /// Which way things go.
@@ -375,6 +394,8 @@ pub struct Instance {
     pub broken: bool,
     /// Whether it carries a load.
     pub loaded: bool,
+    /// Whether it is worked only for an answer beside the one that was asked for.
+    pub beside: bool,
 }
 
 /// What a condition is for.
@@ -426,8 +447,47 @@ pub struct Train {
     pub members: BTreeMap<String, Member>,
     /// Its relations in order.
     pub relations: Vec<EntryId>,
+    /// Its other states.
+    pub others: Vec<Other>,
     /// Whether something is wrong, so that nothing can be worked from it.
     pub broken: bool,
+}
+
+/// A load that is not stated, and what it has to meet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sought {
+    /// The load.
+    pub load: EntryId,
+    /// The value that is known; none when what was named could not be made out.
+    pub target: Option<Tree>,
+    /// What it is known to be.
+    pub known: EntryId,
+}
+
+/// What is known of a machine or train instead of its load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Known {
+    /// The name, part by part.
+    pub path: Vec<String>,
+    /// The item, of a list.
+    pub item: Option<i64>,
+    /// Where it is named.
+    pub at: crate::source::Extent,
+    /// Its value.
+    pub value: EntryId,
+}
+
+/// The same machines on the same load in another state, for the answers beside the one that was asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Other {
+    /// Which way, and which friction.
+    pub state: State,
+    /// The word it goes by in names.
+    pub word: &'static str,
+    /// The machines at work, effort first.
+    pub instances: Vec<usize>,
+    /// The effort; none when a machine gives none in that state.
+    pub effort: Option<EntryId>,
 }
 
 /// A check.

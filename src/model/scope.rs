@@ -166,6 +166,14 @@ fn machine_value(model: &Model, machine: usize, first: &str, rest: &[&str], dept
                 }
             }
         }
+        ([state, name], _) if machine.others.iter().any(|other| other.word == *state) => {
+            let other = machine.others.iter().find(|other| other.word == *state);
+            match other.and_then(|other| other.instances.first()) {
+                Some(instance) => instance_value(model, *instance, name, depth + 2, &format!("the machine `{first}`, {state},")),
+                None => Found::Quiet,
+            }
+        }
+        ([state, name], _) if super::states::words().any(|word| word == *state) => Found::Without(in_that_state(first, state, name)),
         (_, instances) => {
             let members = instances.first().and_then(|at| model.instances.get(*at)).map(|i| i.members.keys().cloned().collect());
             Found::NotValue { what: "a machine".into(), members: members.unwrap_or_default() }
@@ -198,10 +206,31 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
             Some(_) => Found::NotValue { what: "a machine".into(), members: train.members.keys().cloned().collect() },
             None => member(&train.members, name, depth + 1, &format!("the train `{first}`")),
         },
+        [state, name] if train.others.iter().any(|other| other.word == *state) => {
+            let other = train.others.iter().find(|other| other.word == *state);
+            match (*name, other.and_then(|other| other.effort)) {
+                ("effort", Some(effort)) => Found::Entry(effort),
+                ("load", _) => member(&train.members, "load", depth + 1, first),
+                _ => Found::Without(format!("of `{first}` in another state only the effort is worked; ask `{first}.{state}.<machine>` for a force in between")),
+            }
+        }
+        [state, machine, name] if train.others.iter().any(|other| other.word == *state) => {
+            let place = train.instances.iter().position(|at| Some(*at) == stage(machine));
+            let other = train.others.iter().find(|other| other.word == *state);
+            match place.and_then(|place| other.and_then(|other| other.instances.get(place))) {
+                Some(instance) => instance_value(model, *instance, name, depth + 3, &format!("the machine `{first}.{state}.{machine}`")),
+                None => Found::Unknown { part: depth + 2, near: Vec::new(), of: format!("the train `{first}`"), later: None },
+            }
+        }
+        [state, name] if super::states::words().any(|word| word == *state) => Found::Without(in_that_state(first, state, name)),
         [machine, name] => match stage(machine) {
             Some(instance) => instance_value(model, instance, name, depth + 2, &format!("the machine `{first}.{machine}`")),
             None => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("the train `{first}`"), later: None },
         },
         _ => Found::NotValue { what: "a train".into(), members: train.members.keys().cloned().collect() },
     }
+}
+
+fn in_that_state(of: &str, state: &str, name: &str) -> String {
+    format!("`{of}` is worked in that state already, or makes no difference of it: ask `{of}.{name}` (`{state}` names another state than the stated one)")
 }

@@ -4,10 +4,10 @@ use crate::source::Extent;
 use crate::syntax::ast::Setting;
 
 /// Settings of a machine at work that belong to no kind.
-pub(super) const MACHINE: &[&str] = &["load", "load_travel", "raising", "holding", "lowering", "starting", "moving"];
+pub(super) const MACHINE: &[&str] = &["load", "load_travel", "known", "raising", "holding", "lowering", "starting", "moving"];
 
 /// Settings of a train.
-pub(super) const TRAIN: &[&str] = &["load_travel", "raising", "holding", "lowering", "starting", "moving"];
+pub(super) const TRAIN: &[&str] = &["load_travel", "known", "raising", "holding", "lowering", "starting", "moving"];
 
 /// Settings of a piece of gear.
 pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor"];

@@ -1,6 +1,6 @@
 //! A train: machines joined from effort to load, worked from the load.
 
-use crate::diagnostics::catalogue::machines::{PortsUnlike, StationWrong};
+use crate::diagnostics::catalogue::machines::{FieldTwice, PortsUnlike, StationWrong};
 use crate::diagnostics::nearest;
 use crate::model::definitions::label;
 use crate::model::elaborate::Work;
@@ -10,10 +10,10 @@ use crate::model::resolve::Resolver;
 use crate::model::scope::{Bound, Found, Lookup};
 use crate::model::settings::{self, matched};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Member, Owner, Role, State, Train};
+use crate::model::{Known, Member, Owner, Role, State, Train};
 use crate::source::Extent;
 use crate::syntax::ast;
-use crate::syntax::ast::{KindItem, Path, Port, Station};
+use crate::syntax::ast::{Path, Station};
 use std::collections::BTreeMap;
 
 /// The kind that holds the relations of a whole train.
@@ -36,9 +36,11 @@ impl Resolver<'_> {
             state: State::default(),
             members: BTreeMap::new(),
             relations: Vec::new(),
+            others: Vec::new(),
             broken: false,
         };
         let mut travel = None;
+        let mut known = None;
         let mut sound = true;
         for setting in &stated.settings {
             let Some(found) = matched(setting, |name| settings::TRAIN.contains(&name)) else {
@@ -46,16 +48,38 @@ impl Resolver<'_> {
                 sound = false;
                 continue;
             };
-            if found.name == "load_travel" {
+            if found.name == "known" {
+                if known.is_some() {
+                    self.put(found.name_at, &FieldTwice { name: "known".into() });
+                }
+                known = self.known_setting(&train.name, &found, setting, Owner::Train(at));
+                sound &= known.is_some();
+            } else if found.name == "load_travel" {
                 travel = self.travel_setting(&format!("{}.load_travel", train.name), &found, setting, Owner::Train(at));
                 sound &= travel.is_some();
             } else {
                 self.state_word(&found.name, found.name_at, &mut train.state);
             }
         }
-        let load = stated.stations.last().and_then(|station| self.load_end(station));
+        let end = stated.stations.last();
         let middle = stated.stations.get(1..stated.stations.len().saturating_sub(1)).unwrap_or_default();
         let machines: Option<Vec<(usize, Extent)>> = middle.iter().map(|station| self.stage(station)).collect();
+        let load = match (end, &known, machines.as_ref().and_then(|machines| machines.last())) {
+            (Some(Station::Label(_)), Some(known), Some((last, _))) => {
+                let ends = self.model.machines.get(*last).map(|machine| machine.ends);
+                Some(self.sought_load(&format!("{}.load", train.name), known, ends.and_then(|ends| ends.load), Owner::Train(at)))
+            }
+            (Some(Station::Named(path)), Some(_), _) => {
+                let finding = StationWrong {
+                    name: words_of(path),
+                    wanted: "the load in quotation marks, as it is worked out from what is known,".into(),
+                };
+                self.put(path.at, &finding);
+                None
+            }
+            (Some(station), ..) => self.load_end(station),
+            (None, ..) => None,
+        };
         let (Some(load), Some(machines), true) = (load, machines, sound) else {
             self.bind_quiet(&stated.name);
             self.spoil_idle(middle);
@@ -63,10 +87,22 @@ impl Resolver<'_> {
         };
         let travel = match travel {
             Some(travel) => travel,
-            None => self.one_metre(&format!("{}.load_travel", train.name), Owner::Train(at)),
+            None => {
+                let quantity = self.model.entry(load).quantity;
+                self.unit_travel(&format!("{}.load_travel", train.name), Owner::Train(at), Some(quantity))
+            }
         };
         self.model.trains.push(train);
         self.couple(at, &machines, load, travel);
+        if let Some(known) = &known {
+            self.seek_in_train(at, load, known);
+        }
+        let stages = self.model.trains.get(at).map(|train| (train.broken, train.instances.clone(), train.state, train.name.clone()));
+        if let Some((false, instances, state, name)) = stages {
+            let pairs: Vec<(usize, usize)> = machines.iter().map(|(machine, _)| *machine).zip(instances).collect();
+            let others = self.other_states(&name, &pairs, load, state);
+            self.model.trains.get_mut(at).into_iter().for_each(|train| train.others = others.clone());
+        }
         self.bind(&stated.name, Bound::Train(at));
         Some(at)
     }
@@ -82,7 +118,7 @@ impl Resolver<'_> {
             let (Some(force), Some(travel)) = (carried, moved) else { break };
             let Some(stated) = self.model.machines.get(*machine).cloned() else { break };
             let gives = self.model.entry(force).quantity;
-            let takes = self.port(&stated.kind, true);
+            let takes = stated.ends.load.unwrap_or(Quantity::FORCE);
             if takes.meets(gives).is_none() {
                 self.put(
                     *place,
@@ -120,12 +156,18 @@ impl Resolver<'_> {
     fn whole(&mut self, at: usize, instances: &[usize], effort: EntryId, load: EntryId, travel: EntryId) {
         let Some(source) = self.kinds.get(TRAIN).cloned() else { return };
         let Some(train) = self.model.trains.get(at).cloned() else { return };
+        let ends = |at: Option<&usize>| at.and_then(|at| self.model.machines.get(self.model.instances.get(*at)?.machine)).map(|machine| machine.ends);
+        let (first, last) = (ends(instances.first()), ends(instances.last()));
+        let quantity = |quantity: Option<Quantity>| if quantity == Some(Quantity::TORQUE) { "torque" } else { "force" }.to_string();
         let mut work = Work {
             owner: Owner::Train(at),
             prefix: train.name.clone(),
             label: train.name.clone(),
             state: train.state,
-            choices: Vec::new(),
+            choices: vec![
+                ("effort_end".into(), quantity(first.map(|ends| ends.effort))),
+                ("load_end".into(), quantity(last.and_then(|ends| ends.load))),
+            ],
             given: BTreeMap::new(),
             members: BTreeMap::new(),
             relations: Vec::new(),
@@ -136,8 +178,11 @@ impl Resolver<'_> {
             broken: false,
             loaded: true,
             place: train.span,
+            only: None,
         };
-        for (name, id) in [("effort", effort), ("load", load), ("load_travel", travel)] {
+        let effort_travel = instances.first().and_then(|first| self.value_of(*first, "effort_travel"));
+        for (name, id) in [("effort", Some(effort)), ("load", Some(load)), ("load_travel", Some(travel)), ("first_travel", effort_travel)] {
+            let Some(id) = id else { continue };
             work.members.insert(name.into(), Member::Value(id));
         }
         let span = train.span;
@@ -163,10 +208,15 @@ impl Resolver<'_> {
                 return;
             };
             let quantity = items.first().map_or(Quantity::RATIO, |item| item.quantity);
+            // Stages that turn a torque into a force have ratios with a dimension: a list cannot hold them side by side.
+            if items.iter().any(|item| item.quantity.dimension != quantity.dimension) {
+                continue;
+            }
             let shape = Shape::List { first: 1, count: items.len() };
             let tree = Tree { form: TreeForm::List(items), span, quantity, shape };
             let local = format!("stage_{name}");
             let id = self.passed(&train.name, &local, tree, at);
+            work.given.insert(local.clone(), id);
             work.members.insert(local, Member::Value(id));
         }
         self.body(&source, &mut work);
@@ -185,21 +235,41 @@ impl Resolver<'_> {
         self.model.push(entry)
     }
 
-    fn value_of(&self, instance: usize, name: &str) -> Option<EntryId> {
+    /// The value a machine at work has by that name.
+    pub(super) fn value_of(&self, instance: usize, name: &str) -> Option<EntryId> {
         match self.model.instances.get(instance)?.members.get(name)? {
             Member::Value(id) => Some(*id),
             Member::Without(_) | Member::Quiet => None,
         }
     }
 
-    fn port(&self, kind: &str, from: bool) -> Quantity {
-        let port = self.kinds.get(kind).and_then(|source| {
-            source.kind.items.iter().find_map(|item| match item {
-                KindItem::Ports(ports) => Some(if from { &ports.from } else { &ports.to }),
+    // What is known inside a train: a name of its own, or one of a machine of it.
+    fn seek_in_train(&mut self, at: usize, load: EntryId, known: &Known) {
+        let Some(train) = self.model.trains.get(at).filter(|train| !train.broken).cloned() else { return };
+        let stage = |resolver: &Resolver<'_>, name: &str| {
+            let named = |at: &&usize| {
+                let machine = resolver.model.instances.get(**at).and_then(|instance| resolver.model.machines.get(instance.machine));
+                machine.is_some_and(|machine| machine.name.rsplit('.').next() == Some(name))
+            };
+            train.instances.iter().find(named).copied()
+        };
+        let find = |resolver: &Resolver<'_>, path: &[&str]| match path {
+            ["load"] => None,
+            [name] => match train.members.get(*name) {
+                Some(Member::Value(id)) => Some(*id),
                 _ => None,
-            })
-        });
-        port.map_or(Quantity::FORCE, |port: &Port| if port.quantity.text == "torque" { Quantity::TORQUE } else { Quantity::FORCE })
+            },
+            [machine, name] => resolver.value_of(stage(resolver, machine)?, name),
+            _ => None,
+        };
+        let mut names: Vec<String> = train.members.keys().cloned().collect();
+        for instance in train.instances.iter().filter_map(|at| self.model.instances.get(*at)) {
+            names.extend(instance.members.keys().map(|name| format!("{}.{name}", instance.prefix)));
+        }
+        self.seek(load, known, &find, &names);
+        if let Some(train) = self.model.trains.get_mut(at) {
+            train.relations.insert(0, load);
+        }
     }
 
     fn stage(&mut self, station: &Station) -> Option<(usize, Extent)> {
@@ -215,6 +285,10 @@ impl Resolver<'_> {
         match bound {
             Some(Bound::Machine(machine)) => {
                 if self.model.machines.get(machine).is_some_and(|machine| machine.broken) {
+                    return None;
+                }
+                if self.model.machines.get(machine).is_some_and(|machine| machine.ends.load.is_none()) {
+                    self.put(at, &StationWrong { name, wanted: "a machine that moves a load".into() });
                     return None;
                 }
                 Some((machine, at))
@@ -267,6 +341,14 @@ impl Resolver<'_> {
                 return None;
             }
         };
+        // A load stated with `load` stands for the force it asks for.
+        if let Some(Bound::Machine(machine)) = self.bound(path)
+            && let Some(machine) = self.model.machines.get(machine)
+            && machine.ends.load.is_none()
+        {
+            let instance = machine.instances.first().copied();
+            return instance.and_then(|instance| self.value_of(instance, "load"));
+        }
         let parts: Vec<&str> = path.parts.iter().map(|part| part.text.as_str()).collect();
         let found = Lookup::Sheet { scopes: &self.scopes, scope: self.scope }.find(&parts, &self.model);
         let tree = self.read(|reader| reader.single(&ast::Expression { form: ast::Form::Name(path.clone()), at: path.at }));
@@ -283,7 +365,11 @@ impl Resolver<'_> {
 
 fn words(station: &Station) -> String {
     match station {
-        Station::Named(path) => path.parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>().join("."),
+        Station::Named(path) => words_of(path),
         Station::Label(quoted) => quoted.text.clone(),
     }
+}
+
+fn words_of(path: &Path) -> String {
+    path.parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>().join(".")
 }

@@ -43,6 +43,8 @@ pub struct Tree {
 pub enum TreeForm {
     /// Could not be made out; its finding has been put down.
     Unknown,
+    /// A load that is worked out from something else that is known: its place in [`crate::model::Model::sought`].
+    Sought(usize),
     /// Left open on purpose, as the rating of a piece of gear that states none. The text says what is missing.
     Missing(String),
     /// A number as typed, with its value in coherent SI units.
@@ -117,7 +119,7 @@ impl Tree {
     /// Calls `visit` for every entry that is mentioned.
     pub fn each_entry(&self, visit: &mut dyn FnMut(EntryId)) {
         match &self.form {
-            TreeForm::Unknown | TreeForm::Missing(_) | TreeForm::Constant(_) | TreeForm::Variable(..) => {}
+            TreeForm::Unknown | TreeForm::Sought(_) | TreeForm::Missing(_) | TreeForm::Constant(_) | TreeForm::Variable(..) => {}
             TreeForm::Entry(id) => visit(*id),
             TreeForm::Item(id, index) => {
                 visit(*id);

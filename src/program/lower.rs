@@ -22,6 +22,19 @@ pub struct Source {
     pub meaning: Meaning,
 }
 
+/// A load that is worked out from what is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SoughtPlace {
+    /// Its place in [`Model::sought`].
+    pub at: usize,
+    /// The operation that holds the load.
+    pub place: usize,
+    /// The operation that has to come to the known value; always further down.
+    pub target: Option<usize>,
+    /// The operation that holds the known value; always further up.
+    pub known: usize,
+}
+
 /// The flat list, and where each value of the model is found in it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Program {
@@ -33,6 +46,8 @@ pub struct Program {
     pub workable: Vec<bool>,
     /// Sources of doubt.
     pub sources: Vec<Source>,
+    /// Loads that are sought, from top to bottom.
+    pub sought: Vec<SoughtPlace>,
     /// For each check, demand and capacity.
     pub checks: Vec<(Option<usize>, Option<usize>)>,
     /// For each machine at work, both sides of each condition.
@@ -46,6 +61,14 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
     let mut lowering = Lowering { program: Program::default(), model, sink };
     for (at, entry) in model.entries.iter().enumerate() {
         lowering.entry(at, entry);
+    }
+    for at in 0..lowering.program.sought.len() {
+        let target = lowering.program.sought.get(at).and_then(|sought| model.sought.get(sought.at)).and_then(|sought| sought.target.as_ref());
+        // The target is an entry or an item of one, so nothing is laid down after it.
+        let place = target.and_then(|target| lowering.tree(target, &mut Vec::new()));
+        if let Some(sought) = lowering.program.sought.get_mut(at) {
+            sought.target = place;
+        }
     }
     for check in &model.checks {
         let demand = lowering.tree(check.demand(), &mut Vec::new());
@@ -117,6 +140,7 @@ impl Lowering<'_> {
     fn tree(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
         match &tree.form {
             TreeForm::Unknown | TreeForm::Missing(_) | TreeForm::List(_) => None,
+            TreeForm::Sought(at) => self.sought(*at),
             TreeForm::Constant(constant) => Some(self.push(Operation::Constant(constant.si))),
             TreeForm::Entry(id) => self.program.entries.get(id.0)?.first().copied(),
             TreeForm::Item(id, index) => self.item(tree, *id, index, loops),
@@ -144,6 +168,16 @@ impl Lowering<'_> {
         }
     }
 
+    // A load that is not known yet: what it has to meet comes further down and is joined to it at the end.
+    fn sought(&mut self, at: usize) -> Option<usize> {
+        let sought = self.model.sought.get(at)?;
+        sought.target.as_ref()?;
+        let known = *self.program.entries.get(sought.known.0)?.first()?;
+        let place = self.push(Operation::Sought(self.program.sought.len()));
+        self.program.sought.push(SoughtPlace { at, place, target: None, known });
+        Some(place)
+    }
+
     fn item(&mut self, tree: &Tree, id: crate::model::tree::EntryId, index: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
         let entry = self.model.entry(id);
         let Shape::List { first, count } = entry.shape else { return None };
@@ -165,7 +199,7 @@ impl Lowering<'_> {
     // The value of an operation that rests on constants alone.
     fn fixed(&self, place: usize) -> Option<f64> {
         let operation = *self.program.operations.get(place)?;
-        if let Operation::Doubt(_) = operation {
+        if let Operation::Doubt(_) | Operation::Sought(_) = operation {
             return None;
         }
         let operands = crate::program::operations::slopes(operation, 1.0, |_| 1.0);

@@ -6,6 +6,7 @@
 
 mod lower;
 pub mod operations;
+mod roots;
 mod run;
 
 pub use lower::{Program, Source};

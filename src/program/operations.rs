@@ -7,6 +7,8 @@ pub enum Operation {
     Constant(f64),
     /// A source of doubt: zero, plus or minus one standard uncertainty.
     Doubt(usize),
+    /// A load that is sought, by its number: its value is found, not worked.
+    Sought(usize),
     /// `a + b`
     Add(usize, usize),
     /// `a - b`
@@ -50,6 +52,7 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
     match operation {
         Operation::Constant(value) => value,
         Operation::Doubt(_) => 0.0,
+        Operation::Sought(_) => f64::NAN,
         Operation::Add(a, b) => at(a) + at(b),
         Operation::Subtract(a, b) => at(a) - at(b),
         Operation::Multiply(a, b) => at(a) * at(b),
@@ -86,7 +89,7 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
 /// The operands of a step with the derivative of its value by each. `result` is its value.
 pub fn slopes(operation: Operation, result: f64, at: impl Fn(usize) -> f64) -> [Option<(usize, f64)>; 2] {
     match operation {
-        Operation::Constant(_) | Operation::Doubt(_) => [None, None],
+        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) => [None, None],
         Operation::Add(a, b) => [Some((a, 1.0)), Some((b, 1.0))],
         Operation::Subtract(a, b) => [Some((a, 1.0)), Some((b, -1.0))],
         Operation::Multiply(a, b) => [Some((a, at(b))), Some((b, at(a)))],

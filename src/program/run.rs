@@ -2,15 +2,15 @@
 
 use crate::diagnostics::Label;
 use crate::diagnostics::Sink;
-use crate::diagnostics::catalogue::machines::{LimitBroken, NotFinite, Question};
+use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::units::DoubtNegative;
 use crate::measure::{self, Doubt};
-use crate::model::tree::{EntryId, Tree};
-use crate::model::{Model, Owner, Purpose, Role};
+use crate::model::tree::{EntryId, Tree, TreeForm};
+use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::lower::{Program, lower};
 use crate::program::operations::{Operation, slopes, value};
 use crate::syntax::ast::{Meaning, Relation};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How a condition of a machine came out.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +39,8 @@ pub struct Evaluation {
     pub known: Vec<bool>,
     /// For each machine at work, how its conditions came out; none where one could not be asked.
     pub conditions: Vec<Vec<Option<ConditionOutcome>>>,
+    /// Machines worked beside the one that was asked for that cannot be in their state, by place, with the reason.
+    pub refused: BTreeMap<usize, String>,
 }
 
 impl Evaluation {
@@ -74,12 +76,15 @@ pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     let program = lower(model, sink);
     let mut values: Vec<f64> = Vec::with_capacity(program.operations.len());
     for operation in &program.operations {
-        let next = value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN));
+        let next = match operation {
+            Operation::Sought(number) => find_load(&program, *number, model, &mut values, sink),
+            _ => value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN)),
+        };
         values.push(next);
     }
     let uncertainties = standard_uncertainties(&program, model, &values, sink);
     let contributions = contributions(&program, &values, &uncertainties);
-    let mut evaluation = Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new() };
+    let mut evaluation = Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new(), refused: BTreeMap::new() };
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
     evaluation
@@ -120,27 +125,117 @@ fn contributions(program: &Program, values: &[f64], uncertainties: &[f64]) -> Ve
     if width == 0 {
         return rows;
     }
-    for (at, operation) in program.operations.iter().enumerate() {
-        let (before, rest) = rows.split_at_mut(at * width);
-        let Some(row) = rest.get_mut(..width) else { continue };
-        if let Operation::Doubt(source) = operation {
-            if let (Some(cell), Some(uncertainty)) = (row.get_mut(*source), uncertainties.get(*source)) {
-                *cell = *uncertainty;
-            }
-            continue;
-        }
-        let result = values.get(at).copied().unwrap_or(f64::NAN);
-        for (operand, slope) in slopes(*operation, result, |at| values.get(at).copied().unwrap_or(f64::NAN)).into_iter().flatten() {
-            let Some(from) = before.get(operand * width..(operand + 1) * width) else { continue };
-            for (cell, from) in row.iter_mut().zip(from) {
-                // A slope may be without bound where nothing is doubtful (the root of an exact zero).
-                if *from != 0.0 {
-                    *cell += slope * from;
-                }
-            }
+    let whole = 0..program.operations.len();
+    for at in whole {
+        if let Some(Operation::Sought(number)) = program.operations.get(at) {
+            sought_row(program, *number, values, uncertainties, &mut rows);
+        } else {
+            step_row(program, at, values, uncertainties, &mut rows);
         }
     }
     rows
+}
+
+// How the doubt of everything above passes into one step.
+fn step_row(program: &Program, at: usize, values: &[f64], uncertainties: &[f64], rows: &mut [f64]) {
+    let width = uncertainties.len();
+    let (before, rest) = rows.split_at_mut(at * width);
+    let (Some(row), Some(operation)) = (rest.get_mut(..width), program.operations.get(at)) else { return };
+    row.fill(0.0);
+    if let Operation::Doubt(source) = operation {
+        if let (Some(cell), Some(uncertainty)) = (row.get_mut(*source), uncertainties.get(*source)) {
+            *cell = *uncertainty;
+        }
+        return;
+    }
+    let result = values.get(at).copied().unwrap_or(f64::NAN);
+    for (operand, slope) in slopes(*operation, result, |at| values.get(at).copied().unwrap_or(f64::NAN)).into_iter().flatten() {
+        let Some(from) = before.get(operand * width..(operand + 1) * width) else { continue };
+        for (cell, from) in row.iter_mut().zip(from) {
+            // A slope may be without bound where nothing is doubtful (the root of an exact zero).
+            if *from != 0.0 {
+                *cell += slope * from;
+            }
+        }
+    }
+}
+
+// The doubt of a load that was sought, by the implicit derivative: with the load held fast the known value and the value
+// that has to meet it differ by so much; divided by how the latter follows the load, that is what the load must give.
+fn sought_row(program: &Program, number: usize, values: &[f64], uncertainties: &[f64], rows: &mut [f64]) {
+    let width = uncertainties.len();
+    let Some((sought, target)) = program.sought.get(number).and_then(|sought| Some((sought, sought.target?))) else { return };
+    for at in sought.place + 1..=target {
+        step_row(program, at, values, uncertainties, rows);
+    }
+    let slope = slope_of(program, sought.place, target, values);
+    let cells: Vec<f64> = (0..width)
+        .map(|source| {
+            let cell = |place: usize| rows.get(place * width + source).copied().unwrap_or(0.0);
+            (cell(sought.known) - cell(target)) / slope
+        })
+        .collect();
+    if let Some(row) = rows.get_mut(sought.place * width..(sought.place + 1) * width) {
+        row.copy_from_slice(&cells);
+    }
+}
+
+// How the value at `target` follows the one at `place`, everything else held fast.
+fn slope_of(program: &Program, place: usize, target: usize, values: &[f64]) -> f64 {
+    let mut tangent = vec![0.0; target + 1 - place];
+    if let Some(first) = tangent.first_mut() {
+        *first = 1.0;
+    }
+    for at in place + 1..=target {
+        let Some(operation) = program.operations.get(at) else { continue };
+        let result = values.get(at).copied().unwrap_or(f64::NAN);
+        let mut sum = 0.0;
+        for (operand, slope) in slopes(*operation, result, |at| values.get(at).copied().unwrap_or(f64::NAN)).into_iter().flatten() {
+            let through = operand.checked_sub(place).and_then(|operand| tangent.get(operand)).copied().unwrap_or(0.0);
+            if through != 0.0 {
+                sum += slope * through;
+            }
+        }
+        if let Some(cell) = tangent.get_mut(at - place) {
+            *cell = sum;
+        }
+    }
+    tangent.last().copied().unwrap_or(0.0)
+}
+
+// The load for which the target comes to what is known. `values` holds everything above the load; what the trials put
+// behind it is taken away again.
+fn find_load(program: &Program, number: usize, model: &Model, values: &mut Vec<f64>, sink: &mut Sink) -> f64 {
+    let Some((sought, target)) = program.sought.get(number).and_then(|sought| Some((sought, sought.target?))) else { return f64::NAN };
+    let known = values.get(sought.known).copied().unwrap_or(f64::NAN);
+    let mut misses = |load: f64| {
+        values.truncate(sought.place);
+        values.push(load);
+        for operation in program.operations.get(sought.place + 1..=target).unwrap_or_default() {
+            let next = value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN));
+            values.push(next);
+        }
+        values.last().copied().unwrap_or(f64::NAN) - known
+    };
+    let found = crate::program::roots::from_nought(&mut misses, known.abs());
+    let nothing = misses(0.0) + known;
+    values.truncate(sought.place);
+    if let Some(load) = found {
+        return load;
+    }
+    if let Some(stated) = model.sought.get(sought.at)
+        && let Some(tree) = &stated.target
+        && known.is_finite()
+    {
+        let unit = |si: f64| printed_for_reader(tree, si);
+        let name = match &tree.form {
+            TreeForm::Entry(id) | TreeForm::Item(id, _) => model.entry(*id).name.clone(),
+            _ => String::new(),
+        };
+        let found = if nothing.is_finite() { format!("with no load at all it is {}", unit(nothing)) } else { "it follows no load".into() };
+        sink.push(tree.span, &NoLoadMeets { name, known: unit(known), found });
+    }
+    f64::NAN
 }
 
 fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
@@ -167,6 +262,14 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
             });
             outcomes.push(outcome);
             let (Some(outcome), Some(place)) = (outcome, place) else { continue };
+            if instance.beside {
+                // Nobody asked for this state: that it cannot be is an answer, not a fault.
+                if !outcome.holds && condition.purpose == Purpose::Limit && !refused {
+                    refused = true;
+                    evaluation.refused.insert(at, condition.says.clone());
+                }
+                continue;
+            }
             if outcome.holds || condition.purpose == Purpose::Sustains || (refused && condition.purpose == Purpose::Limit) {
                 continue;
             }
@@ -179,6 +282,9 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
                 sink.push_with(place, &Question { machine: name.clone(), says: condition.says.clone(), found }, there);
             }
         }
+        if !refused && !instance.beside {
+            refused = gives_for_nothing(model, at, evaluation, sink);
+        }
         if refused {
             for (entry, known) in model.entries.iter().zip(&mut evaluation.known) {
                 if entry.owner == Owner::Instance(at) {
@@ -190,15 +296,48 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
     }
 }
 
-fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
-    let printed = |tree: &Tree, value: f64| {
-        let unit = crate::units::for_reader(value, tree.quantity.dimension, tree.quantity.nature, false);
-        match unit {
-            Some(unit) => crate::units::spaced(&crate::units::significant((value - unit.offset) / unit.scale, 4), &unit.symbol),
-            None => crate::units::significant(value, 4),
-        }
+// Force is bought with travel and friction takes its share: whatever a kind says, no more comes out than goes in.
+fn gives_for_nothing(model: &Model, at: usize, evaluation: &Evaluation, sink: &mut Sink) -> bool {
+    let Some(instance) = model.instances.get(at).filter(|instance| instance.loaded && !instance.broken) else { return false };
+    let value = |name: &str| match instance.members.get(name) {
+        Some(Member::Value(id)) => evaluation.program.entries.get(id.0)?.first().and_then(|place| evaluation.values.get(*place)).copied(),
+        _ => None,
     };
-    format!("{} against {}", printed(left, outcome.left), printed(right, outcome.right))
+    let (Some(put_in), Some(out), Some(rubbed), Some(own)) = (value("work_in"), value("work_out"), value("friction_work"), value("own_work"))
+    else {
+        return false;
+    };
+    let own = if instance.state.direction() == Direction::Raising { own } else { -own };
+    let size = [put_in, out, rubbed, own].into_iter().fold(0.0, |most: f64, work| most.max(work.abs()));
+    let left = put_in - out - own;
+    let joules = |work: f64| crate::units::spaced(&crate::units::significant(work, 4), "J");
+    let says = if left < -1e-9 * size {
+        format!("{} is put in, and {} comes out", joules(put_in), joules(out + own))
+    } else if rubbed < -1e-9 * size {
+        format!("the work lost at its surfaces, `friction_work`, comes to {}", joules(rubbed))
+    } else {
+        if (left - rubbed).abs() > 1e-6 * size
+            && let Some(machine) = model.machines.get(instance.machine)
+        {
+            sink.push(machine.span, &WorkUnbalanced { machine: instance.prefix.clone(), lost: joules(left), rubbed: joules(rubbed) });
+        }
+        return false;
+    };
+    if let Some(machine) = model.machines.get(instance.machine) {
+        sink.push(machine.span, &WorkForNothing { machine: instance.prefix.clone(), says });
+    }
+    true
+}
+
+fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
+    format!("{} against {}", printed_for_reader(left, outcome.left), printed_for_reader(right, outcome.right))
+}
+
+fn printed_for_reader(tree: &Tree, value: f64) -> String {
+    match crate::units::for_reader(value, tree.quantity.dimension, tree.quantity.nature, false) {
+        Some(unit) => crate::units::spaced(&crate::units::significant((value - unit.offset) / unit.scale, 4), &unit.symbol),
+        None => crate::units::significant(value, 4),
+    }
 }
 
 // A value is printed only when everything it rests on is; the first that comes to no number is told, the rest stay quiet.

@@ -312,7 +312,7 @@ fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
 
 fn cautions(model: &Model) -> Vec<CautionRow> {
     let mut rows: Vec<CautionRow> = Vec::new();
-    for (text, source) in model.instances.iter().filter(|instance| instance.loaded).flat_map(|instance| &instance.cautions) {
+    for (text, source) in model.instances.iter().filter(|instance| !instance.beside).flat_map(|instance| &instance.cautions) {
         if !rows.iter().any(|row| row.text == *text) {
             rows.push(CautionRow { text: text.clone(), source: source.clone() });
         }
@@ -321,7 +321,9 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
 }
 
 fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
-    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| !matches!(entry.role, Role::Passed | Role::Gravity { .. }));
+    let beside = |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
+    let listed = |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Gravity { .. }) && !beside(entry.owner);
+    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
     // A train's forces go by two names: that of the machine and that of the train.
     for train in &setter.model.trains {

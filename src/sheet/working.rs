@@ -101,6 +101,14 @@ impl Setter<'_> {
                 let first = parts.next().unwrap_or(Math::Number { text: "0".into() });
                 parts.fold(first, |left, right| Math::Product { left: Box::new(left), right: Box::new(right) })
             }
+            TreeForm::Sought(at) => {
+                let Some((target, known)) = self.model.sought.get(*at).and_then(|sought| Some((sought.target.as_ref()?, sought.known))) else {
+                    return Math::Number { text: "?".into() };
+                };
+                let right = self.entry(known, None, true);
+                let meets = Math::Infix { operator: "=".into(), left: Box::new(self.set(target, 0, false)), right: Box::new(right) };
+                Math::Call { name: "the load for which".into(), arguments: vec![meets] }
+            }
             TreeForm::Entry(id) => self.entry(*id, None, values),
             TreeForm::Item(id, index) => self.entry(*id, Some(index), values),
             TreeForm::Variable(_, name) => symbol(name, Vec::new()),

@@ -358,6 +358,8 @@ pub struct Machine {
     pub label: Option<Quoted>,
     /// Its kind.
     pub kind: Name,
+    /// Whether it was stated with `load` rather than `machine`: something that is moved, and not what moves it.
+    pub is_load: bool,
     /// Its settings.
     pub settings: Vec<Setting>,
     /// Where the head line stands.
@@ -487,10 +489,12 @@ pub struct Words {
 /// The two ends of a machine.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ports {
-    /// `load : force`
-    pub from: Port,
+    /// `load : force`; none for a kind of load, which only gives one (`gives load : force`).
+    pub from: Option<Port>,
     /// `effort : force`
     pub to: Port,
+    /// When these are the ends; a kind may have several lines of which one holds.
+    pub when: Option<Guard>,
     /// Where.
     pub at: Extent,
 }

@@ -45,11 +45,12 @@ impl Reader {
             Rule::take => Statement::Take(self.input(piece, at)?),
             Rule::assume => Statement::Assume(self.input(piece, at)?),
             Rule::gear => Statement::Gear(Gear { name: self.name_in(piece)?, label: self.label_in(piece), settings, at }),
-            Rule::machine => {
+            Rule::machine | Rule::load_as => {
                 let mut words = piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::name).map(|inner| self.name(&inner));
                 let name = self.promised(words.next(), at, "a name")?;
                 let kind = self.promised(words.next(), at, "the word of a kind")?;
-                Statement::Machine(Machine { name, label: self.label_in(piece), kind, settings, at })
+                let is_load = piece.as_rule() == Rule::load_as;
+                Statement::Machine(Machine { name, label: self.label_in(piece), kind, is_load, settings, at })
             }
             Rule::train => Statement::Train(Train {
                 name: self.name_in(piece)?,
@@ -182,7 +183,11 @@ impl Reader {
                 let mut ports = piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::port);
                 let from = self.promised(ports.next(), at, "a port")?;
                 let to = self.promised(ports.next(), at, "a port")?;
-                KindItem::Ports(Ports { from: self.port(&from)?, to: self.port(&to)?, at })
+                KindItem::Ports(Ports { from: Some(self.port(&from)?), to: self.port(&to)?, when: self.when(piece)?, at })
+            }
+            Rule::gives => {
+                let to = self.promised(child(piece, Rule::port), at, "a port")?;
+                KindItem::Ports(Ports { from: None, to: self.port(&to)?, when: None, at })
             }
             Rule::relation => KindItem::Relation(self.definition(piece, at)?),
             Rule::node => KindItem::Node(self.definition(piece, at)?),

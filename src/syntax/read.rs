@@ -13,7 +13,7 @@ use pest::Parser;
 
 const STATEMENTS: [&str; 9] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "kind", "use"];
 const LATER: [&str; 5] = ["readings", "law", "vary", "size", "exercise"];
-const ITEMS: [&str; 9] = ["field", "option", "from", "relation", "node", "limit", "question", "sustains", "caution"];
+const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 
 /// Reads the whole of one fence.
 pub fn parse(text: &str, home: Home, sink: &mut Sink) -> Ast {
@@ -89,9 +89,11 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "check" => Rule::check,
         "kind" => Rule::kind,
         "use" => Rule::use_file,
+        // `load trailer = resistance` states a load; `load = weight(boat)` is a working line like any other.
+        "load" if names_a_load(all) => Rule::load_as,
         _ => Rule::definition,
     };
-    let with_lines = matches!(rule, Rule::sheet | Rule::gear | Rule::machine | Rule::train | Rule::kind);
+    let with_lines = matches!(rule, Rule::sheet | Rule::gear | Rule::machine | Rule::load_as | Rule::train | Rule::kind);
     let rest = all.get(word.len()..).unwrap_or("").trim_start();
     let read = match refused(word, rest, rule, first, all) {
         Some(fault) => Err(fault),
@@ -115,9 +117,18 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
     })
 }
 
+fn names_a_load(all: &str) -> bool {
+    all.strip_prefix("load").is_some_and(|rest| {
+        rest.starts_with([' ', '\t']) && rest.trim_start().starts_with(|c: char| c.is_alphabetic() || c == '_')
+    })
+}
+
 // Statements that are told by their first word alone.
 fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Option<Fault> {
     let at = Extent::new(0, word.len()).shifted(first.start);
+    if rule == Rule::load_as {
+        return None;
+    }
     let given = rest.starts_with('=') && !rest.starts_with("==");
     if LATER.contains(&word) && !given {
         return Some(Fault::new(at, syntax::BlockNotRead { word: word.into() }));
@@ -207,6 +218,7 @@ fn item(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> KindItem {
         "field" => Some(Rule::field),
         "option" => Some(Rule::option),
         "from" => Some(Rule::ports),
+        "gives" => Some(Rule::gives),
         "relation" => Some(Rule::relation),
         "node" => Some(Rule::node),
         "limit" => Some(Rule::limit),

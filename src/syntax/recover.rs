@@ -234,7 +234,7 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
     }
     let second = before.split_whitespace().nth(1).unwrap_or("").to_string();
     Some(match form {
-        "machine" if wants(Rule::name) && before.ends_with('=') => Fault::new(place, syntax::MissingKindWord { name: second }),
+        "machine" | "load" if wants(Rule::name) && before.ends_with('=') => Fault::new(place, syntax::MissingKindWord { name: second }),
         "train" if wants(Rule::arrow) && found.is_empty() && !before.contains("->") && !before.contains('→') => {
             Fault::new(place, syntax::ShortTrain {})
         }
@@ -248,7 +248,7 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
         "option" if (wants(Rule::colon) || before.ends_with(':')) && !before.contains('|') => {
             Fault::new(place, syntax::OptionWithoutChoices { name: second })
         }
-        "from" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: format!("`{last}`") }),
+        "from" | "gives" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: format!("`{last}`") }),
         "limit" | "question" | "sustains" | "caution" | "use" if wants(Rule::string) && !wants(Rule::at_most) => {
             // Behind a comparison an operator could follow as well, but what is missing is the text.
             if !found.is_empty() && form != "caution" && form != "use" {
@@ -273,8 +273,8 @@ mod tests {
     // are never reported apart from it.
     const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
         unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
-        stated_alone inline_alone sheet take assume gear machine train check use_file kind clause defined definition field option \
-        ports relation node condition limit question sustains caution guard_atom";
+        stated_alone inline_alone sheet take assume gear machine load_as train check use_file kind clause defined definition field option \
+        ports gives relation node condition limit question sustains caution guard_atom";
 
     #[test]
     fn every_piece_that_may_be_expected_has_human_words() {

@@ -31,6 +31,24 @@ findings! {
     /// other, such as a drum.
     "ports-unlike" => PortsUnlike { giver: String, gives: String, taker: String, takes: String }
 
+    /// A kind of load is stated as a machine, or a kind of machine as a load. A machine moves a load; a load is only moved.
+    "stated-as-wrong" => StatedAsWrong { word: String, is_load: bool, name: String }
+
+    /// No load meets what is known: the force that was named stays above it, or below it, whatever the load.
+    "no-load-meets" => NoLoadMeets { name: String, known: String, found: String }
+
+    /// A machine gives out more work than is put into it. No machine does; a relation of its kind, or a number, is wrong.
+    ///
+    /// A machine trades force for travel and always loses something to friction. The work lost at its surfaces must not be
+    /// below zero, and what is put in must be what comes out and what is lost.
+    "work-for-nothing" => WorkForNothing { machine: String, says: String }
+
+    /// The two ways of reckoning what is lost do not agree: work put in less work got out, and the work at the rubbing surfaces.
+    ///
+    /// Every kind states `friction_work` a second, independent way, from the forces at its surfaces and the sliding there. When
+    /// the two differ, one of the relations of the kind is wrong.
+    "work-unbalanced" => WorkUnbalanced { machine: String, lost: String, rubbed: String }
+
     /// A station of a train is not a machine, or its end is not a force.
     "station-wrong" => StationWrong { name: String, wanted: String }
 
@@ -171,6 +189,42 @@ worded!(
         "a train passes one force from stage to stage".into()
     }),
     Some("put a machine between them that turns one into the other".into())
+);
+worded!(
+    StatedAsWrong,
+    Severity::Error,
+    |s| if s.is_load {
+        format!("`{}` is a load, which is moved, not a machine, which moves", s.word)
+    } else {
+        format!("`{}` is a machine, which moves a load, not a load", s.word)
+    },
+    if s.is_load { "a kind of load".into() } else { "a kind of machine".into() },
+    None,
+    Some(format!("write `{} {} = {}`", if s.is_load { "load" } else { "machine" }, s.name, s.word))
+);
+worded!(
+    NoLoadMeets,
+    Severity::Error,
+    |s| format!("no load makes `{}` {}", s.name, s.known),
+    s.found.clone(),
+    Some("a force that does not follow the load cannot tell how great the load is".into()),
+    Some("name a force of this train that grows with the load, or check the value".into())
+);
+worded!(
+    WorkForNothing,
+    Severity::Error,
+    |s| format!("`{}` would give work for nothing", s.machine),
+    s.says.clone(),
+    Some("it is the one thing a machine cannot do: force is bought with travel, and friction takes its share".into()),
+    Some("check the relations of the kind, above all `velocity_ratio` against `effort`, and every number given to it".into())
+);
+worded!(
+    WorkUnbalanced,
+    Severity::Warning,
+    |s| format!("the two ways of reckoning the loss of `{}` do not agree", s.machine),
+    format!("work in less work out is {}, at the surfaces {} is lost", s.lost, s.rubbed),
+    Some("the second way is there to find a mistake in the first".into()),
+    Some("compare `friction_work` of the kind with its `effort` and `velocity_ratio`".into())
 );
 worded!(
     StationWrong,
