@@ -335,7 +335,8 @@ fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
                 values.push(named(setter, &name, *id));
             }
         };
-        for (name, member) in &train.members {
+        // The travel of the first machine goes by its own name.
+        for (name, member) in train.members.iter().filter(|(name, _)| *name != "first_travel") {
             also(format!("{}.{name}", train.name), member);
         }
         for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
