@@ -314,12 +314,20 @@ impl<'r> Reader<'r> {
         let takes = match given {
             Given::List => "one list",
             Given::Several => "one list, or two or more values",
+            Given::Vectors => "a list of forces and a list of as many directions",
+            Given::Table => "one value, the list of a table's rows and a list of as many values",
             _ => "one value",
         };
         let lists = trees.iter().filter(|tree| tree.shape != Shape::Single).count();
+        let length = |at: usize| match trees.get(at).map(|tree| tree.shape) {
+            Some(Shape::List { count, .. }) if count > 0 => Some(count),
+            _ => None,
+        };
         let fits = match given {
             Given::List => lists == 1 && trees.len() == 1,
             Given::Several => (lists == 1 && trees.len() == 1) || (lists == 0 && trees.len() >= 2),
+            Given::Vectors => trees.len() == 2 && length(0).is_some() && length(0) == length(1),
+            Given::Table => trees.len() == 3 && lists == 2 && length(1).is_some() && length(1) == length(2),
             _ => lists == 0 && trees.len() == 1,
         };
         if !fits {
@@ -327,6 +335,7 @@ impl<'r> Reader<'r> {
                 (0, _) => "nothing".into(),
                 (1, 0) => "one value".into(),
                 (1, _) => "a list".into(),
+                (2, 2) | (3, 2) if matches!(given, Given::Vectors | Given::Table) => "lists of different length".into(),
                 (count, 0) => format!("{count} values"),
                 (count, _) => format!("{count} values, some of them lists"),
             };
@@ -354,6 +363,9 @@ impl<'r> Reader<'r> {
             Given::Force if found != Quantity::FORCE => return self.fault(first_at, &wrong("force", None)),
             _ => {}
         }
+        if matches!(given, Given::Vectors | Given::Table) {
+            return self.with_lists(function, given, word, trees, arguments, span);
+        }
         let mut quantity = found;
         for (tree, argument) in trees.iter().zip(arguments).skip(1) {
             match quantity.meets(tree.quantity) {
@@ -370,6 +382,23 @@ impl<'r> Reader<'r> {
         let Some(quantity) = function.of(quantity) else {
             return self.fault(at, &ExponentWrong { found: format!("{} has no such root", found.name()) });
         };
+        Tree { form: TreeForm::Call(function, trees), span, quantity, shape: Shape::Single }
+    }
+
+    // Directions have to be angles; what is looked up in a table has to be like its rows.
+    fn with_lists(&mut self, function: Function, given: Given, word: &str, trees: Vec<Tree>, arguments: &[Expression], span: Span) -> Tree {
+        let (Some(first), Some(second), Some(at)) = (trees.first(), trees.get(1), arguments.get(1).map(|argument| argument.at)) else {
+            return Tree::unknown(span);
+        };
+        if given == Given::Vectors && second.quantity != Quantity::ANGLE {
+            let finding = AngleNeeded { wanted_by: format!("every direction of `{word}`"), found: second.quantity.name() };
+            return self.fault(at, &finding);
+        }
+        if given == Given::Table && first.quantity.meets(second.quantity).is_none() {
+            return self.mismatch("compare", at, first, second);
+        }
+        let of = if given == Given::Table { trees.get(2).map(|tree| tree.quantity) } else { Some(first.quantity) };
+        let Some(quantity) = of.and_then(|of| function.of(of)) else { return Tree::unknown(span) };
         Tree { form: TreeForm::Call(function, trees), span, quantity, shape: Shape::Single }
     }
 

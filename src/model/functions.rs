@@ -35,6 +35,16 @@ pub enum Function {
     Product,
     /// Number of items of a list.
     Count,
+    /// Size of the sum of forces that pull in several directions.
+    Resultant,
+    /// Direction of that sum.
+    Direction,
+    /// Value between the rows of a table, along straight lines.
+    Interpolated,
+    /// Value of the last row of a table that is not above.
+    Stepped,
+    /// Value of the very row of a table.
+    Tabled,
     /// Weight of a mass under the sheet's gravity.
     Weight,
     /// Mass of a weight under the sheet's gravity.
@@ -60,6 +70,10 @@ pub enum Given {
     Several,
     /// One list.
     List,
+    /// A list of like values and a list of as many angles.
+    Vectors,
+    /// A value, a list of like values that ascends, and a list of as many values to find in it.
+    Table,
 }
 
 /// Name, function, what it is given, and what it does in words: one row a function.
@@ -79,6 +93,31 @@ pub const FUNCTIONS: &[(&str, Function, Given, &str)] = &[
     ("sum", Function::Sum, Given::List, "the sum of a list"),
     ("product", Function::Product, Given::List, "the product of a list"),
     ("count", Function::Count, Given::List, "how many items a list has"),
+    (
+        "resultant",
+        Function::Resultant,
+        Given::Vectors,
+        "the size of the sum of several forces, from a list of them and a list of their directions",
+    ),
+    ("direction", Function::Direction, Given::Vectors, "the direction of the sum of several forces, between -180 and 180 degrees"),
+    (
+        "interpolated",
+        Function::Interpolated,
+        Given::Table,
+        "the value beside `x` in a table, along the straight line between two rows: `interpolated(x, [x of each row], [value of each row])`; outside the table there is none",
+    ),
+    (
+        "stepped",
+        Function::Stepped,
+        Given::Table,
+        "the value of the last row that is not above `x`: `stepped(x, [x of each row], [value of each row])`; below the first row there is none",
+    ),
+    (
+        "tabled",
+        Function::Tabled,
+        Given::Table,
+        "the value of the very row of `x`: `tabled(x, [x of each row], [value of each row])`; between the rows there is none",
+    ),
     ("weight", Function::Weight, Given::Mass, "the weight of a mass under the sheet's gravity"),
     ("mass", Function::Mass, Given::Force, "the mass that has this weight under the sheet's gravity"),
 ];
@@ -97,7 +136,8 @@ impl Function {
             Function::Exp | Function::Ln | Function::Sin | Function::Cos | Function::Tan | Function::Product | Function::Count => {
                 Some(Quantity::RATIO)
             }
-            Function::Asin | Function::Acos | Function::Atan => Some(Quantity::ANGLE),
+            Function::Asin | Function::Acos | Function::Atan | Function::Direction => Some(Quantity::ANGLE),
+            Function::Resultant | Function::Interpolated | Function::Stepped | Function::Tabled => Some(argument),
             Function::Weight => Some(Quantity::FORCE),
             Function::Mass => Some(Quantity::MASS),
         }

@@ -89,8 +89,10 @@ impl Resolver<'_> {
         };
         let Some(instance) = self.elaborate(at, None, machine.name.clone(), machine.state, load, travel) else { return };
         let Some(load) = load else { return };
-        if let Some(known) = &machine.known {
-            let names: Vec<String> = self.model.instances.get(instance).map(|made| made.members.keys().cloned().collect()).unwrap_or_default();
+        let broken = self.model.instances.get(instance).is_none_or(|made| made.broken);
+        if let (Some(known), false) = (&machine.known, broken) {
+            let names: Vec<String> =
+                self.model.instances.get(instance).map(|made| made.members.keys().cloned().collect()).unwrap_or_default();
             let find = |resolver: &Resolver<'_>, path: &[&str]| match path {
                 [name] => resolver.value_of(instance, name),
                 _ => None,

@@ -16,8 +16,8 @@ pub mod quantity;
 mod resolve;
 mod scope;
 mod seeking;
-mod states;
 mod settings;
+mod states;
 mod trains;
 pub mod tree;
 

@@ -417,6 +417,11 @@ fn falls() -> MachineReport {
         ],
         nodes: vec![node],
         relations: relations(),
+        answers: vec![EffortAnswer {
+            question: "Least effort that raises it".into(),
+            answer: "(1.53 ± 0.18) kN".into(),
+            figure: Some(kilonewtons("(1.53 ± 0.18) kN", 1531.0)),
+        }],
         sustains: "Does not hold its load by itself: without effort the load runs back.".into(),
         sketch: Some(SketchPart { title: drawing.title.clone(), description: drawing.description.clone(), drawing }),
     }
@@ -455,6 +460,8 @@ fn haul() -> TrainReport {
             balance("work out", joules("2556 J", 2556.0), Some(0.4174)),
             balance("difference", joules("0.0 J", 0.0), None),
         ],
+        answers: vec![EffortAnswer { question: "Nothing moves between".into(), answer: "1.20 kN to 1.53 kN".into(), figure: None }],
+        sustains: "Does not hold by itself.".into(),
         balance_words: "Work in less work out less the losses found at the rubbing surfaces: 0.0 J.".into(),
         relations: vec![line(
             "7.1",
@@ -751,7 +758,7 @@ pub fn hostile() -> Sheet {
         }
     }
     for train in &mut sheet.trains {
-        for text in [&mut train.name, &mut train.label, &mut train.balance_words] {
+        for text in [&mut train.name, &mut train.label, &mut train.balance_words, &mut train.sustains] {
             spoil(text);
         }
         train.stations.iter_mut().for_each(spoil);

@@ -5,7 +5,9 @@ use crate::output::excerpt::{columns, wrap};
 use crate::output::linear::linear;
 use crate::output::prose::words;
 use crate::output::terminal::{Style, notice, visible};
-use crate::sheet::parts::{Block, CheckRow, Figure, GearRow, InputRow, MachineReport, Sheet, SummaryRow, TrainReport, WorkingLine};
+use crate::sheet::parts::{
+    Block, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, SummaryRow, TrainReport, WorkingLine,
+};
 
 const WIDTH: usize = 80;
 
@@ -190,6 +192,15 @@ fn summary(rows: &[SummaryRow], page: &mut Page) {
     }
 }
 
+fn answers(rows: &[EffortAnswer], sustains: &str, page: &mut Page) {
+    for row in rows {
+        page.item(&format!("{}: {}", row.question, row.answer));
+    }
+    if !sustains.is_empty() {
+        page.item(sustains);
+    }
+}
+
 fn machine(report: &MachineReport, page: &mut Page) {
     let label = if report.label.is_empty() { &report.kind_label } else { &report.label };
     page.heading(&format!("Machine {} ({}){}", report.name, report.kind, after(": ", label)));
@@ -199,9 +210,7 @@ fn machine(report: &MachineReport, page: &mut Page) {
     }
     report.settings.iter().for_each(|row| input(row, page));
     summary(&report.summary, page);
-    if !report.sustains.is_empty() {
-        page.item(&report.sustains);
-    }
+    answers(&report.answers, &report.sustains, page);
     report.nodes.iter().chain(&report.relations).for_each(|line| working(line, page));
     if let Some(sketch) = &report.sketch {
         page.note(&format!("{}. {}", sketch.title.trim_end_matches('.'), sketch.description));
@@ -222,6 +231,7 @@ fn train(report: &TrainReport, page: &mut Page) {
         ));
     }
     summary(&report.summary, page);
+    answers(&report.answers, &report.sustains, page);
     for row in &report.balance {
         page.item(&format!("{}: {}", row.label, row.work.as_ref().map_or("not known", |figure| &figure.text)));
     }

@@ -22,6 +22,23 @@ pub struct Source {
     pub meaning: Meaning,
 }
 
+/// A table that something is looked up in. Whether that stands in the table shows only when it is run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TablePlace {
+    /// The entry that looks it up, by its place in the model; past the last for a check or an inline value.
+    pub entry: usize,
+    /// Where what is looked up is written.
+    pub span: crate::source::Span,
+    /// What it is a quantity of.
+    pub quantity: crate::model::quantity::Quantity,
+    /// How it is looked up.
+    pub function: Function,
+    /// The operation that holds what is looked up.
+    pub x: usize,
+    /// The operations that hold the rows.
+    pub rows: Vec<usize>,
+}
+
 /// A load that is worked out from what is known.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoughtPlace {
@@ -48,6 +65,8 @@ pub struct Program {
     pub sources: Vec<Source>,
     /// Loads that are sought, from top to bottom.
     pub sought: Vec<SoughtPlace>,
+    /// Tables that something is looked up in.
+    pub tables: Vec<TablePlace>,
     /// For each check, demand and capacity.
     pub checks: Vec<(Option<usize>, Option<usize>)>,
     /// For each machine at work, both sides of each condition.
@@ -63,7 +82,8 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
         lowering.entry(at, entry);
     }
     for at in 0..lowering.program.sought.len() {
-        let target = lowering.program.sought.get(at).and_then(|sought| model.sought.get(sought.at)).and_then(|sought| sought.target.as_ref());
+        let target =
+            lowering.program.sought.get(at).and_then(|sought| model.sought.get(sought.at)).and_then(|sought| sought.target.as_ref());
         // The target is an entry or an item of one, so nothing is laid down after it.
         let place = target.and_then(|target| lowering.tree(target, &mut Vec::new()));
         if let Some(sought) = lowering.program.sought.get_mut(at) {
@@ -228,6 +248,12 @@ impl Lowering<'_> {
                 _ => items.into_iter().reduce(|a, b| self.push(Operation::Max(a, b))),
             };
         }
+        if matches!(function, Function::Resultant | Function::Direction) {
+            return self.vector(function, first, arguments.get(1)?, loops);
+        }
+        if matches!(function, Function::Interpolated | Function::Stepped | Function::Tabled) {
+            return self.table(function, first, arguments.get(1)?, arguments.get(2)?, loops);
+        }
         let a = self.tree(first, loops)?;
         Some(self.push(match function {
             Function::Sqrt => Operation::Sqrt(a),
@@ -241,10 +267,89 @@ impl Lowering<'_> {
             Function::Acos => Operation::Acos(a),
             Function::Atan => Operation::Atan(a),
             // Weight and mass were written out as products with the gravity; the folds are above.
+            Function::Resultant | Function::Direction | Function::Interpolated | Function::Stepped | Function::Tabled => return None,
             Function::Weight | Function::Mass | Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count => {
                 return None;
             }
         }))
+    }
+
+    // Forces resolved along two axes and added.
+    fn vector(&mut self, function: Function, forces: &Tree, angles: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
+        let forces = self.items(forces, loops)?;
+        let angles = self.items(angles, loops)?;
+        let mut along = Vec::new();
+        let mut across = Vec::new();
+        for (force, angle) in forces.into_iter().zip(angles) {
+            let (cos, sin) = (self.push(Operation::Cos(angle)), self.push(Operation::Sin(angle)));
+            along.push(self.push(Operation::Multiply(force, cos)));
+            across.push(self.push(Operation::Multiply(force, sin)));
+        }
+        let along = self.fold(&along, 0.0, Operation::Add);
+        let across = self.fold(&across, 0.0, Operation::Add);
+        if function == Function::Direction {
+            return Some(self.push(Operation::AngleOf(across, along)));
+        }
+        let (a, b) = (self.push(Operation::Multiply(along, along)), self.push(Operation::Multiply(across, across)));
+        let square = self.push(Operation::Add(a, b));
+        Some(self.push(Operation::Sqrt(square)))
+    }
+
+    // A table as a sum of what each row adds to the one before it, so that its slopes follow by themselves.
+    fn table(&mut self, function: Function, x: &Tree, rows: &Tree, values: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
+        let quantity = x.quantity;
+        let span = x.span;
+        let x = self.tree(x, loops)?;
+        let rows = self.items(rows, loops)?;
+        let values = self.items(values, loops)?;
+        let mut terms = vec![*values.first()?];
+        for ((row, value), (next, next_value)) in rows.iter().zip(&values).zip(rows.iter().zip(&values).skip(1)) {
+            let rise = self.push(Operation::Subtract(*next_value, *value));
+            let share = if function == Function::Interpolated {
+                let zero = self.push(Operation::Constant(0.0));
+                let run = self.push(Operation::Subtract(*next, *row));
+                let into = self.push(Operation::Subtract(x, *row));
+                let into = self.push(Operation::Max(into, zero));
+                let into = self.push(Operation::Min(into, run));
+                self.push(Operation::Divide(into, run))
+            } else {
+                let past = self.push(Operation::Subtract(x, *next));
+                self.push(Operation::Step(past))
+            };
+            terms.push(self.push(Operation::Multiply(rise, share)));
+        }
+        let sum = self.fold(&terms, 0.0, Operation::Add);
+        let within = self.within_table(function, x, &rows)?;
+        let entry = self.program.entries.len();
+        self.program.tables.push(TablePlace { entry, span, quantity, function, x, rows });
+        Some(self.push(Operation::Where(sum, within)))
+    }
+
+    // Nought or above where the rows ascend and `x` stands in the table.
+    fn within_table(&mut self, function: Function, x: usize, rows: &[usize]) -> Option<usize> {
+        let (first, last) = (*rows.first()?, *rows.last()?);
+        let mut conditions: Vec<usize> =
+            rows.iter().zip(rows.iter().skip(1)).map(|(row, next)| self.push(Operation::Subtract(*next, *row))).collect();
+        if function == Function::Tabled {
+            // A row is met when it agrees to rounding.
+            let gaps: Vec<usize> = rows
+                .iter()
+                .map(|row| {
+                    let gap = self.push(Operation::Subtract(x, *row));
+                    self.push(Operation::Abs(gap))
+                })
+                .collect();
+            let nearest = gaps.into_iter().reduce(|a, b| self.push(Operation::Min(a, b)))?;
+            let (size, share) = (self.push(Operation::Abs(last)), self.push(Operation::Constant(1e-9)));
+            let rounding = self.push(Operation::Multiply(size, share));
+            conditions.push(self.push(Operation::Subtract(rounding, nearest)));
+        } else {
+            conditions.push(self.push(Operation::Subtract(x, first)));
+        }
+        if function == Function::Interpolated {
+            conditions.push(self.push(Operation::Subtract(last, x)));
+        }
+        conditions.into_iter().reduce(|a, b| self.push(Operation::Min(a, b)))
     }
 
     fn fold(&mut self, items: &[usize], empty: f64, step: fn(usize, usize) -> Operation) -> usize {

@@ -45,6 +45,12 @@ pub enum Operation {
     Acos(usize),
     /// `atan a`
     Atan(usize),
+    /// The angle of the point `b` along and `a` across.
+    AngleOf(usize, usize),
+    /// One where `a` is nought or above, nought elsewhere.
+    Step(usize),
+    /// `a` where `b` is nought or above; no number elsewhere.
+    Where(usize, usize),
 }
 
 /// The value of a step, from the values of its operands.
@@ -83,6 +89,21 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
         Operation::Asin(a) => libm::asin(at(a)),
         Operation::Acos(a) => libm::acos(at(a)),
         Operation::Atan(a) => libm::atan(at(a)),
+        Operation::AngleOf(a, b) => libm::atan2(at(a), at(b)),
+        Operation::Step(a) => {
+            if at(a) >= 0.0 {
+                1.0
+            } else {
+                0.0
+            }
+        }
+        Operation::Where(a, b) => {
+            if at(b) >= 0.0 {
+                at(a)
+            } else {
+                f64::NAN
+            }
+        }
     }
 }
 
@@ -113,6 +134,12 @@ pub fn slopes(operation: Operation, result: f64, at: impl Fn(usize) -> f64) -> [
         Operation::Asin(a) => [Some((a, 1.0 / (1.0 - at(a) * at(a)).sqrt())), None],
         Operation::Acos(a) => [Some((a, -1.0 / (1.0 - at(a) * at(a)).sqrt())), None],
         Operation::Atan(a) => [Some((a, 1.0 / (1.0 + at(a) * at(a)))), None],
+        Operation::AngleOf(a, b) => {
+            let square = at(a) * at(a) + at(b) * at(b);
+            [Some((a, at(b) / square)), Some((b, -at(a) / square))]
+        }
+        Operation::Step(_) => [None, None],
+        Operation::Where(a, _) => [Some((a, 1.0)), None],
     }
 }
 
@@ -134,8 +161,15 @@ mod tests {
     #[test]
     fn every_slope_agrees_with_a_small_step() {
         let (x, y) = (0.6, 0.35);
-        let two =
-            [Operation::Add(0, 1), Operation::Subtract(0, 1), Operation::Multiply(0, 1), Operation::Divide(0, 1), Operation::Power(0, 1)];
+        let two = [
+            Operation::Add(0, 1),
+            Operation::Subtract(0, 1),
+            Operation::Multiply(0, 1),
+            Operation::Divide(0, 1),
+            Operation::Power(0, 1),
+            Operation::AngleOf(0, 1),
+            Operation::Where(0, 1),
+        ];
         let one = [
             Operation::Negate(0),
             Operation::Sqrt(0),

@@ -3,8 +3,11 @@
 use crate::diagnostics::Label;
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
+use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
 use crate::measure::{self, Doubt};
+use crate::model::functions::Function;
+use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::lower::{Program, lower};
@@ -84,7 +87,9 @@ pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     }
     let uncertainties = standard_uncertainties(&program, model, &values, sink);
     let contributions = contributions(&program, &values, &uncertainties);
-    let mut evaluation = Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation =
+        Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new(), refused: BTreeMap::new() };
+    look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
     evaluation
@@ -238,6 +243,42 @@ fn find_load(program: &Program, number: usize, model: &Model, values: &mut Vec<f
     f64::NAN
 }
 
+// What was looked up beside its table, told once at the place where it is looked up.
+fn look_up(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
+    let mut told = BTreeSet::new();
+    for table in &evaluation.program.tables {
+        let at = |place: usize| evaluation.values.get(place).copied().unwrap_or(f64::NAN);
+        let x = at(table.x);
+        let rows: Vec<f64> = table.rows.iter().map(|row| at(*row)).collect();
+        let (Some(first), Some(last)) = (rows.first().copied(), rows.last().copied()) else { continue };
+        if !x.is_finite() || rows.iter().any(|row| !row.is_finite()) {
+            continue;
+        }
+        let ascends = rows.windows(2).all(|pair| matches!(pair, [a, b] if a < b));
+        let found = match table.function {
+            Function::Tabled => rows.iter().any(|row| (row - x).abs() <= 1e-9 * last.abs()),
+            Function::Stepped => x >= first,
+            _ => x >= first && x <= last,
+        };
+        if ascends && found {
+            continue;
+        }
+        let printed = |value: f64| printed_in(table.quantity, value);
+        let rows = rows.into_iter().map(printed).collect();
+        let user = model.entries.get(table.entry).and_then(|entry| match entry.owner {
+            Owner::Instance(at) => model.machines.get(model.instances.get(at)?.machine),
+            _ => None,
+        });
+        let there = user.map(|machine| Label { span: machine.span, text: "used by this machine".into() });
+        if told.insert(table.span) {
+            sink.push_with(table.span, &TableMissed { ascends, looked_up: printed(x), rows }, there.into_iter().collect());
+        }
+        if let Some(known) = evaluation.known.get_mut(table.entry) {
+            *known = false;
+        }
+    }
+}
+
 fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
     for (at, instance) in model.instances.iter().enumerate() {
         let name = &instance.prefix;
@@ -303,7 +344,8 @@ fn gives_for_nothing(model: &Model, at: usize, evaluation: &Evaluation, sink: &m
         Some(Member::Value(id)) => evaluation.program.entries.get(id.0)?.first().and_then(|place| evaluation.values.get(*place)).copied(),
         _ => None,
     };
-    let (Some(put_in), Some(out), Some(rubbed), Some(own)) = (value("work_in"), value("work_out"), value("friction_work"), value("own_work"))
+    let (Some(put_in), Some(out), Some(rubbed), Some(own)) =
+        (value("work_in"), value("work_out"), value("friction_work"), value("own_work"))
     else {
         return false;
     };
@@ -334,7 +376,14 @@ fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
 }
 
 fn printed_for_reader(tree: &Tree, value: f64) -> String {
-    match crate::units::for_reader(value, tree.quantity.dimension, tree.quantity.nature, false) {
+    printed_in(tree.quantity, value)
+}
+
+fn printed_in(quantity: Quantity, value: f64) -> String {
+    if quantity.is_number() && value == libm::trunc(value) && value.abs() < 1e6 {
+        return crate::units::places(value, 0);
+    }
+    match crate::units::for_reader(value, quantity.dimension, quantity.nature, false) {
         Some(unit) => crate::units::spaced(&crate::units::significant((value - unit.offset) / unit.scale, 4), &unit.symbol),
         None => crate::units::significant(value, 4),
     }
@@ -355,7 +404,9 @@ fn settle(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
         let finite = places.iter().all(|place| evaluation.values.get(*place).is_some_and(|value| value.is_finite()));
         // A ratio that nothing rests on may have no value, as the advantage of a machine that needs no effort at all.
         let idle_ratio = entry.owner != Owner::Sheet && entry.role == Role::Relation && !used.contains(&at);
-        if rests && !finite && !idle_ratio {
+        // Why a sought load was not found has been told where it was sought.
+        let told = matches!(entry.value.form, TreeForm::Sought(_));
+        if rests && !finite && !idle_ratio && !told {
             sink.push(entry.span, &NotFinite { name: entry.name.clone() });
         }
         if let Some(known) = evaluation.known.get_mut(at) {

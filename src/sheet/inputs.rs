@@ -3,7 +3,7 @@
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role, StatedDoubt};
 use crate::sheet::figures;
-use crate::sheet::parts::{GearRow, InputRow};
+use crate::sheet::parts::{Figure, GearRow, InputRow};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::syntax::ast::{EvidenceWord, Meaning};
@@ -19,7 +19,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         name: entry.name.clone(),
         symbol: symbol(if setter.inside.is_some() { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
-        figure: figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary).into_iter().next(),
+        figure: listed(figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary)),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
         evidence: evidence_kind(entry).into(),
         source: text(&[
@@ -34,6 +34,21 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         effect: text(&[EvidenceWord::Effect]),
         state: if is_assumption(entry) { "open".into() } else { String::new() },
     }
+}
+
+// A list stands in one cell, item by item.
+fn listed(figures: Vec<Figure>) -> Option<Figure> {
+    let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(", ");
+    let several = figures.len() > 1;
+    let mut first = figures.into_iter().next()?;
+    if several {
+        first.number.clone_from(&text);
+        first.doubt.clear();
+        first.unit.clear();
+        first.unit_spoken.clear();
+        first.text = text;
+    }
+    Some(first)
 }
 
 /// Whether an entry belongs in the register of assumptions.

@@ -3,6 +3,7 @@
 use crate::kinds::sketching::Figures;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Instance, Member, Owner, Purpose, Train};
+use crate::sheet::answers;
 use crate::sheet::figures;
 use crate::sheet::inputs;
 use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport, SketchPart, SummaryRow, TrainReport, WorkingLine};
@@ -97,6 +98,7 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         settings,
         choices,
         summary: summary(&setter, &instance.members),
+        answers: answers::answers(&setter, instance.state, value_of(&instance.members, "effort"), &machine.others),
         nodes,
         relations,
         sustains: sustains(&setter, at, instance),
@@ -183,6 +185,11 @@ pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) ->
         joints: joints(&setter, train, &stations),
         stations,
         summary: summary(&setter, &train.members),
+        answers: answers::answers(&setter, train.state, value_of(&train.members, "effort"), &train.others),
+        sustains: match value_of(&train.members, "effort") {
+            Some(effort) => answers::self_holding(&setter, &train.others, setter.model.entry(effort).quantity),
+            None => String::new(),
+        },
         balance,
         balance_words,
         relations,

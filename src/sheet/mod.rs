@@ -4,6 +4,7 @@
 //! *Never*: computes a value of its own, or knows how a page looks.
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
+mod answers;
 mod build;
 mod checks;
 mod figures;

@@ -301,10 +301,23 @@ pub struct MachineReport {
     pub nodes: Vec<WorkingLine>,
     /// Its relations, shown as working.
     pub relations: Vec<WorkingLine>,
+    /// What effort raises, within what range nothing moves, what stops it running back; empty when it stands in a train.
+    pub answers: Vec<EffortAnswer>,
     /// Whether it holds its load by itself, in words with the margin; empty when the kind does not say.
     pub sustains: String,
     /// Its sketch.
     pub sketch: Option<SketchPart>,
+}
+
+/// One of the answers every machine gives about its effort.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EffortAnswer {
+    /// "Least effort that raises it" ...
+    pub question: String,
+    /// The answer in words.
+    pub answer: String,
+    /// Its figure, where it is one.
+    pub figure: Option<Figure>,
 }
 
 /// One row of a machine's summary.
@@ -351,6 +364,10 @@ pub struct TrainReport {
     pub summary: Vec<SummaryRow>,
     /// Work in, work out, loss of each stage and the difference of the two calculations.
     pub balance: Vec<BalanceRow>,
+    /// What effort raises, within what range nothing moves, what stops it running back.
+    pub answers: Vec<EffortAnswer>,
+    /// Whether the whole holds its load by itself, in words with the margin.
+    pub sustains: String,
     /// The second calculation in words: "work in less work out less the losses at the surfaces: 0.0 J".
     pub balance_words: String,
     /// The relations of the whole as working.

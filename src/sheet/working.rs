@@ -102,7 +102,8 @@ impl Setter<'_> {
                 parts.fold(first, |left, right| Math::Product { left: Box::new(left), right: Box::new(right) })
             }
             TreeForm::Sought(at) => {
-                let Some((target, known)) = self.model.sought.get(*at).and_then(|sought| Some((sought.target.as_ref()?, sought.known))) else {
+                let Some((target, known)) = self.model.sought.get(*at).and_then(|sought| Some((sought.target.as_ref()?, sought.known)))
+                else {
                     return Math::Number { text: "?".into() };
                 };
                 let right = self.entry(known, None, true);

@@ -41,6 +41,12 @@ findings! {
     /// An index asks for an item that the list does not have. Items are counted from 1.
     "index-outside" => IndexOutside { list: String, index: String, first: i64, last: i64 }
 
+    /// What is looked up in a table does not stand in it, or the rows of the table do not ascend.
+    ///
+    /// Nothing is reckoned beyond the ends of a table: nobody measured there. `interpolated` needs a value between the first
+    /// and the last row, `stepped` one at or above the first, `tabled` the very value of a row.
+    "table-missed" => TableMissed { ascends: bool, looked_up: String, rows: Vec<String> }
+
     /// A single value is indexed as if it were a list.
     "not-a-list" => NotAList { name: String }
 
@@ -188,6 +194,28 @@ impl Finding for IndexOutside {
     }
     fn label(&self) -> String {
         if self.last < self.first { "the list is empty".into() } else { format!("its items are numbered {} to {}", self.first, self.last) }
+    }
+}
+
+impl Finding for TableMissed {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        if self.ascends { format!("{} does not stand in the table", self.looked_up) } else { "the rows of the table do not ascend".into() }
+    }
+    fn label(&self) -> String {
+        format!("its rows are {}", self.rows.join(", "))
+    }
+    fn why(&self) -> Option<String> {
+        self.ascends.then(|| "nobody measured beyond the ends of a table".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(if self.ascends {
+            "add the row, with its source, or look up a value that has one".into()
+        } else {
+            "write the rows from least to greatest".into()
+        })
     }
 }
 

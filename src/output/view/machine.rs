@@ -3,7 +3,7 @@
 use crate::output::svg::svg;
 use crate::output::view::check::percent;
 use crate::output::view::line::{Input, Line, Quantity, Shared};
-use crate::sheet::parts::{BalanceRow, Cell, Joint, MachineReport, SummaryRow, TrainReport};
+use crate::sheet::parts::{BalanceRow, Cell, EffortAnswer, Joint, MachineReport, SummaryRow, TrainReport};
 use serde::Serialize;
 
 /// A machine.
@@ -23,6 +23,7 @@ pub(super) struct Machine<'a> {
     summary: Vec<Row<'a>>,
     nodes: Vec<Line<'a>>,
     relations: Vec<Line<'a>>,
+    answers: &'a [EffortAnswer],
     sustains: &'a str,
 }
 
@@ -65,6 +66,7 @@ impl<'a> Machine<'a> {
             summary: rows(&report.summary, shared),
             nodes: Line::all(&report.nodes, shared),
             relations: Line::all(&report.relations, shared),
+            answers: &report.answers,
             sustains: &report.sustains,
         }
     }
@@ -97,6 +99,8 @@ pub(super) struct Train<'a> {
     pieces: Vec<Piece>,
     balance: Vec<Balance<'a>>,
     balance_words: &'a str,
+    answers: &'a [EffortAnswer],
+    sustains: &'a str,
     relations: Vec<Line<'a>>,
 }
 
@@ -158,6 +162,8 @@ impl<'a> Train<'a> {
             pieces,
             balance,
             balance_words: &report.balance_words,
+            answers: &report.answers,
+            sustains: &report.sustains,
             relations: Line::all(&report.relations, shared),
         }
     }

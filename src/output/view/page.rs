@@ -95,7 +95,7 @@ enum Part<'a> {
     Gear { rows: Vec<Gear<'a>> },
     Working { lines: Vec<Line<'a>> },
     Machine { machine: Box<Machine<'a>> },
-    Train { train: Train<'a> },
+    Train { train: Box<Train<'a>> },
     Checks { checks: Vec<Check<'a>> },
     Kind { name: &'a str, label: &'a str, source: &'a str },
     Broken { source: &'a str, findings: Vec<Reason> },
@@ -196,7 +196,7 @@ fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Opti
         Block::Gear { rows } => Part::Gear { rows: rows.iter().map(|row| Gear::new(row, shared)).collect() },
         Block::Working { lines } => Part::Working { lines: Line::all(lines, shared) },
         Block::Machine { index } => Part::Machine { machine: Box::new(Machine::new(sheet.machines.get(*index)?, shared)) },
-        Block::Train { index } => Part::Train { train: Train::new(sheet.trains.get(*index)?, shared) },
+        Block::Train { index } => Part::Train { train: Box::new(Train::new(sheet.trains.get(*index)?, shared)) },
         Block::Checks { indices } => {
             // In a fence, too, the governing check stands first.
             let mut rows: Vec<_> = indices.iter().filter_map(|index| sheet.checks.get(*index)).collect();

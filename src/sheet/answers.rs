@@ -1,0 +1,161 @@
+//! What effort raises, within what range nothing moves, and what stops the load from running back.
+
+use crate::model::quantity::Quantity;
+use crate::model::tree::EntryId;
+use crate::model::{Direction, FrictionState, Member, Other, State};
+use crate::sheet::figures::{self, COVERAGE, figure};
+use crate::sheet::parts::{EffortAnswer, Figure};
+use crate::sheet::working::Setter;
+
+/// The effort of a machine or train in one state.
+enum Found {
+    /// What it takes.
+    Effort { si: f64, uncertainty: f64 },
+    /// A stage between hand and load holds by itself, with so much to spare at its own effort.
+    Held { stage: String, si: f64, uncertainty: f64 },
+    /// Why there is none.
+    Refused(String),
+    /// Not worked.
+    Nothing,
+}
+
+/// The answers for a machine or train whose effort, in the state asked for, is `effort`.
+pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>, others: &[Other]) -> Vec<EffortAnswer> {
+    let Some(asked) = effort else { return Vec::new() };
+    if others.is_empty() || setter.evaluation.entry(asked).is_none() {
+        return Vec::new();
+    }
+    let find = |direction: Direction, friction: FrictionState| {
+        let same = |state: State| state.direction() == direction && state.friction() == friction;
+        if same(state) {
+            return value(setter, asked);
+        }
+        match others.iter().find(|other| same(other.state)) {
+            Some(other) => other_value(setter, other),
+            // Where a kind does not keep the frictions apart, the state asked for stands for both.
+            None if state.direction() == direction => value(setter, asked),
+            None => {
+                others.iter().find(|other| other.state.direction() == direction).map_or(Found::Nothing, |other| other_value(setter, other))
+            }
+        }
+    };
+    let raises = find(Direction::Raising, FrictionState::Starting);
+    let keeps = find(Direction::Raising, FrictionState::Moving);
+    let rests = find(Direction::Holding, FrictionState::Starting);
+    let stops = find(Direction::Holding, FrictionState::Moving);
+    let differ = |a: &Found, b: &Found| match (a, b) {
+        (Found::Effort { si: a, .. }, Found::Effort { si: b, .. }) => (a - b).abs() > 1e-12 * a.abs().max(b.abs()),
+        _ => false,
+    };
+    let two = differ(&raises, &keeps);
+    let entry = setter.model.entry(asked);
+    let quantity = entry.quantity;
+    let unit = entry.shown_in.as_ref();
+    let printed = |si: f64, uncertainty: f64| figure(si, uncertainty, quantity, unit, setter.us_customary);
+    let mut rows = Vec::new();
+    let mut row =
+        |question: &str, answer: String, figure: Option<Figure>| rows.push(EffortAnswer { question: question.into(), answer, figure });
+    let least = if two { "Least effort that starts to raise it" } else { "Least effort that raises it" };
+    match &raises {
+        Found::Effort { si, uncertainty } => {
+            let figure = printed(*si, *uncertainty);
+            row(least, figure.text.clone(), Some(figure));
+        }
+        Found::Refused(why) => row(least, format!("none: {why}"), None),
+        Found::Held { .. } | Found::Nothing => {}
+    }
+    if let (true, Found::Effort { si, uncertainty }) = (two, &keeps) {
+        let figure = printed(*si, *uncertainty);
+        row("Effort that keeps it moving", figure.text.clone(), Some(figure));
+    }
+    match (&rests, &raises) {
+        (Found::Held { .. }, Found::Effort { si: high, .. }) => {
+            row("Nothing moves between", format!("any effort up to {}, and none at all", printed(*high, 0.0).text), None);
+        }
+        (Found::Effort { si: low, .. }, Found::Effort { si: high, .. }) if low < high => {
+            let top = printed(*high, 0.0).text;
+            let words = if *low > 0.0 {
+                format!("{} to {top}", printed(*low, 0.0).text)
+            } else {
+                format!("any effort up to {top}, and none at all")
+            };
+            row("Nothing moves between", words, None);
+        }
+        (Found::Effort { si: low, .. }, Found::Effort { .. }) => {
+            row("Nothing moves between", format!("no range: without friction it balances at {}", printed(*low, 0.0).text), None);
+        }
+        (Found::Effort { si: low, .. }, Found::Refused(_)) => {
+            let words =
+                if *low > 0.0 { format!("{} and anything above", printed(*low, 0.0).text) } else { "any effort, and none at all".into() };
+            row("Nothing moves between", words, None);
+        }
+        _ => {}
+    }
+    match &stops {
+        Found::Effort { si, uncertainty } if *si > 0.0 => {
+            let figure = printed(*si, *uncertainty);
+            row("Least effort that stops it running back", figure.text.clone(), Some(figure));
+        }
+        Found::Effort { si, uncertainty } => {
+            let figure = printed(-*si, *uncertainty);
+            row("Least effort that stops it running back", "none on these figures: friction holds it".into(), None);
+            row("Effort the other way that drives it down", figure.text.clone(), Some(figure));
+        }
+        Found::Held { stage, .. } => {
+            row("Least effort that stops it running back", format!("none on these figures: `{stage}` holds it"), None)
+        }
+        Found::Refused(why) => row("Least effort that stops it running back", format!("none: {why}"), None),
+        Found::Nothing => {}
+    }
+    rows
+}
+
+fn value(setter: &Setter<'_>, id: EntryId) -> Found {
+    match setter.evaluation.entry(id).and_then(|values| values.first().copied()) {
+        Some((si, uncertainty)) => Found::Effort { si, uncertainty },
+        None => Found::Nothing,
+    }
+}
+
+fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
+    // From the load towards the hand: behind a stage that holds there is nothing to hold, and a rope cannot push it down.
+    for (place, instance) in other.instances.iter().enumerate().rev() {
+        if let Some(why) = setter.evaluation.refused.get(instance) {
+            return Found::Refused(why.clone());
+        }
+        let Some(made) = setter.model.instances.get(*instance) else { continue };
+        if place > 0
+            && other.state.direction() == Direction::Holding
+            && let Some(Member::Value(id)) = made.members.get("effort")
+            && let Found::Effort { si, uncertainty } = value(setter, *id)
+            && si <= 0.0
+        {
+            let stage = setter.model.machines.get(made.machine).map(|machine| machine.name.clone()).unwrap_or_default();
+            return Found::Held { stage, si, uncertainty };
+        }
+    }
+    other.effort.map_or(Found::Nothing, |effort| value(setter, effort))
+}
+
+/// What holds with no effort: said once for a whole train, since one stage that holds is enough for all on its hand side.
+pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quantity) -> String {
+    let Some(holding) = others.iter().find(|other| other.word == "holding") else { return String::new() };
+    let (at, si, uncertainty) = match other_value(setter, holding) {
+        Found::Effort { si, uncertainty } => ("the effort".to_string(), si, uncertainty),
+        Found::Held { stage, si, uncertainty } => (format!("the effort of `{stage}`"), si, uncertainty),
+        Found::Refused(_) | Found::Nothing => return String::new(),
+    };
+    let text = figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
+    if si <= 0.0 && uncertainty > 0.0 && si.abs() <= COVERAGE * uncertainty {
+        format!(
+            "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load \
+             before the effort is released."
+        )
+    } else if si > 0.0 {
+        format!("Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.")
+    } else {
+        format!(
+            "Holds by itself on these figures, with {text} to spare at {at}. Not certified: shake, wet or wear can undo it; secure the load."
+        )
+    }
+}
