@@ -118,8 +118,11 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
 }
 
 fn names_a_load(all: &str) -> bool {
-    all.strip_prefix("load")
-        .is_some_and(|rest| rest.starts_with([' ', '\t']) && rest.trim_start().starts_with(|c: char| c.is_alphabetic() || c == '_'))
+    all.strip_prefix("load").filter(|rest| rest.starts_with([' ', '\t'])).is_some_and(|rest| {
+        let rest = rest.trim_start();
+        let after = rest.trim_start_matches(|c: char| c.is_alphanumeric() || c == '_');
+        after.len() < rest.len() && after.trim_start().starts_with(['=', '"'])
+    })
 }
 
 // Statements that are told by their first word alone.
