@@ -42,8 +42,12 @@ pub(crate) fn whole(tree: &Tree, model: &Model, loops: &[i64]) -> Option<i64> {
         TreeForm::Call(Function::Max, items) => {
             items.iter().map(|item| whole(item, model, loops)).collect::<Option<Vec<_>>>()?.into_iter().max()
         }
-        TreeForm::Unknown | TreeForm::Sought(_) | TreeForm::Missing(_) | TreeForm::Item(..) | TreeForm::List(_) | TreeForm::Call(..) | TreeForm::Over { .. } => {
-            None
-        }
+        TreeForm::Unknown
+        | TreeForm::Sought(_)
+        | TreeForm::Missing(_)
+        | TreeForm::Item(..)
+        | TreeForm::List(_)
+        | TreeForm::Call(..)
+        | TreeForm::Over { .. } => None,
     }
 }

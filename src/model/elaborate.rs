@@ -10,8 +10,8 @@ use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
-use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::states::{needed, unmoved};
+use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Condition, Entry, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home};
 use crate::syntax::ast;
@@ -181,7 +181,8 @@ impl Resolver<'_> {
         work.only = Some(needed(&source));
         // What neither direction nor load can change is taken over from the machine as it was asked for.
         let same = unmoved(&source);
-        work.members = first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
+        work.members =
+            first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
         work.members.insert("load".into(), Member::Value(load));
         work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
         self.model.instances.push(Instance {
@@ -226,7 +227,9 @@ impl Resolver<'_> {
     /// The items of one kind, in order.
     pub(super) fn body(&mut self, source: &KindSource, work: &mut Work) {
         for item in &source.kind.items {
-            let wanted = |name: &ast::Name| work.only.as_ref().is_none_or(|only| only.contains(&name.text) && !work.members.contains_key(&name.text));
+            let wanted = |name: &ast::Name| {
+                work.only.as_ref().is_none_or(|only| only.contains(&name.text) && !work.members.contains_key(&name.text))
+            };
             match item {
                 KindItem::Relation(definition) | KindItem::Node(definition) if !wanted(&definition.name) => {}
                 KindItem::Question(_) | KindItem::Caution(_) if work.only.is_some() => {}

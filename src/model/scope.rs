@@ -211,7 +211,9 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
             match (*name, other.and_then(|other| other.effort)) {
                 ("effort", Some(effort)) => Found::Entry(effort),
                 ("load", _) => member(&train.members, "load", depth + 1, first),
-                _ => Found::Without(format!("of `{first}` in another state only the effort is worked; ask `{first}.{state}.<machine>` for a force in between")),
+                _ => Found::Without(format!(
+                    "of `{first}` in another state only the effort is worked; ask `{first}.{state}.<machine>` for a force in between"
+                )),
             }
         }
         [state, machine, name] if train.others.iter().any(|other| other.word == *state) => {
@@ -232,5 +234,7 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
 }
 
 fn in_that_state(of: &str, state: &str, name: &str) -> String {
-    format!("`{of}` is worked in that state already, or makes no difference of it: ask `{of}.{name}` (`{state}` names another state than the stated one)")
+    format!(
+        "`{of}` is worked in that state already, or makes no difference of it: ask `{of}.{name}` (`{state}` names another state than the stated one)"
+    )
 }

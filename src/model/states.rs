@@ -29,11 +29,11 @@ impl Resolver<'_> {
         if !stages.iter().all(|(_, at)| works(at)) {
             return Vec::new();
         }
-        let sources: Vec<KindSource> = stages
-            .iter()
-            .filter_map(|(machine, _)| self.kinds.get(&self.model.machines.get(*machine)?.kind).cloned())
-            .collect();
-        let two_frictions = sources.iter().any(|source| rests_on(source, &|guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving")));
+        let sources: Vec<KindSource> =
+            stages.iter().filter_map(|(machine, _)| self.kinds.get(&self.model.machines.get(*machine)?.kind).cloned()).collect();
+        let two_frictions = sources.iter().any(|source| {
+            rests_on(source, &|guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving"))
+        });
         let mut others = Vec::new();
         for (word, direction, friction, second) in STATES {
             let asked = State { direction: Some(*direction), friction: Some(*friction) };
@@ -46,7 +46,8 @@ impl Resolver<'_> {
             for (machine, main) in stages.iter().rev() {
                 let Some(force) = carried else { break };
                 let name = self.model.machines.get(*machine).map(|machine| machine.name.clone()).unwrap_or_default();
-                let called = if stages.len() == 1 && prefix == name { format!("{prefix}.{word}") } else { format!("{prefix}.{word}.{name}") };
+                let called =
+                    if stages.len() == 1 && prefix == name { format!("{prefix}.{word}") } else { format!("{prefix}.{word}.{name}") };
                 let Some(instance) = self.elaborate_beside(*machine, *main, called, asked, force) else { break };
                 instances.push(instance);
                 carried = self.value_of(instance, "effort");

@@ -156,7 +156,9 @@ impl Resolver<'_> {
     fn whole(&mut self, at: usize, instances: &[usize], effort: EntryId, load: EntryId, travel: EntryId) {
         let Some(source) = self.kinds.get(TRAIN).cloned() else { return };
         let Some(train) = self.model.trains.get(at).cloned() else { return };
-        let ends = |at: Option<&usize>| at.and_then(|at| self.model.machines.get(self.model.instances.get(*at)?.machine)).map(|machine| machine.ends);
+        let ends = |at: Option<&usize>| {
+            at.and_then(|at| self.model.machines.get(self.model.instances.get(*at)?.machine)).map(|machine| machine.ends)
+        };
         let (first, last) = (ends(instances.first()), ends(instances.last()));
         let quantity = |quantity: Option<Quantity>| if quantity == Some(Quantity::TORQUE) { "torque" } else { "force" }.to_string();
         let mut work = Work {

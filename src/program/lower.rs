@@ -63,7 +63,8 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
         lowering.entry(at, entry);
     }
     for at in 0..lowering.program.sought.len() {
-        let target = lowering.program.sought.get(at).and_then(|sought| model.sought.get(sought.at)).and_then(|sought| sought.target.as_ref());
+        let target =
+            lowering.program.sought.get(at).and_then(|sought| model.sought.get(sought.at)).and_then(|sought| sought.target.as_ref());
         // The target is an entry or an item of one, so nothing is laid down after it.
         let place = target.and_then(|target| lowering.tree(target, &mut Vec::new()));
         if let Some(sought) = lowering.program.sought.get_mut(at) {

@@ -2,7 +2,6 @@
 
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role, StatedDoubt};
-use crate::sheet::figures;
 use crate::sheet::parts::{GearRow, InputRow};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
@@ -19,7 +18,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         name: entry.name.clone(),
         symbol: symbol(if setter.inside.is_some() { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
-        figure: figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary).into_iter().next(),
+        figure: setter.printed.of(id).first().cloned(),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
         evidence: evidence_kind(entry).into(),
         source: text(&[

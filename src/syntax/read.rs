@@ -118,9 +118,8 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
 }
 
 fn names_a_load(all: &str) -> bool {
-    all.strip_prefix("load").is_some_and(|rest| {
-        rest.starts_with([' ', '\t']) && rest.trim_start().starts_with(|c: char| c.is_alphabetic() || c == '_')
-    })
+    all.strip_prefix("load")
+        .is_some_and(|rest| rest.starts_with([' ', '\t']) && rest.trim_start().starts_with(|c: char| c.is_alphabetic() || c == '_'))
 }
 
 // Statements that are told by their first word alone.
