@@ -3,6 +3,7 @@
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
 use crate::document::{self, Document, Piece, Run};
+use crate::engine::library::Library;
 use crate::engine::{Files, Unreadable};
 use crate::model::{FileTrees, KindSource, Material};
 use crate::sheet::parts::{Notice, Sheet};
@@ -10,29 +11,54 @@ use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
 use crate::syntax::ast::Statement;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-/// Works one document.
-pub(super) fn compile(files: &dyn Files, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
+/// What one sheet is made from, before any name in it is bound.
+#[derive(Debug)]
+pub struct Gathered {
+    /// The texts: the document's own, those it uses, and those of the kinds it names.
+    pub sources: Sources,
+    /// The document's own file among them.
+    pub file: FileId,
+    /// Its prose and fences. Its fragments are found in `sources`.
+    pub document: Document,
+    /// The trees of all files, and the kinds.
+    pub material: Material,
+    /// What was found so far.
+    pub sink: Sink,
+}
+
+/// Reads one document and all it uses; the findings alone when it cannot be read.
+pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
     let mut reading = Reading {
         files,
+        library,
         sources: Sources::new(),
         material: Material::default(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
     };
-    let file = match reading.open(root, None) {
-        Ok(file) => file,
-        Err(()) => return (None, crate::sheet::notices(&reading.sink.into_sorted(), &reading.sources)),
-    };
+    let unread = |reading: Reading<'_>| crate::sheet::notices(&reading.sink.into_sorted(), &reading.sources);
+    let Ok(file) = reading.open(root, None) else { return Err(unread(reading)) };
     reading.uses(file, &mut Vec::new());
     reading.built_in_kinds();
-    let Reading { sources, material, documents, mut sink, .. } = reading;
+    let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
+    let Reading { sources, material, sink, .. } = reading;
+    Ok(Gathered { sources, file, document, material, sink })
+}
+
+/// Works one document.
+pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
+    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root) {
+        Ok(gathered) => gathered,
+        Err(notices) => return (None, notices),
+    };
     let model = crate::model::resolve(file, &material, &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
     let findings = sink.into_sorted();
-    let Some(document) = documents.get(&file) else { return (None, Vec::new()) };
-    let work = crate::sheet::Work { sources: &sources, file, document, model: &model, evaluation: &evaluation, findings: &findings };
+    let work =
+        crate::sheet::Work { sources: &sources, file, document: &document, model: &model, evaluation: &evaluation, findings: &findings };
     let sheet = crate::sheet::build(&work);
     let notices = sheet.notices.clone();
     (Some(sheet), notices)
@@ -40,6 +66,7 @@ pub(super) fn compile(files: &dyn Files, root: &SheetPath) -> (Option<Sheet>, Ve
 
 struct Reading<'r> {
     files: &'r dyn Files,
+    library: &'r mut Library,
     sources: Sources,
     material: Material,
     documents: BTreeMap<FileId, Document>,
@@ -65,7 +92,7 @@ impl Reading<'_> {
         // Findings of a used file are told with that file, not here.
         let mut aside = Sink::new();
         let sink = if asked.is_some() { &mut aside } else { &mut self.sink };
-        let document = document::read(text.as_str(), file, sink);
+        let mut document = document::read(text.as_str(), file, sink);
         let mut trees = FileTrees::default();
         for piece in &document.pieces {
             match piece {
@@ -84,7 +111,7 @@ impl Reading<'_> {
                 }
             }
         }
-        self.sources.set_fragments(file, document.fragments.clone());
+        self.sources.set_fragments(file, std::mem::take(&mut document.fragments));
         self.material.files.insert(file, trees);
         self.documents.insert(file, document);
         Ok(file)
@@ -143,54 +170,42 @@ impl Reading<'_> {
         }
     }
 
-    // The kinds that come with the program, as far as a machine asks for them; each is read like any other document.
+    // The kinds that come with the program, as far as a machine asks for them.
     fn built_in_kinds(&mut self) {
-        let mut words: BTreeSet<&'static str> = BTreeSet::new();
-        let mut own: BTreeSet<String> = BTreeSet::new();
+        let mut asked: BTreeSet<&str> = BTreeSet::new();
+        let mut own: BTreeSet<&str> = BTreeSet::new();
         let mut trained = false;
         for trees in self.material.files.values() {
             for statement in trees.fences.iter().flat_map(|(_, ast)| &ast.statements) {
                 match statement {
-                    Statement::Machine(_) => words.extend(crate::kinds::words()),
+                    Statement::Machine(machine) => {
+                        asked.insert(&machine.kind.text);
+                    }
                     Statement::Train(_) => trained = true,
                     Statement::Kind(kind) => {
-                        own.insert(kind.name.text.clone());
+                        own.insert(&kind.name.text);
                     }
                     _ => {}
                 }
             }
         }
-        if !words.is_empty() {
+        let mut words: BTreeSet<&'static str> = crate::kinds::words().filter(|word| asked.contains(word)).collect();
+        if !asked.is_empty() {
             words.insert("every");
+            self.material.offered = crate::kinds::words().filter(|word| !own.contains(word)).collect();
         }
         if trained {
             words.insert("train");
         }
+        words.retain(|word| !own.contains(word));
         for word in words {
-            let root_defines = own.contains(word);
-            let Some(text) = crate::kinds::document(word) else { continue };
-            if root_defines {
-                continue;
+            let Some(kept) = self.library.document(word) else { continue };
+            let file = self.sources.add(kept.path.clone(), kept.text.clone());
+            self.sources.set_fragments(file, Arc::clone(&kept.fragments));
+            for (fragment, kind) in &kept.kinds {
+                let source = KindSource { kind: Arc::clone(kind), home: Home::fragment(file, *fragment) };
+                self.material.kinds.insert(kind.name.text.clone(), source);
             }
-            let path = SheetPath::new(&format!("kinds/{word}/kind.md"));
-            let mut aside = Sink::new();
-            let file = self.sources.add(path, crate::source::Text::new(text));
-            let document = document::read(text, file, &mut aside);
-            for piece in &document.pieces {
-                let Piece::Rig { fragment, .. } = piece else { continue };
-                let home = Home::fragment(file, *fragment);
-                let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
-                if !text.trim_start().starts_with("kind") {
-                    continue;
-                }
-                let ast = syntax::parse(text, home, &mut self.sink);
-                for statement in ast.statements {
-                    if let Statement::Kind(kind) = statement {
-                        self.material.kinds.insert(kind.name.text.clone(), KindSource { kind, home });
-                    }
-                }
-            }
-            self.sources.set_fragments(file, document.fragments);
         }
     }
 }

@@ -7,8 +7,10 @@
 mod compile;
 mod explain;
 mod files;
+mod library;
 mod recognise;
 
+pub use compile::Gathered;
 pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
 pub use recognise::is_sheet;
@@ -34,9 +36,11 @@ pub struct Report {
     pub outcomes: Vec<Outcome>,
 }
 
-/// The compiler.
+/// The compiler. It keeps what it has read of the kinds that come with the program, and nothing of any document.
 #[derive(Debug, Default)]
-pub struct Engine {}
+pub struct Engine {
+    library: library::Library,
+}
 
 impl Engine {
     /// A compiler that has seen nothing.
@@ -44,10 +48,18 @@ impl Engine {
         Engine::default()
     }
 
+    /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
+    ///
+    /// # Errors
+    /// The findings, when the document cannot be read.
+    pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
+        compile::gather(files, &mut self.library, path)
+    }
+
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
-            let (sheet, notices) = compile::compile(files, path);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path);
             Outcome { path: path.clone(), sheet, notices }
         });
         Report { outcomes: outcomes.collect() }

@@ -42,13 +42,14 @@ impl Doubt {
 
 /// The combined standard uncertainty of independent contributions: the root of the sum of their squares (JCGM 100 5.1.2).
 ///
-/// Each entry is a sensitivity times a standard uncertainty. Scaled by the greatest, so that no square overflows.
-pub fn combine(row: &[f64]) -> f64 {
-    let greatest = row.iter().fold(0.0_f64, |most, part| if part.abs() > most || part.is_nan() { part.abs() } else { most });
+/// Each item is a sensitivity times a standard uncertainty. Scaled by the greatest, so that no square overflows.
+pub fn combine<'r>(row: impl IntoIterator<Item = &'r f64, IntoIter: Clone>) -> f64 {
+    let row = row.into_iter();
+    let greatest = row.clone().fold(0.0_f64, |most, part| if part.abs() > most || part.is_nan() { part.abs() } else { most });
     if greatest == 0.0 || !greatest.is_finite() {
         return greatest;
     }
-    let sum: f64 = row.iter().map(|part| (part / greatest) * (part / greatest)).sum();
+    let sum: f64 = row.map(|part| (part / greatest) * (part / greatest)).sum();
     greatest * libm::sqrt(sum)
 }
 

@@ -14,7 +14,7 @@ use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, R
 use crate::source::Extent;
 use crate::syntax::ast;
 use crate::syntax::ast::{Field, Kind, KindItem, Port};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl Resolver<'_> {
     /// `machine`.
@@ -23,7 +23,8 @@ impl Resolver<'_> {
             return None;
         }
         let Some(source) = self.kinds.get(&stated.kind.text).cloned() else {
-            let near = nearest(&stated.kind.text, self.kinds.keys().map(String::as_str)).into_iter().map(String::from).collect();
+            let known: BTreeSet<&str> = self.kinds.keys().map(String::as_str).chain(self.material.offered.iter().copied()).collect();
+            let near = nearest(&stated.kind.text, known).into_iter().map(String::from).collect();
             self.put(stated.kind.at, &KindUnknown { word: stated.kind.text.clone(), near });
             self.bind_quiet(&stated.name);
             return None;

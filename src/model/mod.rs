@@ -28,13 +28,14 @@ use crate::model::tree::{EntryId, Range, Shape, Tree};
 use crate::source::{FileId, Home, Span};
 use crate::syntax::ast::{Ast, EvidenceWord, Kind, Meaning, Relation};
 use crate::units::Unit;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-/// A kind as written, and where.
+/// A kind as written, and where. Its tree is shared, so that a copy costs nothing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KindSource {
     /// Its tree.
-    pub kind: Kind,
+    pub kind: Arc<Kind>,
     /// The fence it stands in.
     pub home: Home,
 }
@@ -56,8 +57,10 @@ pub struct Material {
     /// Where each `use` leads, by the file it stands in and the path as written. A path that leads nowhere is
     /// absent; its finding has been put down.
     pub uses: BTreeMap<(FileId, String), FileId>,
-    /// The kinds that come with the program, by word.
+    /// The kinds that come with the program, by word, as far as a machine names them.
     pub kinds: BTreeMap<String, KindSource>,
+    /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.
+    pub offered: BTreeSet<&'static str>,
 }
 
 /// A document with every name bound.

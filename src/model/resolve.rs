@@ -14,6 +14,7 @@ use crate::source::{Extent, FileId, Home, Span};
 use crate::syntax::ast::{Evidence, Name, Setting, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Standard gravity g_n, in m/s² (3rd CGPM, 1901).
 const STANDARD_GRAVITY: f64 = 9.806_65;
@@ -199,7 +200,7 @@ impl Resolver<'_> {
                 if self.kinds.contains_key(&kind.name.text) {
                     self.put(kind.name.at, &NameTaken { name: kind.name.text.clone() });
                 }
-                self.kinds.insert(kind.name.text.clone(), KindSource { kind: kind.clone(), home: self.home });
+                self.kinds.insert(kind.name.text.clone(), KindSource { kind: Arc::new(kind.clone()), home: self.home });
                 let label = kind.label.as_ref().map(|label| label.text.clone()).unwrap_or_default();
                 Some(Placed::Kind { name: kind.name.text.clone(), label, span: self.home.span(span) })
             }

@@ -222,12 +222,10 @@ impl Lowering<'_> {
         if let Operation::Doubt(_) | Operation::Sought(_) = operation {
             return None;
         }
-        let operands = crate::program::operations::slopes(operation, 1.0, |_| 1.0);
         let mut known = Vec::new();
-        for (operand, _) in operands.into_iter().flatten() {
+        for operand in crate::program::operations::operands(operation).into_iter().flatten() {
             known.push((operand, self.fixed(operand)?));
         }
-        // Min and Max tell only one operand; asking again with real values would need both, and no index uses them.
         Some(crate::program::operations::value(operation, |at| {
             known.iter().find(|(operand, _)| *operand == at).map_or(f64::NAN, |(_, value)| *value)
         }))

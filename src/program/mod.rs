@@ -4,6 +4,7 @@
 //! *Never*: knows a machine, a unit's name, or how anything is printed.
 //! *To add*: an operation is a row in `operations.rs`, with its derivative; a new kind of run is a file of its own.
 
+mod carry;
 mod lower;
 pub mod operations;
 mod roots;

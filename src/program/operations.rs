@@ -107,6 +107,34 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
     }
 }
 
+/// The operands of a step.
+pub fn operands(operation: Operation) -> [Option<usize>; 2] {
+    match operation {
+        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) => [None, None],
+        Operation::Add(a, b)
+        | Operation::Subtract(a, b)
+        | Operation::Multiply(a, b)
+        | Operation::Divide(a, b)
+        | Operation::Power(a, b)
+        | Operation::Min(a, b)
+        | Operation::Max(a, b)
+        | Operation::AngleOf(a, b)
+        | Operation::Where(a, b) => [Some(a), Some(b)],
+        Operation::Negate(a)
+        | Operation::Sqrt(a)
+        | Operation::Abs(a)
+        | Operation::Exp(a)
+        | Operation::Ln(a)
+        | Operation::Sin(a)
+        | Operation::Cos(a)
+        | Operation::Tan(a)
+        | Operation::Asin(a)
+        | Operation::Acos(a)
+        | Operation::Atan(a)
+        | Operation::Step(a) => [Some(a), None],
+    }
+}
+
 /// The operands of a step with the derivative of its value by each. `result` is its value.
 pub fn slopes(operation: Operation, result: f64, at: impl Fn(usize) -> f64) -> [Option<(usize, f64)>; 2] {
     match operation {

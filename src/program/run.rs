@@ -5,13 +5,14 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::measure::{self, Doubt};
+use crate::measure::Doubt;
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
+use crate::program::carry;
 use crate::program::lower::{Program, lower};
-use crate::program::operations::{Operation, slopes, value};
+use crate::program::operations::{Operation, value};
 use crate::syntax::ast::{Meaning, Relation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -35,9 +36,9 @@ pub struct Evaluation {
     pub program: Program,
     /// The value of every operation, in SI units.
     pub values: Vec<f64>,
-    /// The contribution of every source of doubt to every operation, one row an operation; the standard uncertainty of
-    /// a row is the root of the sum of its squares.
-    pub contributions: Vec<f64>,
+    /// The standard uncertainty of every operation that the program names as the value of an entry, of a side of a check
+    /// or condition, or of a place in the prose; 0 for the steps between.
+    pub uncertainties: Vec<f64>,
     /// For each entry, whether its values may be printed.
     pub known: Vec<bool>,
     /// For each machine at work, how its conditions came out; none where one could not be asked.
@@ -50,9 +51,7 @@ impl Evaluation {
     /// Value and standard uncertainty at an operation, when they may be printed.
     pub fn at(&self, place: usize) -> Option<(f64, f64)> {
         let value = *self.values.get(place)?;
-        let width = self.program.sources.len();
-        let row = self.contributions.get(place * width..(place + 1) * width).unwrap_or_default();
-        let uncertainty = measure::combine(row);
+        let uncertainty = self.uncertainties.get(place).copied().unwrap_or(0.0);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
         let rounding = uncertainty <= 1e-13 * value.abs();
         value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
@@ -85,10 +84,10 @@ pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
         };
         values.push(next);
     }
-    let uncertainties = standard_uncertainties(&program, model, &values, sink);
-    let contributions = contributions(&program, &values, &uncertainties);
-    let mut evaluation =
-        Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new(), refused: BTreeMap::new() };
+    let sources = standard_uncertainties(&program, model, &values, sink);
+    let uncertainties = carry::uncertainties(&program, &values, &sources);
+    let known = program.workable.clone();
+    let mut evaluation = Evaluation { known, program, values, uncertainties, conditions: Vec::new(), refused: BTreeMap::new() };
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
@@ -121,91 +120,6 @@ fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink
         uncertainties.push(doubt.standard().unwrap_or(0.0));
     }
     uncertainties
-}
-
-// Forward mode with dense rows as wide as the sheet's own sources: at this size faster than any sparse form.
-fn contributions(program: &Program, values: &[f64], uncertainties: &[f64]) -> Vec<f64> {
-    let width = uncertainties.len();
-    let mut rows = vec![0.0; program.operations.len() * width];
-    if width == 0 {
-        return rows;
-    }
-    let whole = 0..program.operations.len();
-    for at in whole {
-        if let Some(Operation::Sought(number)) = program.operations.get(at) {
-            sought_row(program, *number, values, uncertainties, &mut rows);
-        } else {
-            step_row(program, at, values, uncertainties, &mut rows);
-        }
-    }
-    rows
-}
-
-// How the doubt of everything above passes into one step.
-fn step_row(program: &Program, at: usize, values: &[f64], uncertainties: &[f64], rows: &mut [f64]) {
-    let width = uncertainties.len();
-    let (before, rest) = rows.split_at_mut(at * width);
-    let (Some(row), Some(operation)) = (rest.get_mut(..width), program.operations.get(at)) else { return };
-    row.fill(0.0);
-    if let Operation::Doubt(source) = operation {
-        if let (Some(cell), Some(uncertainty)) = (row.get_mut(*source), uncertainties.get(*source)) {
-            *cell = *uncertainty;
-        }
-        return;
-    }
-    let result = values.get(at).copied().unwrap_or(f64::NAN);
-    for (operand, slope) in slopes(*operation, result, |at| values.get(at).copied().unwrap_or(f64::NAN)).into_iter().flatten() {
-        let Some(from) = before.get(operand * width..(operand + 1) * width) else { continue };
-        for (cell, from) in row.iter_mut().zip(from) {
-            // A slope may be without bound where nothing is doubtful (the root of an exact zero).
-            if *from != 0.0 {
-                *cell += slope * from;
-            }
-        }
-    }
-}
-
-// The doubt of a load that was sought, by the implicit derivative: with the load held fast the known value and the value
-// that has to meet it differ by so much; divided by how the latter follows the load, that is what the load must give.
-fn sought_row(program: &Program, number: usize, values: &[f64], uncertainties: &[f64], rows: &mut [f64]) {
-    let width = uncertainties.len();
-    let Some((sought, target)) = program.sought.get(number).and_then(|sought| Some((sought, sought.target?))) else { return };
-    for at in sought.place + 1..=target {
-        step_row(program, at, values, uncertainties, rows);
-    }
-    let slope = slope_of(program, sought.place, target, values);
-    let cells: Vec<f64> = (0..width)
-        .map(|source| {
-            let cell = |place: usize| rows.get(place * width + source).copied().unwrap_or(0.0);
-            (cell(sought.known) - cell(target)) / slope
-        })
-        .collect();
-    if let Some(row) = rows.get_mut(sought.place * width..(sought.place + 1) * width) {
-        row.copy_from_slice(&cells);
-    }
-}
-
-// How the value at `target` follows the one at `place`, everything else held fast.
-fn slope_of(program: &Program, place: usize, target: usize, values: &[f64]) -> f64 {
-    let mut tangent = vec![0.0; target + 1 - place];
-    if let Some(first) = tangent.first_mut() {
-        *first = 1.0;
-    }
-    for at in place + 1..=target {
-        let Some(operation) = program.operations.get(at) else { continue };
-        let result = values.get(at).copied().unwrap_or(f64::NAN);
-        let mut sum = 0.0;
-        for (operand, slope) in slopes(*operation, result, |at| values.get(at).copied().unwrap_or(f64::NAN)).into_iter().flatten() {
-            let through = operand.checked_sub(place).and_then(|operand| tangent.get(operand)).copied().unwrap_or(0.0);
-            if through != 0.0 {
-                sum += slope * through;
-            }
-        }
-        if let Some(cell) = tangent.get_mut(at - place) {
-            *cell = sum;
-        }
-    }
-    tangent.last().copied().unwrap_or(0.0)
 }
 
 // The load for which the target comes to what is known. `values` holds everything above the load; what the trials put
@@ -391,19 +305,17 @@ fn printed_in(quantity: Quantity, value: f64) -> String {
 
 // A value is printed only when everything it rests on is; the first that comes to no number is told, the rest stay quiet.
 fn settle(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
-    let mut used = BTreeSet::new();
+    let mut used = vec![false; model.entries.len()];
     for entry in &model.entries {
-        entry.value.each_entry(&mut |id| {
-            used.insert(id.0);
-        });
+        entry.value.each_entry(&mut |id| used.get_mut(id.0).into_iter().for_each(|used| *used = true));
     }
     for (at, entry) in model.entries.iter().enumerate() {
         let mut rests = evaluation.known.get(at).copied().unwrap_or(false);
         entry.value.each_entry(&mut |id| rests &= evaluation.known.get(id.0).copied().unwrap_or(false));
-        let places = evaluation.program.entries.get(at).cloned().unwrap_or_default();
-        let finite = places.iter().all(|place| evaluation.values.get(*place).is_some_and(|value| value.is_finite()));
+        let mut places = evaluation.program.entries.get(at).into_iter().flatten();
+        let finite = places.all(|place| evaluation.values.get(*place).is_some_and(|value| value.is_finite()));
         // A ratio that nothing rests on may have no value, as the advantage of a machine that needs no effort at all.
-        let idle_ratio = entry.owner != Owner::Sheet && entry.role == Role::Relation && !used.contains(&at);
+        let idle_ratio = entry.owner != Owner::Sheet && entry.role == Role::Relation && !used.get(at).copied().unwrap_or(false);
         // Why a sought load was not found has been told where it was sought.
         let told = matches!(entry.value.form, TreeForm::Sought(_));
         if rests && !finite && !idle_ratio && !told {

@@ -6,7 +6,7 @@ use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
 use crate::sheet::checks;
-use crate::sheet::figures;
+use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
@@ -18,7 +18,7 @@ use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
 use crate::units::System;
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The line that says whose word outranks a sheet.
 const DEFERENCE: &str = "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to \
@@ -44,7 +44,8 @@ pub struct Work<'w> {
 pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
-    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None };
+    let printed = Printed::new(model, work.evaluation, us_customary);
+    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -138,7 +139,7 @@ impl Builder<'_> {
             if let crate::model::tree::TreeForm::Entry(id) = &inline.value.form
                 && inline.shown_in == self.setter.model.entry(*id).shown_in
             {
-                return figures::of_entry(self.setter.model, self.setter.evaluation, *id, self.setter.us_customary).into_iter().next();
+                return self.setter.printed.of(*id).first().cloned();
             }
             let (si, uncertainty) = self.setter.evaluation.at(place)?;
             Some(figures::figure_in(
@@ -327,13 +328,15 @@ fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
     let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
     // A train's forces go by two names: that of the machine and that of the train.
+    let mut taken: BTreeSet<String> = values.iter().map(|value| value.name.clone()).collect();
     for train in &setter.model.trains {
         let mut also = |name: String, member: &Member| {
             if let Member::Value(id) = member
                 && setter.model.entry(*id).role != Role::Passed
-                && !values.iter().any(|value| value.name == name)
+                && !taken.contains(&name)
             {
                 values.push(named(setter, &name, *id));
+                taken.insert(name);
             }
         };
         // The travel of the first machine goes by its own name.
@@ -352,13 +355,13 @@ fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
 
 fn named(setter: &Setter<'_>, name: &str, id: EntryId) -> NamedValue {
     let entry = setter.model.entry(id);
-    let figures = figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary);
+    let figures = setter.printed.of(id);
     let is_list = entry.shape != Shape::Single;
     NamedValue {
         name: name.into(),
         quantity: entry.quantity.name(),
         figure: if is_list { None } else { figures.first().cloned() },
-        items: if is_list { figures } else { Vec::new() },
+        items: if is_list { figures.to_vec() } else { Vec::new() },
     }
 }
 

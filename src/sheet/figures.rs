@@ -7,6 +7,7 @@ use crate::model::tree::{EntryId, TreeForm};
 use crate::program::Evaluation;
 use crate::sheet::parts::Figure;
 use crate::units::{Nature, Unit};
+use std::cell::OnceCell;
 
 /// Coverage factor of every printed expanded uncertainty.
 pub(super) const COVERAGE: f64 = 2.0;
@@ -76,8 +77,29 @@ fn readable(si: f64, unit: &Unit, quantity: Quantity) -> bool {
     size == 0.0 || (0.01..100_000.0).contains(&size)
 }
 
-/// Every item of an entry as printed; empty when it may not be printed.
-pub(super) fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: bool) -> Vec<Figure> {
+/// The entries of a model as printed, each worked out when it is first asked for and kept: one value stands in several
+/// lines, tables and drawings.
+pub(super) struct Printed<'p> {
+    model: &'p Model,
+    evaluation: &'p Evaluation,
+    us_customary: bool,
+    entries: Vec<OnceCell<Vec<Figure>>>,
+}
+
+impl<'p> Printed<'p> {
+    /// Nothing printed yet.
+    pub(super) fn new(model: &'p Model, evaluation: &'p Evaluation, us_customary: bool) -> Self {
+        Printed { model, evaluation, us_customary, entries: vec![OnceCell::new(); model.entries.len()] }
+    }
+
+    /// Every item of an entry as printed; empty when it may not be printed.
+    pub(super) fn of(&self, id: EntryId) -> &[Figure] {
+        let worked = || of_entry(self.model, self.evaluation, id, self.us_customary);
+        self.entries.get(id.0).map_or(&[], |kept| kept.get_or_init(worked))
+    }
+}
+
+fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: bool) -> Vec<Figure> {
     let entry = model.entry(id);
     let Some(values) = evaluation.entry(id) else { return Vec::new() };
     if entry.doubt.is_none()

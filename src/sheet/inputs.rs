@@ -2,7 +2,6 @@
 
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role, StatedDoubt};
-use crate::sheet::figures;
 use crate::sheet::parts::{Figure, GearRow, InputRow};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
@@ -19,7 +18,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         name: entry.name.clone(),
         symbol: symbol(if setter.inside.is_some() { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
-        figure: listed(figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary)),
+        figure: listed(setter.printed.of(id)),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
         evidence: evidence_kind(entry).into(),
         source: text(&[
@@ -37,10 +36,10 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
 }
 
 // A list stands in one cell, item by item.
-fn listed(figures: Vec<Figure>) -> Option<Figure> {
+fn listed(figures: &[Figure]) -> Option<Figure> {
     let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(", ");
     let several = figures.len() > 1;
-    let mut first = figures.into_iter().next()?;
+    let mut first = figures.first().cloned()?;
     if several {
         first.number.clone_from(&text);
         first.doubt.clear();

@@ -46,7 +46,7 @@ fn value_of(members: &BTreeMap<String, Member>, name: &str) -> Option<EntryId> {
 
 fn first(setter: &Setter<'_>, members: &BTreeMap<String, Member>, name: &str) -> Option<Figure> {
     let id = value_of(members, name)?;
-    figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary).into_iter().next()
+    setter.printed.of(id).first().cloned()
 }
 
 fn summary(setter: &Setter<'_>, members: &BTreeMap<String, Member>) -> Vec<SummaryRow> {
@@ -70,8 +70,7 @@ fn lines(setter: &Setter<'_>, ids: &[EntryId], number: usize) -> Vec<WorkingLine
 pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<MachineReport> {
     let instance = outer.model.instances.get(at)?;
     let machine = outer.model.machines.get(instance.machine)?;
-    let setter =
-        Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Instance(at)) };
+    let setter = Setter { inside: Some(Owner::Instance(at)), ..*outer };
     let number = numbering.take();
     let relations = lines(&setter, &instance.relations, number);
     let from = relations.len();
@@ -129,9 +128,8 @@ struct View<'v> {
 }
 
 impl View<'_> {
-    fn figures(&self, name: &str) -> Vec<Figure> {
-        let Some(id) = value_of(&self.instance.members, name) else { return Vec::new() };
-        figures::of_entry(self.setter.model, self.setter.evaluation, id, self.setter.us_customary)
+    fn figures(&self, name: &str) -> &[Figure] {
+        value_of(&self.instance.members, name).map_or(&[], |id| self.setter.printed.of(id))
     }
 }
 
@@ -165,8 +163,7 @@ impl Figures for View<'_> {
 /// The report of a train.
 pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<TrainReport> {
     let train = outer.model.trains.get(at)?;
-    let setter =
-        Setter { model: outer.model, evaluation: outer.evaluation, us_customary: outer.us_customary, inside: Some(Owner::Train(at)) };
+    let setter = Setter { inside: Some(Owner::Train(at)), ..*outer };
     let names: Vec<String> = train
         .instances
         .iter()

@@ -5,18 +5,21 @@ use crate::model::tree::EntryId;
 use crate::model::tree::{Range, Tree, TreeForm};
 use crate::model::{Entry, Model, Owner, Role};
 use crate::program::Evaluation;
-use crate::sheet::figures;
+use crate::sheet::figures::Printed;
 use crate::sheet::parts::{Math, WorkingLine};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::syntax::ast::{EvidenceWord, Fold, Operator, Relation};
 
 /// Turns checked expressions into mathematics.
+#[derive(Clone, Copy)]
 pub(super) struct Setter<'s> {
     pub(super) model: &'s Model,
     pub(super) evaluation: &'s Evaluation,
     pub(super) us_customary: bool,
     /// Names of this owner are set without it: inside a machine's own relations its name says nothing new.
     pub(super) inside: Option<Owner>,
+    /// The numbers, worked out once for all lines.
+    pub(super) printed: &'s Printed<'s>,
 }
 
 impl Setter<'_> {
@@ -24,7 +27,7 @@ impl Setter<'_> {
     pub(super) fn line(&self, id: EntryId, number: String) -> WorkingLine {
         let entry = self.model.entry(id);
         let index = entry.index.as_ref().map(|range| vec![symbol(&range.name, Vec::new())]).unwrap_or_default();
-        let figures = figures::of_entry(self.model, self.evaluation, id, self.us_customary);
+        let figures = self.printed.of(id);
         let is_list = entry.shape != crate::model::tree::Shape::Single;
         let formula = self.formula(&entry.value);
         let substitution = (!is_list && !figures.is_empty() && says_more(&entry.value)).then(|| self.substituted(&entry.value));
@@ -44,7 +47,7 @@ impl Setter<'_> {
             formula,
             substitution,
             result: if is_list { None } else { figures.first().cloned() },
-            items: if is_list { figures } else { Vec::new() },
+            items: if is_list { figures.to_vec() } else { Vec::new() },
             reference: references(entry),
             worked_from,
         }
@@ -169,16 +172,17 @@ impl Setter<'_> {
 
     fn entry(&self, id: EntryId, index: Option<&Tree>, values: bool) -> Math {
         let entry = self.model.entry(id);
-        if values && index.is_none() && entry.shape == crate::model::tree::Shape::Single {
-            let figures = figures::of_entry(self.model, self.evaluation, id, self.us_customary);
-            if let Some(figure) = figures.first() {
-                let value = if figure.unit.is_empty() {
-                    Math::Number { text: figure.number.clone() }
-                } else {
-                    Math::Value { number: figure.number.clone(), unit: figure.unit.clone() }
-                };
-                return bracket(value, figure.si < 0.0);
-            }
+        if values
+            && index.is_none()
+            && entry.shape == crate::model::tree::Shape::Single
+            && let Some(figure) = self.printed.of(id).first()
+        {
+            let value = if figure.unit.is_empty() {
+                Math::Number { text: figure.number.clone() }
+            } else {
+                Math::Value { number: figure.number.clone(), unit: figure.unit.clone() }
+            };
+            return bracket(value, figure.si < 0.0);
         }
         let index = index.map(|index| vec![self.set(index, 0, false)]).unwrap_or_default();
         symbol(self.name_of(entry), index)

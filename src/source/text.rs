@@ -83,7 +83,7 @@ pub struct SourceFile {
     /// What it says.
     pub text: Text,
     /// The pieces in our own language, in reading order; a [`Home`] names one by its place in this list.
-    pub fragments: Vec<Fragment>,
+    pub fragments: Arc<[Fragment]>,
 }
 
 /// All files of a compilation, by number.
@@ -100,14 +100,14 @@ impl Sources {
 
     /// Adds a file and numbers it.
     pub fn add(&mut self, path: SheetPath, text: Text) -> FileId {
-        self.files.push(SourceFile { path, text, fragments: Vec::new() });
+        self.files.push(SourceFile { path, text, fragments: Arc::default() });
         FileId(self.files.len() as u32 - 1)
     }
 
     /// Records the fragments found in `file`.
-    pub fn set_fragments(&mut self, file: FileId, fragments: Vec<Fragment>) {
+    pub fn set_fragments(&mut self, file: FileId, fragments: impl Into<Arc<[Fragment]>>) {
         if let Some(entry) = self.files.get_mut(file.0 as usize) {
-            entry.fragments = fragments;
+            entry.fragments = fragments.into();
         }
     }
 

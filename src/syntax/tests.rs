@@ -4,7 +4,9 @@
 use crate::diagnostics::{Diagnostic, Sink};
 use crate::source::{FileId, Home, LineIndex};
 use crate::syntax::ast::{Ast, Expression, Form, Guard, KindItem, Meaning, Operator, Statement};
+use crate::syntax::parser::{Grammar, Rule};
 use crate::syntax::{inline, parse, stated};
+use pest::Parser;
 use proptest::prelude::proptest;
 
 fn home() -> Home {
@@ -393,5 +395,18 @@ proptest! {
         let end = (at + gone).min(letters.len());
         let text: String = letters[..at].iter().copied().chain(put.chars()).chain(letters[end..].iter().copied()).collect();
         extents_hold(&text);
+    }
+}
+
+// The list of reserved words stands in the grammar as plain text; here it is held against the words' own rules.
+#[test]
+fn every_word_with_a_rule_is_reserved_or_known_to_be_free() {
+    const FREE: [&str; 13] =
+        ["of", "value", "field", "option", "relation", "node", "limit", "question", "sustains", "caution", "gives", "load", "state"];
+    for rule in Rule::all_rules() {
+        let name = format!("{rule:?}");
+        let Some(word) = name.strip_prefix("word_") else { continue };
+        assert_eq!(Grammar::parse(Rule::name, word).is_ok(), FREE.contains(&word), "{word}");
+        assert!(Grammar::parse(Rule::name, &format!("{word}s")).is_ok(), "{word}s");
     }
 }

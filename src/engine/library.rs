@@ -1,0 +1,89 @@
+//! The kinds that come with the program, each read when a machine first names it and kept from then on.
+//!
+//! What is kept counts its places from the fences of the kind's own document, so it serves every sheet alike.
+
+use crate::diagnostics::Sink;
+use crate::document::{self, Piece};
+use crate::source::{FileId, Fragment, Home, SheetPath, Text};
+use crate::syntax;
+use crate::syntax::ast::{Kind, Statement};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// The documents of kinds that have been read.
+#[derive(Debug, Default)]
+pub(super) struct Library {
+    kept: BTreeMap<&'static str, Kept>,
+}
+
+/// One document and the kinds it holds.
+#[derive(Debug)]
+pub(super) struct Kept {
+    /// Where a finding says it stands.
+    pub(super) path: SheetPath,
+    /// What it says.
+    pub(super) text: Text,
+    /// Its fences and inline values.
+    pub(super) fragments: Arc<[Fragment]>,
+    /// Its kinds, each with the fragment it stands in.
+    pub(super) kinds: Vec<(u32, Arc<Kind>)>,
+}
+
+impl Library {
+    /// The document of a kind, or of `every` and `train`; none for any other word.
+    pub(super) fn document(&mut self, word: &'static str) -> Option<&Kept> {
+        if !self.kept.contains_key(word) {
+            self.kept.insert(word, read(word)?);
+        }
+        self.kept.get(word)
+    }
+}
+
+// A kind that comes with the program has no faults (its tests see to that), so what is found is not told.
+fn read(word: &str) -> Option<Kept> {
+    let text = Text::new(crate::kinds::document(word)?);
+    let mut aside = Sink::new();
+    // The number stands for no file yet; the compilation that takes the kind up gives it one of its own.
+    let file = FileId(0);
+    let document = document::read(text.as_str(), file, &mut aside);
+    let mut kinds = Vec::new();
+    for piece in &document.pieces {
+        let Piece::Rig { fragment, .. } = piece else { continue };
+        let text = document.fragments.get(*fragment as usize).map_or("", Fragment::text);
+        if !text.trim_start().starts_with("kind") {
+            continue;
+        }
+        let ast = syntax::parse(text, Home::fragment(file, *fragment), &mut aside);
+        kinds.extend(ast.statements.into_iter().filter_map(|statement| match statement {
+            Statement::Kind(kind) => Some((*fragment, Arc::new(kind))),
+            _ => None,
+        }));
+    }
+    Some(Kept { path: SheetPath::new(&format!("kinds/{word}/kind.md")), text, fragments: document.fragments.into(), kinds })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Library;
+    use crate::diagnostics::Sink;
+    use crate::document::{self, Piece};
+    use crate::source::{FileId, Home};
+    use crate::syntax;
+
+    #[test]
+    fn no_kind_of_the_program_has_a_fault_of_form() {
+        let mut library = Library::default();
+        for word in crate::kinds::words().chain(["every", "train"]) {
+            let kept = library.document(word).unwrap_or_else(|| panic!("no document of {word}"));
+            assert!(!kept.kinds.is_empty(), "{word}");
+            let mut sink = Sink::new();
+            let read = document::read(kept.text.as_str(), FileId(0), &mut sink);
+            for piece in &read.pieces {
+                let Piece::Rig { fragment, .. } = piece else { continue };
+                syntax::parse(read.fragments[*fragment as usize].text(), Home::fragment(FileId(0), *fragment), &mut sink);
+            }
+            assert!(sink.is_empty(), "{word}: {:?}", sink.into_sorted());
+        }
+        assert!(library.document("no such kind").is_none());
+    }
+}
