@@ -6,6 +6,7 @@
 
 mod lower;
 pub mod operations;
+mod residue;
 mod roots;
 mod run;
 

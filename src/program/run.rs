@@ -12,6 +12,7 @@ use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::lower::{Program, lower};
 use crate::program::operations::{Operation, slopes, value};
+use crate::program::residue;
 use crate::syntax::ast::{Meaning, Relation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -35,6 +36,8 @@ pub struct Evaluation {
     pub program: Program,
     /// The value of every operation, in SI units.
     pub values: Vec<f64>,
+    /// The size of the largest term behind every operation, in SI units: what a residue of rounding is measured by.
+    pub sizes: Vec<f64>,
     /// The contribution of every source of doubt to every operation, one row an operation; the standard uncertainty of
     /// a row is the root of the sum of its squares.
     pub contributions: Vec<f64>,
@@ -54,7 +57,7 @@ impl Evaluation {
         let row = self.contributions.get(place * width..(place + 1) * width).unwrap_or_default();
         let uncertainty = measure::combine(row);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
-        let rounding = uncertainty <= 1e-13 * value.abs();
+        let rounding = residue::is_rounding(uncertainty, self.sizes.get(place).copied().unwrap_or(0.0));
         value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
     }
 
@@ -78,17 +81,27 @@ impl Evaluation {
 pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     let program = lower(model, sink);
     let mut values: Vec<f64> = Vec::with_capacity(program.operations.len());
+    let mut sizes: Vec<f64> = Vec::with_capacity(program.operations.len());
     for operation in &program.operations {
         let next = match operation {
             Operation::Sought(number) => find_load(&program, *number, model, &mut values, sink),
             _ => value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN)),
         };
-        values.push(next);
+        let size = residue::size(*operation, next, &values, &sizes);
+        values.push(residue::settled(next, size));
+        sizes.push(size);
     }
     let uncertainties = standard_uncertainties(&program, model, &values, sink);
     let contributions = contributions(&program, &values, &uncertainties);
-    let mut evaluation =
-        Evaluation { known: program.workable.clone(), program, values, contributions, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation = Evaluation {
+        known: program.workable.clone(),
+        program,
+        values,
+        sizes,
+        contributions,
+        conditions: Vec::new(),
+        refused: BTreeMap::new(),
+    };
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
