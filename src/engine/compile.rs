@@ -146,16 +146,12 @@ impl Reading<'_> {
     // The kinds that come with the program, as far as a machine asks for them; each is read like any other document.
     fn built_in_kinds(&mut self) {
         let mut words: BTreeSet<&'static str> = BTreeSet::new();
-        let mut own: BTreeSet<String> = BTreeSet::new();
         let mut trained = false;
         for trees in self.material.files.values() {
             for statement in trees.fences.iter().flat_map(|(_, ast)| &ast.statements) {
                 match statement {
                     Statement::Machine(_) => words.extend(crate::kinds::words()),
                     Statement::Train(_) => trained = true,
-                    Statement::Kind(kind) => {
-                        own.insert(kind.name.text.clone());
-                    }
                     _ => {}
                 }
             }
@@ -167,11 +163,7 @@ impl Reading<'_> {
             words.insert("train");
         }
         for word in words {
-            let root_defines = own.contains(word);
             let Some(text) = crate::kinds::document(word) else { continue };
-            if root_defines {
-                continue;
-            }
             let path = SheetPath::new(&format!("kinds/{word}/kind.md"));
             let mut aside = Sink::new();
             let file = self.sources.add(path, crate::source::Text::new(text));

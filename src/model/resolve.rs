@@ -11,7 +11,7 @@ use crate::model::settings::{self, matched, plain};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role};
 use crate::source::{Extent, FileId, Home, Span};
-use crate::syntax::ast::{Evidence, Name, Setting, SheetHead, Statement, UnitText, Use};
+use crate::syntax::ast::{Evidence, Kind, Name, Setting, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -196,10 +196,7 @@ impl Resolver<'_> {
             Statement::Check(check) => self.check(check).map(Placed::Check),
             Statement::Kind(kind) => {
                 let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
-                if self.kinds.contains_key(&kind.name.text) {
-                    self.put(kind.name.at, &NameTaken { name: kind.name.text.clone() });
-                }
-                self.kinds.insert(kind.name.text.clone(), KindSource { kind: kind.clone(), home: self.home });
+                self.kind(kind);
                 let label = kind.label.as_ref().map(|label| label.text.clone()).unwrap_or_default();
                 Some(Placed::Kind { name: kind.name.text.clone(), label, span: self.home.span(span) })
             }
@@ -223,6 +220,23 @@ impl Resolver<'_> {
                     self.model.layout.entry(fragment).or_default().push(Placed::Broken(span));
                 }
             }
+        }
+    }
+
+    // Neither another kind of the sheet nor one of the program's own may have the name. The machines below were written
+    // for this kind all the same, so it stands for the rest of the sheet and nothing more is said about them.
+    fn kind(&mut self, kind: &Kind) {
+        let (name, span) = (kind.name.text.clone(), self.home.span(kind.name.at));
+        let built_in = crate::kinds::document(&name).is_some();
+        if built_in {
+            self.sink.push(span, &NameTaken { name: name.clone(), built_in });
+        } else if let Some(before) = self.kinds.get(&name) {
+            let there = Label { span: before.home.span(before.kind.name.at), text: "first defined here".into() };
+            self.sink.push_with(span, &NameTaken { name: name.clone(), built_in }, vec![there]);
+        }
+        // What every machine and every train has is no kind to be replaced.
+        if !built_in || crate::kinds::words().any(|word| word == name) {
+            self.kinds.insert(name, KindSource { kind: kind.clone(), home: self.home });
         }
     }
 
@@ -289,7 +303,7 @@ impl Resolver<'_> {
         let Some(scope) = self.scopes.get_mut(self.scope) else { return };
         if let Some((_, before)) = scope.names.get(&name.text) {
             let there = Label { span: *before, text: "first defined here".into() };
-            self.sink.push_with(span, &NameTaken { name: name.text.clone() }, vec![there]);
+            self.sink.push_with(span, &NameTaken { name: name.text.clone(), built_in: false }, vec![there]);
             return;
         }
         scope.names.insert(name.text.clone(), (bound, span));
@@ -308,7 +322,7 @@ impl Resolver<'_> {
         let taken = self.scopes.get(self.scope).and_then(|scope| scope.names.get(&name.text)).map(|(_, span)| *span);
         if let Some(before) = taken {
             let there = Label { span: before, text: "first defined here".into() };
-            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone() }, vec![there]);
+            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone(), built_in: false }, vec![there]);
         }
         taken.is_none()
     }

@@ -18,8 +18,9 @@ findings! {
     /// A name is defined twice.
     ///
     /// Nothing is reassigned in a sheet: a name stands for one value from its definition to the end, so that every
-    /// line that mentions it means the same thing. Give the second one a name of its own.
-    "name-taken" => NameTaken { name: String }
+    /// line that mentions it means the same thing. Give the second one a name of its own. The same holds for kinds: a
+    /// kind of one's own cannot be called what a kind that comes with the program is called.
+    "name-taken" => NameTaken { name: String, built_in: bool }
 
     /// A name stands for something that is not a value: a machine, a train, a piece of gear, a used file.
     ///
@@ -115,16 +116,28 @@ impl Finding for NameTaken {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("`{}` is defined twice", self.name)
+        if self.built_in {
+            format!("`{}` is already a kind that comes with the program", self.name)
+        } else {
+            format!("`{}` is defined twice", self.name)
+        }
     }
     fn label(&self) -> String {
-        "defined again here".into()
+        if self.built_in { "this name is taken".into() } else { "defined again here".into() }
     }
     fn why(&self) -> Option<String> {
-        Some("one name for two values is how a stale number slips past a checker".into())
+        Some(if self.built_in {
+            "whoever checks a sheet looks the kind up by its name, and must find the one that was used".into()
+        } else {
+            "one name for two values is how a stale number slips past a checker".into()
+        })
     }
     fn help(&self) -> Option<String> {
-        Some(format!("give this one a name of its own, such as `{}_2`", self.name))
+        Some(if self.built_in {
+            format!("give the kind a name of its own, such as `own_{}`", self.name)
+        } else {
+            format!("give this one a name of its own, such as `{}_2`", self.name)
+        })
     }
 }
 
