@@ -1,7 +1,7 @@
 //! The statements of a sheet, from top to bottom.
 
 use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwice};
-use crate::diagnostics::catalogue::names::NameTaken;
+use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink, nearest};
 use crate::model::expressions::Reader;
@@ -229,10 +229,10 @@ impl Resolver<'_> {
         let (name, span) = (kind.name.text.clone(), self.home.span(kind.name.at));
         let built_in = crate::kinds::document(&name).is_some();
         if built_in {
-            self.sink.push(span, &NameTaken { name: name.clone(), built_in });
+            self.sink.push(span, &NameTaken { name: name.clone(), by: Taken::BuiltIn });
         } else if let Some(before) = self.kinds.get(&name) {
             let there = Label { span: before.home.span(before.kind.name.at), text: "first defined here".into() };
-            self.sink.push_with(span, &NameTaken { name: name.clone(), built_in }, vec![there]);
+            self.sink.push_with(span, &NameTaken { name: name.clone(), by: Taken::Above }, vec![there]);
         }
         // What every machine and every train has is no kind to be replaced.
         if !built_in || crate::kinds::words().any(|word| word == name) {
@@ -267,7 +267,7 @@ impl Resolver<'_> {
             None => {
                 let names = self.scopes.get(theirs).map(|scope| scope.names.clone()).unwrap_or_default();
                 for (text, (bound, _)) in names {
-                    self.bind(&Name { text, at: used.path.at }, bound);
+                    self.bind_by(&Name { text, at: used.path.at }, bound, || Taken::Brought(used.path.text.clone()));
                 }
             }
         }
@@ -299,11 +299,15 @@ impl Resolver<'_> {
 
     /// Binds a name, once.
     pub(super) fn bind(&mut self, name: &Name, bound: Bound) {
+        self.bind_by(name, bound, || Taken::Above);
+    }
+
+    fn bind_by(&mut self, name: &Name, bound: Bound, by: impl FnOnce() -> Taken) {
         let span = self.home.span(name.at);
         let Some(scope) = self.scopes.get_mut(self.scope) else { return };
         if let Some((_, before)) = scope.names.get(&name.text) {
             let there = Label { span: *before, text: "first defined here".into() };
-            self.sink.push_with(span, &NameTaken { name: name.text.clone(), built_in: false }, vec![there]);
+            self.sink.push_with(span, &NameTaken { name: name.text.clone(), by: by() }, vec![there]);
             return;
         }
         scope.names.insert(name.text.clone(), (bound, span));
@@ -322,7 +326,7 @@ impl Resolver<'_> {
         let taken = self.scopes.get(self.scope).and_then(|scope| scope.names.get(&name.text)).map(|(_, span)| *span);
         if let Some(before) = taken {
             let there = Label { span: before, text: "first defined here".into() };
-            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone(), built_in: false }, vec![there]);
+            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone(), by: Taken::Above }, vec![there]);
         }
         taken.is_none()
     }

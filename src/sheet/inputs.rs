@@ -11,9 +11,7 @@ use crate::syntax::ast::{EvidenceWord, Meaning};
 /// The row of an input, an assumption, a rating or a setting.
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
     let entry = setter.model.entry(id);
-    let text = |wanted: &[EvidenceWord]| {
-        entry.evidence.iter().filter(|(word, _)| wanted.contains(word)).map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; ")
-    };
+    let kind = evidence_kind(entry);
     InputRow {
         anchor: anchor(&entry.name),
         name: entry.name.clone(),
@@ -21,17 +19,9 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         label: entry.label.clone(),
         figure: listed(figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary)),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
-        evidence: evidence_kind(entry).into(),
-        source: text(&[
-            EvidenceWord::From,
-            EvidenceWord::Measured,
-            EvidenceWord::Marked,
-            EvidenceWord::Weighed,
-            EvidenceWord::Drawing,
-            EvidenceWord::Because,
-            EvidenceWord::Ref,
-        ]),
-        effect: text(&[EvidenceWord::Effect]),
+        evidence: kind.into(),
+        source: sources(entry, kind),
+        effect: texts(entry, EvidenceWord::Effect).join("; "),
         state: if is_assumption(entry) { "open".into() } else { String::new() },
     }
 }
@@ -56,6 +46,21 @@ pub(super) fn is_assumption(entry: &Entry) -> bool {
     matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })
 }
 
+fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {
+    entry.evidence.iter().filter(|(word, _)| *word == wanted).map(|(_, text)| text.clone()).collect()
+}
+
+// What the author said of where it comes from; a source of another sort than the first keeps its word.
+fn sources(entry: &Entry, kind: &str) -> String {
+    let said = entry.evidence.iter().filter(|(word, _)| *word != EvidenceWord::Effect);
+    let said = said.map(|(word, text)| match word_of(*word) {
+        "" | "because" => text.clone(),
+        word if word == kind || kind.contains(' ') => text.clone(),
+        word => format!("{word} {text}"),
+    });
+    said.collect::<Vec<_>>().join("; ")
+}
+
 fn evidence_kind(entry: &Entry) -> &'static str {
     if is_assumption(entry) {
         return "assumed";
@@ -63,14 +68,19 @@ fn evidence_kind(entry: &Entry) -> &'static str {
     if entry.role == (Role::Field { given: false }) {
         return "default of the kind";
     }
-    match entry.evidence.iter().map(|(word, _)| *word).find(|word| !matches!(word, EvidenceWord::Ref | EvidenceWord::Effect)) {
-        Some(EvidenceWord::From) => "from",
-        Some(EvidenceWord::Measured) => "measured",
-        Some(EvidenceWord::Marked) => "marked",
-        Some(EvidenceWord::Weighed) => "weighed",
-        Some(EvidenceWord::Drawing) => "drawing",
-        Some(EvidenceWord::Because) => "because",
-        Some(EvidenceWord::Ref | EvidenceWord::Effect) | None => "",
+    let first = entry.evidence.iter().map(|(word, _)| *word).find(|word| !matches!(word, EvidenceWord::Ref | EvidenceWord::Effect));
+    first.map_or("", word_of)
+}
+
+fn word_of(word: EvidenceWord) -> &'static str {
+    match word {
+        EvidenceWord::From => "from",
+        EvidenceWord::Measured => "measured",
+        EvidenceWord::Marked => "marked",
+        EvidenceWord::Weighed => "weighed",
+        EvidenceWord::Drawing => "drawing",
+        EvidenceWord::Because => "because",
+        EvidenceWord::Ref | EvidenceWord::Effect => "",
     }
 }
 
