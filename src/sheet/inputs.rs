@@ -12,15 +12,21 @@ use crate::syntax::ast::{EvidenceWord, Meaning};
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
     let entry = setter.model.entry(id);
     let kind = evidence_kind(entry);
+    let (evidence, source) = match sources(entry, kind) {
+        // A value that is worked from other lines has its source there.
+        source if source.is_empty() && kind.is_empty() => worked_from(setter, entry),
+        source => (kind, source),
+    };
     InputRow {
         anchor: anchor(&entry.name),
         name: entry.name.clone(),
-        symbol: symbol(if setter.inside.is_some() { &entry.local } else { &entry.name }, Vec::new()),
+        // Under the heading of its machine or its gear a value needs no owner's name.
+        symbol: symbol(if setter.inside.is_some() || entry.role == Role::Rating { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
         figure: listed(figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary)),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
-        evidence: kind.into(),
-        source: sources(entry, kind),
+        evidence: evidence.into(),
+        source,
         effect: texts(entry, EvidenceWord::Effect).join("; "),
         state: if is_assumption(entry) { "open".into() } else { String::new() },
     }
@@ -44,6 +50,25 @@ fn listed(figures: Vec<Figure>) -> Option<Figure> {
 /// Whether an entry belongs in the register of assumptions.
 pub(super) fn is_assumption(entry: &Entry) -> bool {
     matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })
+}
+
+// The names that an expression is made of, where it is more than a number.
+fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String) {
+    let mut names: Vec<&str> = Vec::new();
+    entry.value.each_entry(&mut |id| {
+        let name = setter.model.entry(id).name.as_str();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    });
+    let alone = matches!(entry.value.form, TreeForm::Entry(_));
+    let names: Vec<String> = names.into_iter().map(|name| name.replace('_', " ")).collect();
+    match names.as_slice() {
+        [] => ("", String::new()),
+        [one] if alone => ("as", one.clone()),
+        [one] => ("worked from", one.clone()),
+        [all @ .., last] => ("worked from", format!("{} and {last}", all.join(", "))),
+    }
 }
 
 fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {

@@ -1,11 +1,11 @@
 //! The whole page, in the order in which it is printed.
 
 use crate::output::excerpt::excerpt;
-use crate::output::mathml::{escape, mathml};
+use crate::output::mathml::escape;
 use crate::output::prose::anchors;
 use crate::output::templates::style;
 use crate::output::view::check::Check;
-use crate::output::view::line::{Gear, Input, Line, Shared};
+use crate::output::view::line::{Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
 use crate::sheet::parts;
 use crate::sheet::parts::{Block, CautionRow, Heading, Notice, Place, Sheet, ToolRecord};
@@ -239,7 +239,7 @@ fn contents<'a>(sheet: &'a Sheet, echo: bool, shared: &Shared<'_>) -> Vec<&'a He
 
 fn symbol<'a>(row: &'a parts::Symbol, shared: &Shared<'a>) -> Symbol<'a> {
     Symbol {
-        symbol_html: mathml(&row.symbol, false),
+        symbol_html: named(&row.symbol),
         name: &row.name,
         meaning: &row.meaning,
         anchor: shared.link(&row.anchor),
