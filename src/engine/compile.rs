@@ -152,6 +152,7 @@ impl Reading<'_> {
                 match statement {
                     Statement::Machine(_) => words.extend(crate::kinds::words()),
                     Statement::Train(_) => trained = true,
+                    Statement::Kind(kind) => words.extend(crate::kinds::words().filter(|word| *word == kind.name.text)),
                     _ => {}
                 }
             }

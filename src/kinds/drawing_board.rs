@@ -13,7 +13,9 @@ const FORCE_UNITS: &[(&str, f64)] =
     &[("N", 1.0), ("kN", 1e3), ("MN", 1e6), ("lbf", 4.448_221_615_260_5), ("kip", 4_448.221_615_260_5), ("kgf", 9.806_65)];
 /// The longest arrow; a longer one is cut and gets a break mark.
 const LONGEST: f64 = 90.0;
-/// Width of every drawing.
+/// What is left blank round a drawing.
+const MARGIN: f64 = 8.0;
+/// The greatest width of a drawing.
 pub const WIDTH: f64 = 640.0;
 
 /// A drawing in the making.
@@ -209,18 +211,29 @@ impl DrawingBoard {
     /// Adds the scale of the forces and closes the drawing.
     pub fn finish(mut self, title: String, description: String) -> Drawing {
         let mut height = self.bottom + 12.0;
+        let left = self.sides().0;
         if self.largest > 0.0 {
             let (unit, newtons, _) = self.unit;
             let stands_for = round_force(self.largest / newtons);
             let length = stands_for * newtons / self.largest * 70.0;
-            self.add(Shape::ScaleBar { at: point(16.0, height + 10.0), length, text: format!("{stands_for}\u{a0}{unit}") });
+            self.add(Shape::ScaleBar { at: point(left + 2.0, height + 10.0), length, text: format!("{stands_for}\u{a0}{unit}") });
             height += 32.0;
         }
         // The sheet begins just above what stands highest.
         let highest = self.shapes.iter().flat_map(ends).map(|p| p.y).fold(f64::INFINITY, f64::min);
         let down = if highest.is_finite() { 8.0 - highest } else { 0.0 };
-        let shapes = self.shapes.into_iter().map(|shape| lowered(shape, down)).collect();
-        Drawing { width: WIDTH, height: height + down, shapes, title, description }
+        // Nothing is left blank beside it, so that it is as large as it can be on a narrow page.
+        let (left, right) = self.sides();
+        let aside = MARGIN - left;
+        let shapes = self.shapes.into_iter().map(|shape| moved(shape, aside, down)).collect();
+        Drawing { width: (right + aside + MARGIN).min(WIDTH), height: height + down, shapes, title, description }
+    }
+
+    // How far the shapes reach to the left and to the right.
+    fn sides(&self) -> (f64, f64) {
+        let reach = self.shapes.iter().flat_map(ends).map(|p| p.x);
+        let (left, right) = reach.fold((WIDTH, 0.0_f64), |(left, right), x| (left.min(x), right.max(x)));
+        if left < right { (left.max(0.0), right.min(WIDTH)) } else { (0.0, WIDTH) }
     }
 }
 
@@ -231,26 +244,42 @@ fn ends(shape: &Shape) -> Vec<Point> {
         Shape::Arrow { from, to, .. } | Shape::Ground { from, to } => vec![*from, *to],
         Shape::Dimension { from, to, offset, .. } => {
             let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
-            let aside = (to.x - from.x) / length * offset;
-            vec![*from, *to, point(from.x, from.y + aside), point(to.x, to.y + aside)]
+            let (nx, ny) = (-(to.y - from.y) / length * offset, (to.x - from.x) / length * offset);
+            vec![*from, *to, point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny)]
         }
-        Shape::Circle { centre, radius, .. } | Shape::Arc { centre, radius, .. } => vec![point(centre.x, centre.y - radius)],
-        Shape::Label { at, .. } => vec![point(at.x, at.y - TEXT)],
-        Shape::PartNumber { at, .. } => vec![point(at.x, at.y - 10.0)],
-        Shape::ScaleBar { at, .. } => vec![point(at.x, at.y - 8.0)],
+        Shape::Circle { centre, radius, .. } => {
+            vec![point(centre.x - radius, centre.y - radius), point(centre.x + radius, centre.y - radius)]
+        }
+        // Arcs lie within what they belong to: an angle between its legs, a rope on its sheave.
+        Shape::Arc { centre, .. } => vec![*centre],
+        Shape::Label { at, text, anchor, .. } => {
+            let width = extent(text).0;
+            let start = match anchor {
+                Anchor::Start => 0.0,
+                Anchor::Middle => width / 2.0,
+                Anchor::End => width,
+            };
+            vec![point(at.x - start, at.y - TEXT), point(at.x - start + width, at.y - TEXT)]
+        }
+        Shape::PartNumber { at, .. } => vec![point(at.x - 10.0, at.y - 10.0), point(at.x + 10.0, at.y - 10.0)],
+        Shape::ScaleBar { at, length, text } => vec![point(at.x, at.y - 8.0), point(at.x + length + 10.0 + extent(text).0, at.y - 8.0)],
     }
 }
 
-/// The shape moved down the page.
-fn lowered(mut shape: Shape, by: f64) -> Shape {
+/// The shape moved over the page.
+fn moved(mut shape: Shape, aside: f64, down: f64) -> Shape {
+    let shift = |p: &mut Point| {
+        p.x += aside;
+        p.y += down;
+    };
     match &mut shape {
-        Shape::Path { points, .. } => points.iter_mut().for_each(|p| p.y += by),
-        Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => centre.y += by,
+        Shape::Path { points, .. } => points.iter_mut().for_each(shift),
+        Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => shift(centre),
         Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Dimension { from, to, .. } => {
-            from.y += by;
-            to.y += by;
+            shift(from);
+            shift(to);
         }
-        Shape::Label { at, .. } | Shape::PartNumber { at, .. } | Shape::ScaleBar { at, .. } => at.y += by,
+        Shape::Label { at, .. } | Shape::PartNumber { at, .. } | Shape::ScaleBar { at, .. } => shift(at),
     }
     shape
 }

@@ -152,7 +152,7 @@ impl Resolver<'_> {
             let span = self.home.span(Extent::default());
             let value = Tree { form: TreeForm::Constant(constant), span, quantity: Quantity::ACCELERATION, shape: Shape::Single };
             let mut entry = self.plain_entry("g", value, Role::Gravity { declared: false }, span);
-            entry.label = "standard gravity g_n".into();
+            entry.label = "standard gravity".into();
             entry.evidence = vec![(
                 crate::syntax::ast::EvidenceWord::Because,
                 "conventional value of the 3rd CGPM, 1901; no local value is declared".into(),
@@ -191,7 +191,10 @@ impl Resolver<'_> {
             Statement::Assume(input) => self.input(input, Role::Assume).map(Placed::Input),
             Statement::Gear(gear) => self.gear(gear).map(Placed::Gear),
             Statement::Definition(definition) => self.working(definition).map(Placed::Working),
-            Statement::Machine(machine) => self.machine(machine).map(Placed::Machine),
+            Statement::Machine(machine) => {
+                let at = self.machine(machine);
+                at.filter(|at| self.model.machines.get(*at).is_some_and(|machine| !machine.broken)).map(Placed::Machine)
+            }
             Statement::Train(train) => self.train(train).map(Placed::Train),
             Statement::Check(check) => self.check(check).map(Placed::Check),
             Statement::Kind(kind) => {
@@ -228,6 +231,11 @@ impl Resolver<'_> {
     fn kind(&mut self, kind: &Kind) {
         let (name, span) = (kind.name.text.clone(), self.home.span(kind.name.at));
         let built_in = crate::kinds::document(&name).is_some();
+        // The document of a kind, read as a sheet, gives that same kind again.
+        let same = built_in && self.kinds.get(&name).is_some_and(|known| known.kind == *kind);
+        if same {
+            return;
+        }
         if built_in {
             self.sink.push(span, &NameTaken { name: name.clone(), by: Taken::BuiltIn });
         } else if let Some(before) = self.kinds.get(&name) {
@@ -437,10 +445,10 @@ fn statement_at(statement: &Statement) -> Extent {
     match statement {
         Statement::Sheet(head) => head.at,
         Statement::Take(input) | Statement::Assume(input) => input.at,
-        Statement::Gear(gear) => gear.at,
+        Statement::Gear(gear) => gear.settings.last().map_or(gear.at, |last| gear.at.to(last.at)),
         Statement::Definition(definition) => definition.at,
-        Statement::Machine(machine) => machine.at,
-        Statement::Train(train) => train.at,
+        Statement::Machine(machine) => machine.settings.last().map_or(machine.at, |last| machine.at.to(last.at)),
+        Statement::Train(train) => train.settings.last().map_or(train.at, |last| train.at.to(last.at)),
         Statement::Check(check) => check.at,
         Statement::Kind(kind) => kind.at,
         Statement::Use(used) => used.at,

@@ -1,9 +1,9 @@
 //! Numbers for readers: a unit chosen, a doubt rounded with its value, and nothing lost of the full precision.
 
 use crate::measure;
-use crate::model::{Entry, Model, Role};
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, TreeForm};
+use crate::model::{Entry, Model, Role};
 use crate::program::Evaluation;
 use crate::sheet::parts::Figure;
 use crate::units::{Nature, Unit};
@@ -49,15 +49,25 @@ pub(super) fn as_typed(typed: &str, unit: Option<&Unit>, si: f64) -> Figure {
     assemble(crate::units::typed(typed), String::new(), unit, (si - offset) / scale, si, 0.0)
 }
 
+/// The same value with its number and its doubt as the author typed them, in the unit of the figure.
+pub(super) fn doubted(number: &str, doubt: &str, figure: Figure) -> Figure {
+    let (number, doubt) = (crate::units::typed(number), crate::units::typed(doubt));
+    let body = together(&number, &doubt, &figure.unit);
+    Figure { text: crate::units::spaced(&body, &figure.unit), number, doubt, ..figure }
+}
+
+// A number with its doubt, in brackets where a unit follows; spaces that do not break keep it on one line.
+fn together(number: &str, doubt: &str, symbol: &str) -> String {
+    match (doubt.is_empty(), symbol.is_empty()) {
+        (true, _) => number.to_string(),
+        (false, true) => format!("{number}\u{a0}±\u{a0}{doubt}"),
+        (false, false) => format!("({number}\u{a0}±\u{a0}{doubt})"),
+    }
+}
+
 fn assemble(number: String, doubt: String, unit: Option<&Unit>, value: f64, si: f64, standard: f64) -> Figure {
     let symbol = unit.map(|unit| unit.symbol.clone()).unwrap_or_default();
-    let body = if doubt.is_empty() {
-        number.clone()
-    } else if symbol.is_empty() {
-        format!("{number} ± {doubt}")
-    } else {
-        format!("({number} ± {doubt})")
-    };
+    let body = together(&number, &doubt, &symbol);
     Figure {
         text: crate::units::spaced(&body, &symbol),
         number,
@@ -107,7 +117,14 @@ pub(super) fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_c
     {
         let figures = if matches!(entry.role, Role::Gravity { .. }) { GRAVITY_DIGITS } else { DIGITS };
         let number = crate::units::significant(value / unit.scale, figures);
-        return vec![assemble(if *value == 0.0 { "0".into() } else { number }, String::new(), Some(&unit), value / unit.scale, *value, 0.0)];
+        return vec![assemble(
+            if *value == 0.0 { "0".into() } else { number },
+            String::new(),
+            Some(&unit),
+            value / unit.scale,
+            *value,
+            0.0,
+        )];
     }
     if entry.doubt.is_none()
         && let TreeForm::Constant(constant) = &entry.value.form

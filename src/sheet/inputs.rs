@@ -23,7 +23,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         // Under the heading of its machine or its gear a value needs no owner's name.
         symbol: symbol(if setter.inside.is_some() || entry.role == Role::Rating { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
-        figure: listed(figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary)),
+        figure: listed(figures::of_entry(setter.model, setter.evaluation, id, setter.us_customary)).map(|figure| as_stated(entry, figure)),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
         evidence: evidence.into(),
         source,
@@ -106,6 +106,18 @@ fn word_of(word: EvidenceWord) -> &'static str {
         EvidenceWord::Drawing => "drawing",
         EvidenceWord::Because => "because",
         EvidenceWord::Ref | EvidenceWord::Effect => "",
+    }
+}
+
+// An input keeps the figures its author wrote, doubt and all; what that doubt means stands beside it.
+fn as_stated(entry: &Entry, figure: Figure) -> Figure {
+    let Some(doubt) = entry.doubt.as_ref().filter(|doubt| !doubt.of_value) else { return figure };
+    match (&entry.value.form, &doubt.amount.form) {
+        (TreeForm::Constant(value), TreeForm::Constant(amount)) => match (value.parts.as_slice(), amount.parts.as_slice()) {
+            ([(value, unit)], [(amount, other)]) if unit == other && &entry.shown_in == unit => figures::doubted(value, amount, figure),
+            _ => figure,
+        },
+        _ => figure,
     }
 }
 

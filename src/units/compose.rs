@@ -151,7 +151,8 @@ mod tests {
 
     #[test]
     fn exponents_of_exponents_are_multiplied() {
-        for (text, symbol) in [("1/cc", "cm⁻³"), ("cc^2", "cm⁶"), ("kg/cc", "kg/cm³"), ("mph^2", "(mi/h)²"), ("1/mph", "(mi/h)⁻¹")] {
+        for (text, symbol) in [("1/cc", "cm⁻³"), ("cc^2", "cm⁶"), ("kg/cc", "kg/cm³"), ("mph^2", "(mi/h)²"), ("1/mph", "(mi/h)⁻¹")]
+        {
             assert_eq!(parse(text).map(|unit| unit.symbol), Ok(symbol.to_owned()), "{text}");
         }
     }

@@ -9,7 +9,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let (effort_arm, load_arm) = (positive("effort_arm"), positive("load_arm"));
     let first = class == "first";
     let span = if first { effort_arm + load_arm } else { effort_arm.max(load_arm) };
-    let scale = 400.0 / span;
+    let scale = 300.0 / span;
     let bar = 150.0;
     let pivot = if first { 120.0 + effort_arm * scale } else { 120.0 };
     let effort_at = if first { pivot - effort_arm * scale } else { pivot + effort_arm * scale };

@@ -6,9 +6,9 @@ use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
 pub fn draw(figures: &dyn Figures) -> Drawing {
     let slope = figures.value("theta").filter(|v| v.is_finite()).unwrap_or(0.4).clamp(0.01, 1.55);
     let (sine, cosine) = (libm::sin(slope), libm::cos(slope));
-    let length = (400.0 / cosine).min(240.0 / sine);
+    let length = (340.0 / cosine).min(240.0 / sine);
     let (run, rise) = (length * cosine, length * sine);
-    let foot = point(110.0 + (400.0 - run) / 2.0, rise + 140.0);
+    let foot = point(110.0 + (340.0 - run) / 2.0, rise + 140.0);
     let head = point(foot.x + run, foot.y - rise);
     let mut board = DrawingBoard::new(&["effort", "load", "normal_force", "surface_friction"].map(|name| figures.value(name)));
     board.line(&[foot, head, point(head.x, foot.y)], Weight::Heavy, Ink::Body, true);

@@ -181,7 +181,7 @@ impl<'a> Line<'a> {
             number: &line.number,
             name: &line.name,
             label: &line.label,
-            symbol_html: mathml(&line.symbol, false),
+            symbol_html: named(&line.symbol),
             formula_html: mathml(&line.formula, true),
             substitution_html: line.substitution.as_ref().map_or(String::new(), |substitution| mathml(substitution, true)),
             result: Quantity::maybe(&line.result),
