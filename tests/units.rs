@@ -356,9 +356,9 @@ fn numbers_are_set_as_the_standards_say() {
 #[test]
 fn a_value_is_printed_to_the_place_of_its_doubt() {
     let pair = |value, doubt| with_doubt(value, doubt);
-    // JCGM 100:2008 7.2.2: m_S = 100.021 47 g with u_c = 0.35 mg.
+    // JCGM 100:2008 7.2.2 (from memory): m_S = 100.021 47 g with u_c = 0.35 mg.
     assert_eq!(pair(100.02147, 0.00035), ("100.021\u{202f}47".into(), "0.000\u{202f}35".into()));
-    // JCGM 100:2008 7.2.6: 10.057 62 Ω with 27 mΩ becomes 10.058 Ω.
+    // JCGM 100:2008 7.2.6 (from memory): 10.057 62 Ω with 27 mΩ becomes 10.058 Ω.
     assert_eq!(pair(10.05762, 0.027), ("10.058".into(), "0.027".into()));
     // By the same rule, reckoned by hand.
     assert_eq!(pair(123456.0, 1234.0), ("123\u{202f}500".into(), "1200".into()));
@@ -375,6 +375,13 @@ fn a_reader_gets_a_unit_of_fitting_size() {
     };
     for (value, word, us, printed) in [
         (850.0, "force", false, "N"),
+        (0.5, "force", false, "N"),
+        (0.05, "force", false, "mN"),
+        (5e-5, "force", false, "µN"),
+        (0.002, "energy", false, "mJ"),
+        (2e-6, "length", false, "µm"),
+        (0.0, "force", false, "N"),
+        (0.0, "mass", false, "kg"),
         (4905.0, "force", false, "kN"),
         (2e6, "force", false, "MN"),
         (0.0, "length", false, "m"),
@@ -407,9 +414,9 @@ fn a_reader_gets_a_unit_of_fitting_size() {
 #[test]
 fn doubts_become_standard_uncertainties() {
     let close = |found: f64, wanted: f64| assert!((found - wanted).abs() <= 1e-12 * wanted.abs(), "{found} for {wanted}");
-    // JCGM 100:2008 4.3.3: 240 µg at three standard deviations is 80 µg.
+    // JCGM 100:2008 4.3.3 (from memory): 240 µg at three standard deviations is 80 µg.
     close(Doubt::Expanded { size: 240e-9, k: 3.0 }.standard().expect("k above zero"), 80e-9);
-    // JCGM 100:2008 4.3.7, example: limits of ±0.40e-6 °C⁻¹ give u² = 53.3e-15, u = 0.23e-6 (as printed there).
+    // JCGM 100:2008 4.3.7, example (from memory): limits of ±0.40e-6 °C⁻¹ give u² = 53.3e-15, u = 0.23e-6.
     let u = Doubt::Limits(0.40e-6).standard().expect("finite");
     assert!((u * u - 53.3e-15).abs() < 0.05e-15 && (u - 0.23e-6).abs() < 0.005e-6);
     assert_eq!(Doubt::Standard(-0.5).standard(), Some(0.5));

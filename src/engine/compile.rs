@@ -173,7 +173,6 @@ impl Reading<'_> {
     // The kinds that come with the program, as far as a machine asks for them.
     fn built_in_kinds(&mut self) {
         let mut asked: BTreeSet<&str> = BTreeSet::new();
-        let mut own: BTreeSet<&str> = BTreeSet::new();
         let mut trained = false;
         for trees in self.material.files.values() {
             for statement in trees.fences.iter().flat_map(|(_, ast)| &ast.statements) {
@@ -183,7 +182,7 @@ impl Reading<'_> {
                     }
                     Statement::Train(_) => trained = true,
                     Statement::Kind(kind) => {
-                        own.insert(&kind.name.text);
+                        asked.insert(&kind.name.text);
                     }
                     _ => {}
                 }
@@ -192,12 +191,11 @@ impl Reading<'_> {
         let mut words: BTreeSet<&'static str> = crate::kinds::words().filter(|word| asked.contains(word)).collect();
         if !asked.is_empty() {
             words.insert("every");
-            self.material.offered = crate::kinds::words().filter(|word| !own.contains(word)).collect();
+            self.material.offered = crate::kinds::words().collect();
         }
         if trained {
             words.insert("train");
         }
-        words.retain(|word| !own.contains(word));
         for word in words {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());

@@ -1,14 +1,21 @@
 //! The drawing board: places forces, dimensions and labels so that no label covers another.
 //!
-//! Text is reckoned at 12 units high and 0.55 of that a character. A label looks for a free place near the point it
+//! Text is reckoned at 14 units high and 0.55 of that a character. A label looks for a free place near the point it
 //! names, in growing rings, and gets a leader when it had to move away.
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Ink, Point, Shape, Weight};
 
 /// Height of drawing text.
-const TEXT: f64 = 12.0;
+const TEXT: f64 = 14.0;
+/// From one line of a label to the next.
+const ROW: f64 = 16.0;
+/// Units of force that a drawing may be labelled in, in newtons.
+const FORCE_UNITS: &[(&str, f64)] =
+    &[("N", 1.0), ("kN", 1e3), ("MN", 1e6), ("lbf", 4.448_221_615_260_5), ("kip", 4_448.221_615_260_5), ("kgf", 9.806_65)];
 /// The longest arrow; a longer one is cut and gets a break mark.
 const LONGEST: f64 = 90.0;
-/// Width of every drawing.
+/// What is left blank round a drawing.
+const MARGIN: f64 = 8.0;
+/// The greatest width of a drawing.
 pub const WIDTH: f64 = 640.0;
 
 /// A drawing in the making.
@@ -16,6 +23,8 @@ pub struct DrawingBoard {
     shapes: Vec<Shape>,
     taken: Vec<[f64; 4]>,
     largest: f64,
+    /// The unit of the largest force that was labelled, and that force: the scale is told in the same unit.
+    unit: (&'static str, f64, f64),
     bottom: f64,
 }
 
@@ -35,17 +44,6 @@ fn round_force(force: f64) -> f64 {
     [5.0, 2.0, 1.0].into_iter().map(|step| step * power).find(|step| *step <= force).unwrap_or(power)
 }
 
-/// A round force in newtons as text.
-fn force_text(force: f64) -> String {
-    if force >= 1e6 {
-        format!("{} MN", force / 1e6)
-    } else if force >= 1e3 {
-        format!("{} kN", force / 1e3)
-    } else {
-        format!("{force} N")
-    }
-}
-
 impl DrawingBoard {
     /// An empty sheet; `forces` are the magnitudes (newtons) from which the force scale is chosen.
     pub fn new(forces: &[Option<f64>]) -> Self {
@@ -57,7 +55,7 @@ impl DrawingBoard {
             (Some(top), _) => *top,
             _ => 0.0,
         };
-        Self { shapes: Vec::new(), taken: Vec::new(), largest, bottom: 0.0 }
+        Self { shapes: Vec::new(), taken: Vec::new(), largest, unit: ("N", 1.0, 0.0), bottom: 0.0 }
     }
 
     /// Adds a shape as it is.
@@ -69,6 +67,17 @@ impl DrawingBoard {
     pub fn keep_off(&mut self, x: f64, y: f64, width: f64, height: f64) {
         self.taken.push([x, y, x + width, y + height]);
         self.bottom = self.bottom.max(y + height);
+    }
+
+    /// Keeps labels off a line, however it slants.
+    pub fn keep_off_line(&mut self, from: Point, to: Point) {
+        let length = libm::hypot(to.x - from.x, to.y - from.y);
+        let steps = if length.is_finite() { (length / 6.0).clamp(1.0, 200.0) as usize } else { 1 };
+        for step in 0..=steps {
+            let share = step as f64 / steps as f64;
+            let (x, y) = (from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share);
+            self.keep_off(x - 4.0, y - 4.0, 8.0, 8.0);
+        }
     }
 
     /// A run of lines.
@@ -95,6 +104,7 @@ impl DrawingBoard {
     /// away when it pulls. A negative or unknown force is turned round or drawn at half length.
     pub fn force(&mut self, at: Point, direction: (f64, f64), pulls: bool, value: Option<f64>, words: (&str, &str), ink: Ink) {
         let size = value.filter(|v| v.is_finite());
+        self.learn_unit(size, words.1);
         let (mut dx, mut dy) = direction;
         if size.is_some_and(|v| v < 0.0) {
             (dx, dy) = (-dx, -dy);
@@ -121,20 +131,30 @@ impl DrawingBoard {
             }
         }
         self.bottom = self.bottom.max(far.y);
-        // The label stands beyond the end of the arrow, and other labels keep off an upright or level one.
+        // The label stands beyond the end of the arrow, and every label keeps off the arrow.
         let (rise, aside) = (dy * away, dx * away);
-        if dx.abs() < 0.3 || dy.abs() < 0.3 {
-            self.keep_off(from.x.min(to.x) - 5.0, from.y.min(to.y) - 2.0, (to.x - from.x).abs() + 10.0, (to.y - from.y).abs() + 4.0);
-        }
+        self.keep_off_line(from, to);
         let beyond = if rise > 0.3 {
-            14.0
+            16.0
         } else if rise < -0.3 {
-            -26.0
+            -28.0
         } else {
             -4.0
         };
-        let anchor = point(far.x + aside * 32.0, far.y + beyond);
+        let half = extent(words.1).0.max(extent(words.0).0) / 2.0;
+        let anchor = point(far.x + aside * (half + 8.0), far.y + beyond);
         self.named(anchor, words.0, words.1, ink);
+    }
+
+    // The printed value of a force tells the unit in which the reader thinks.
+    fn learn_unit(&mut self, size: Option<f64>, printed: &str) {
+        let symbol = printed.rsplit(['\u{a0}', ' ']).next().unwrap_or("");
+        let known = FORCE_UNITS.iter().find(|(unit, _)| *unit == symbol);
+        if let (Some(size), Some((unit, newtons))) = (size.map(f64::abs), known)
+            && size > self.unit.2
+        {
+            self.unit = (*unit, *newtons, size);
+        }
     }
 
     /// A dimension with its text kept clear.
@@ -147,7 +167,7 @@ impl DrawingBoard {
         }
         self.add(Shape::Dimension { from, to, offset, text: String::new() });
         let level = (to.y - from.y).abs() < (to.x - from.x).abs();
-        let beside = if level { point(middle.x, middle.y - 12.0) } else { point(middle.x + extent(text).0 / 2.0 + 8.0, middle.y) };
+        let beside = if level { point(middle.x, middle.y - 15.0) } else { point(middle.x + extent(text).0 / 2.0 + 8.0, middle.y) };
         self.named(beside, text, "", Ink::Construction);
     }
 
@@ -158,7 +178,7 @@ impl DrawingBoard {
             return;
         }
         let width = lines.iter().map(|line| extent(line).0).fold(0.0, f64::max) + 4.0;
-        let height = lines.len() as f64 * 15.0 + 2.0;
+        let height = lines.len() as f64 * ROW + 2.0;
         let mut place = None;
         'rings: for ring in 0..60_u32 {
             let reach = f64::from(ring) * 9.0;
@@ -182,7 +202,7 @@ impl DrawingBoard {
             self.line(&[at, point(x + width / 2.0, near)], Weight::Light, Ink::Construction, false);
         }
         for (row, text) in lines.iter().enumerate() {
-            let at = point(x + width / 2.0, y + 12.0 + row as f64 * 15.0);
+            let at = point(x + width / 2.0, y + 13.0 + row as f64 * ROW);
             let is_symbol = row == 0 && !value.is_empty();
             self.add(Shape::Label { at, text: (*text).to_owned(), anchor: Anchor::Middle, symbol: is_symbol, ink });
         }
@@ -191,18 +211,29 @@ impl DrawingBoard {
     /// Adds the scale of the forces and closes the drawing.
     pub fn finish(mut self, title: String, description: String) -> Drawing {
         let mut height = self.bottom + 12.0;
+        let left = self.sides().0;
         if self.largest > 0.0 {
-            let stands_for = round_force(self.largest);
-            let length = stands_for / self.largest * 70.0;
-            let text = force_text(stands_for);
-            self.add(Shape::ScaleBar { at: point(16.0, height + 10.0), length, text });
+            let (unit, newtons, _) = self.unit;
+            let stands_for = round_force(self.largest / newtons);
+            let length = stands_for * newtons / self.largest * 70.0;
+            self.add(Shape::ScaleBar { at: point(left + 2.0, height + 10.0), length, text: format!("{stands_for}\u{a0}{unit}") });
             height += 32.0;
         }
-        // What reaches above the sheet moves everything down by as much.
-        let highest = self.shapes.iter().flat_map(ends).map(|p| p.y).fold(8.0, f64::min);
-        let down = 8.0 - highest;
-        let shapes = self.shapes.into_iter().map(|shape| lowered(shape, down)).collect();
-        Drawing { width: WIDTH, height: height + down, shapes, title, description }
+        // The sheet begins just above what stands highest.
+        let highest = self.shapes.iter().flat_map(ends).map(|p| p.y).fold(f64::INFINITY, f64::min);
+        let down = if highest.is_finite() { 8.0 - highest } else { 0.0 };
+        // Nothing is left blank beside it, so that it is as large as it can be on a narrow page.
+        let (left, right) = self.sides();
+        let aside = MARGIN - left;
+        let shapes = self.shapes.into_iter().map(|shape| moved(shape, aside, down)).collect();
+        Drawing { width: (right + aside + MARGIN).min(WIDTH), height: height + down, shapes, title, description }
+    }
+
+    // How far the shapes reach to the left and to the right.
+    fn sides(&self) -> (f64, f64) {
+        let reach = self.shapes.iter().flat_map(ends).map(|p| p.x);
+        let (left, right) = reach.fold((WIDTH, 0.0_f64), |(left, right), x| (left.min(x), right.max(x)));
+        if left < right { (left.max(0.0), right.min(WIDTH)) } else { (0.0, WIDTH) }
     }
 }
 
@@ -210,21 +241,45 @@ impl DrawingBoard {
 fn ends(shape: &Shape) -> Vec<Point> {
     match shape {
         Shape::Path { points, .. } => points.clone(),
-        Shape::Arrow { from, to, .. } | Shape::Ground { from, to } | Shape::Dimension { from, to, .. } => vec![*from, *to],
-        _ => Vec::new(),
+        Shape::Arrow { from, to, .. } | Shape::Ground { from, to } => vec![*from, *to],
+        Shape::Dimension { from, to, offset, .. } => {
+            let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
+            let (nx, ny) = (-(to.y - from.y) / length * offset, (to.x - from.x) / length * offset);
+            vec![*from, *to, point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny)]
+        }
+        Shape::Circle { centre, radius, .. } => {
+            vec![point(centre.x - radius, centre.y - radius), point(centre.x + radius, centre.y - radius)]
+        }
+        // Arcs lie within what they belong to: an angle between its legs, a rope on its sheave.
+        Shape::Arc { centre, .. } => vec![*centre],
+        Shape::Label { at, text, anchor, .. } => {
+            let width = extent(text).0;
+            let start = match anchor {
+                Anchor::Start => 0.0,
+                Anchor::Middle => width / 2.0,
+                Anchor::End => width,
+            };
+            vec![point(at.x - start, at.y - TEXT), point(at.x - start + width, at.y - TEXT)]
+        }
+        Shape::PartNumber { at, .. } => vec![point(at.x - 10.0, at.y - 10.0), point(at.x + 10.0, at.y - 10.0)],
+        Shape::ScaleBar { at, length, text } => vec![point(at.x, at.y - 8.0), point(at.x + length + 10.0 + extent(text).0, at.y - 8.0)],
     }
 }
 
-/// The shape moved down the page.
-fn lowered(mut shape: Shape, by: f64) -> Shape {
+/// The shape moved over the page.
+fn moved(mut shape: Shape, aside: f64, down: f64) -> Shape {
+    let shift = |p: &mut Point| {
+        p.x += aside;
+        p.y += down;
+    };
     match &mut shape {
-        Shape::Path { points, .. } => points.iter_mut().for_each(|p| p.y += by),
-        Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => centre.y += by,
+        Shape::Path { points, .. } => points.iter_mut().for_each(shift),
+        Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => shift(centre),
         Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Dimension { from, to, .. } => {
-            from.y += by;
-            to.y += by;
+            shift(from);
+            shift(to);
         }
-        Shape::Label { at, .. } | Shape::PartNumber { at, .. } | Shape::ScaleBar { at, .. } => at.y += by,
+        Shape::Label { at, .. } | Shape::PartNumber { at, .. } | Shape::ScaleBar { at, .. } => shift(at),
     }
     shape
 }

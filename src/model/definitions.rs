@@ -150,8 +150,7 @@ impl Resolver<'_> {
                 continue;
             }
             entry.local = found.name.clone();
-            entry.label =
-                format!("{} of {}", found.name.replace('_', " "), gear.label.as_ref().map_or(&gear.name.text, |label| &label.text));
+            entry.label = settings::rating(&found.name).into();
             if entry.evidence.is_empty() {
                 self.put(found.name_at, &SourceMissing { name: name.clone() });
             }
@@ -167,7 +166,7 @@ impl Resolver<'_> {
                 Tree { form: TreeForm::Binary(Operator::Divide, Box::new(over), Box::new(under)), span, quantity, shape: Shape::Single };
             let mut entry = self.plain_entry(&format!("{}.rated", gear.name.text), value, Role::Rating, span);
             entry.local = "rated".into();
-            entry.label = "breaking load over design factor".into();
+            entry.label = settings::rating("rated").into();
             let id = self.model.push(entry);
             ratings.insert("rated".into(), id);
         }

@@ -1,7 +1,7 @@
 //! The statements of a sheet, from top to bottom.
 
 use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwice};
-use crate::diagnostics::catalogue::names::NameTaken;
+use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink, nearest};
 use crate::model::expressions::Reader;
@@ -11,7 +11,7 @@ use crate::model::settings::{self, matched, plain};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role};
 use crate::source::{Extent, FileId, Home, Span};
-use crate::syntax::ast::{Evidence, Name, Setting, SheetHead, Statement, UnitText, Use};
+use crate::syntax::ast::{Evidence, Kind, Name, Setting, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -153,7 +153,7 @@ impl Resolver<'_> {
             let span = self.home.span(Extent::default());
             let value = Tree { form: TreeForm::Constant(constant), span, quantity: Quantity::ACCELERATION, shape: Shape::Single };
             let mut entry = self.plain_entry("g", value, Role::Gravity { declared: false }, span);
-            entry.label = "standard gravity g_n".into();
+            entry.label = "standard gravity".into();
             entry.evidence = vec![(
                 crate::syntax::ast::EvidenceWord::Because,
                 "conventional value of the 3rd CGPM, 1901; no local value is declared".into(),
@@ -192,15 +192,15 @@ impl Resolver<'_> {
             Statement::Assume(input) => self.input(input, Role::Assume).map(Placed::Input),
             Statement::Gear(gear) => self.gear(gear).map(Placed::Gear),
             Statement::Definition(definition) => self.working(definition).map(Placed::Working),
-            Statement::Machine(machine) => self.machine(machine).map(Placed::Machine),
+            Statement::Machine(machine) => {
+                let at = self.machine(machine);
+                at.filter(|at| self.model.machines.get(*at).is_some_and(|machine| !machine.broken)).map(Placed::Machine)
+            }
             Statement::Train(train) => self.train(train).map(Placed::Train),
             Statement::Check(check) => self.check(check).map(Placed::Check),
             Statement::Kind(kind) => {
                 let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
-                if self.kinds.contains_key(&kind.name.text) {
-                    self.put(kind.name.at, &NameTaken { name: kind.name.text.clone() });
-                }
-                self.kinds.insert(kind.name.text.clone(), KindSource { kind: Arc::new(kind.clone()), home: self.home });
+                self.kind(kind);
                 let label = kind.label.as_ref().map(|label| label.text.clone()).unwrap_or_default();
                 Some(Placed::Kind { name: kind.name.text.clone(), label, span: self.home.span(span) })
             }
@@ -224,6 +224,28 @@ impl Resolver<'_> {
                     self.model.layout.entry(fragment).or_default().push(Placed::Broken(span));
                 }
             }
+        }
+    }
+
+    // Neither another kind of the sheet nor one of the program's own may have the name. The machines below were written
+    // for this kind all the same, so it stands for the rest of the sheet and nothing more is said about them.
+    fn kind(&mut self, kind: &Kind) {
+        let (name, span) = (kind.name.text.clone(), self.home.span(kind.name.at));
+        let built_in = crate::kinds::document(&name).is_some();
+        // The document of a kind, read as a sheet, gives that same kind again.
+        let same = built_in && self.kinds.get(&name).is_some_and(|known| *known.kind == *kind);
+        if same {
+            return;
+        }
+        if built_in {
+            self.sink.push(span, &NameTaken { name: name.clone(), by: Taken::BuiltIn });
+        } else if let Some(before) = self.kinds.get(&name) {
+            let there = Label { span: before.home.span(before.kind.name.at), text: "first defined here".into() };
+            self.sink.push_with(span, &NameTaken { name: name.clone(), by: Taken::Above }, vec![there]);
+        }
+        // What every machine and every train has is no kind to be replaced.
+        if !built_in || crate::kinds::words().any(|word| word == name) {
+            self.kinds.insert(name, KindSource { kind: Arc::new(kind.clone()), home: self.home });
         }
     }
 
@@ -254,7 +276,7 @@ impl Resolver<'_> {
             None => {
                 let names = self.scopes.get(theirs).map(|scope| scope.names.clone()).unwrap_or_default();
                 for (text, (bound, _)) in names {
-                    self.bind(&Name { text, at: used.path.at }, bound);
+                    self.bind_by(&Name { text, at: used.path.at }, bound, || Taken::Brought(used.path.text.clone()));
                 }
             }
         }
@@ -286,11 +308,15 @@ impl Resolver<'_> {
 
     /// Binds a name, once.
     pub(super) fn bind(&mut self, name: &Name, bound: Bound) {
+        self.bind_by(name, bound, || Taken::Above);
+    }
+
+    fn bind_by(&mut self, name: &Name, bound: Bound, by: impl FnOnce() -> Taken) {
         let span = self.home.span(name.at);
         let Some(scope) = self.scopes.get_mut(self.scope) else { return };
         if let Some((_, before)) = scope.names.get(&name.text) {
             let there = Label { span: *before, text: "first defined here".into() };
-            self.sink.push_with(span, &NameTaken { name: name.text.clone() }, vec![there]);
+            self.sink.push_with(span, &NameTaken { name: name.text.clone(), by: by() }, vec![there]);
             return;
         }
         scope.names.insert(name.text.clone(), (bound, span));
@@ -309,7 +335,7 @@ impl Resolver<'_> {
         let taken = self.scopes.get(self.scope).and_then(|scope| scope.names.get(&name.text)).map(|(_, span)| *span);
         if let Some(before) = taken {
             let there = Label { span: before, text: "first defined here".into() };
-            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone() }, vec![there]);
+            self.sink.push_with(self.home.span(name.at), &NameTaken { name: name.text.clone(), by: Taken::Above }, vec![there]);
         }
         taken.is_none()
     }
@@ -420,10 +446,10 @@ fn statement_at(statement: &Statement) -> Extent {
     match statement {
         Statement::Sheet(head) => head.at,
         Statement::Take(input) | Statement::Assume(input) => input.at,
-        Statement::Gear(gear) => gear.at,
+        Statement::Gear(gear) => gear.settings.last().map_or(gear.at, |last| gear.at.to(last.at)),
         Statement::Definition(definition) => definition.at,
-        Statement::Machine(machine) => machine.at,
-        Statement::Train(train) => train.at,
+        Statement::Machine(machine) => machine.settings.last().map_or(machine.at, |last| machine.at.to(last.at)),
+        Statement::Train(train) => train.settings.last().map_or(train.at, |last| train.at.to(last.at)),
         Statement::Check(check) => check.at,
         Statement::Kind(kind) => kind.at,
         Statement::Use(used) => used.at,

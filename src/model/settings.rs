@@ -12,6 +12,15 @@ pub(super) const TRAIN: &[&str] = &["load_travel", "known", "raising", "holding"
 /// Settings of a piece of gear.
 pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor"];
 
+/// What a setting of a piece of gear is, in words.
+pub(super) fn rating(name: &str) -> &'static str {
+    match name {
+        "breaking" => "breaking load",
+        "design_factor" => "design factor",
+        _ => "rated load",
+    }
+}
+
 /// Cells of the title block: setting and printed label, in the order of the page.
 pub(super) const HEAD: &[(&str, &str)] = &[
     ("project", "Project"),

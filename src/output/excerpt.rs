@@ -17,6 +17,30 @@ pub(super) struct Excerpt {
     pub width: usize,
 }
 
+impl Excerpt {
+    /// The same place on at most about `limit` columns: what is cut away far from the mark leaves an ellipsis.
+    pub fn shortened(self, limit: usize) -> Excerpt {
+        if columns(&self.text) <= limit {
+            return self;
+        }
+        let end = (self.before + self.width).max(limit);
+        // The mark stands in the window, with the greater part of it before the mark.
+        let start = (self.before + self.width.min(limit / 3)).saturating_sub(limit.saturating_sub(4));
+        let (mut text, mut column, mut cut) = (String::new(), 0, false);
+        for character in self.text.chars() {
+            if (start..end).contains(&column) {
+                text.push(character);
+            } else if column >= end {
+                cut = true;
+                break;
+            }
+            column += columns_of(character);
+        }
+        let text = format!("{}{}{}", if start > 0 { "…" } else { "" }, text.trim_end(), if cut { " …" } else { "" });
+        Excerpt { text, before: self.before.saturating_sub(start) + usize::from(start > 0), width: self.width }
+    }
+}
+
 /// The line of `place` and the columns of its mark.
 pub(super) fn excerpt(place: &Place) -> Excerpt {
     let (first, last) = (place.column.saturating_sub(1), place.column.saturating_sub(1).saturating_add(place.width.max(1)));
@@ -92,6 +116,20 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
 mod tests {
     use super::{columns, excerpt, wrap};
     use crate::sheet::parts::Place;
+
+    #[test]
+    fn a_long_line_is_cut_away_from_its_mark() {
+        let line = format!("{}here{}", "a ".repeat(20), " b".repeat(60));
+        let cut = excerpt(&place(&line, 41, 4)).shortened(88);
+        assert_eq!((cut.before, cut.width), (40, 4));
+        assert!(cut.text.ends_with(" …") && columns(&cut.text) <= 90, "{}", cut.text);
+        assert_eq!(cut.text.chars().skip(40).take(4).collect::<String>(), "here");
+        let line = format!("{}here", "a ".repeat(80));
+        let cut = excerpt(&place(&line, 161, 4)).shortened(88);
+        assert!(cut.text.starts_with('…') && columns(&cut.text) <= 90, "{}", cut.text);
+        assert_eq!(cut.text.chars().skip(cut.before).collect::<String>(), "here");
+        assert_eq!(excerpt(&place("short", 1, 2)).shortened(88).text, "short");
+    }
 
     fn place(line: &str, column: usize, width: usize) -> Place {
         Place { path: "a.md".into(), line: 1, column, width, excerpt: line.into(), label: String::new() }

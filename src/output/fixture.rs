@@ -455,8 +455,8 @@ fn haul() -> TrainReport {
         ],
         balance: vec![
             balance("work in", joules("6124 J", 6124.0), Some(1.0)),
-            balance("loss in falls", joules("694 J", 694.0), Some(0.1133)),
-            balance("loss in slip", joules("2874 J", 2874.0), Some(0.4693)),
+            balance("lost at the surfaces of falls", joules("694 J", 694.0), Some(0.1133)),
+            balance("lost at the surfaces of slip", joules("2874 J", 2874.0), Some(0.4693)),
             balance("work out", joules("2556 J", 2556.0), Some(0.4174)),
             balance("difference", joules("0.0 J", 0.0), None),
         ],

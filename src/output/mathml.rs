@@ -5,8 +5,8 @@ use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_
 use crate::sheet::parts::Math;
 
 /// From this many characters of its one-line text a formula is set in pieces, so that the line can be broken at its
-/// topmost operators. The working column holds about 66 characters, and fractions take less room than their text.
-const LONG: usize = 60;
+/// topmost operators. The working column holds about 66 characters, that of a phone about half as many.
+const LONG: usize = 30;
 
 /// Presentation MathML of `math`. `display` sets sums with their limits above and below and fractions full size. A long
 /// formula comes as several `math` elements in one `span`, which break between them as words do.
@@ -20,7 +20,7 @@ pub fn mathml(math: &Math, display: bool) -> String {
         return element(display, &linear(math), &row(math));
     }
     let set: Vec<String> = pieces.iter().map(|piece| element(display, &piece.text, &piece.markup)).collect();
-    format!("<span class=\"long\">{}</span>", set.join(" "))
+    format!("<span class=\"long\">{}</span>", set.join("\u{200b}"))
 }
 
 /// A stretch of a long formula that stays together.

@@ -23,6 +23,8 @@ pub struct Style {
 
 /// Columns of the page that wrapped words keep to.
 const WIDTH: usize = 80;
+/// Columns of an excerpt; a longer line is cut away from its mark.
+const LONGEST: usize = 160;
 
 /// The finding, ending with a line feed. Tabs and wide characters in the excerpt are allowed for.
 pub fn notice(notice: &Notice, style: Style) -> String {
@@ -36,6 +38,7 @@ pub fn notice(notice: &Notice, style: Style) -> String {
     let places = || std::iter::once(&notice.place).chain(&notice.others);
     let gutter = places().map(|place| place.line.to_string().len()).max().unwrap_or(1);
     let mut path = None;
+    let mut shown = None;
     for (index, place) in places().enumerate() {
         let main = index == 0;
         // A file is named once while the places stay in it; only the first place is given to the column.
@@ -51,7 +54,15 @@ pub fn notice(notice: &Notice, style: Style) -> String {
             ));
             out.push_str(&format!("{:gutter$} {}|{reset}\n", "", style.quiet));
         }
-        path = Some(&place.path);
+        // Marks in one line stand below each other; the line is not written again.
+        let text = excerpt(place).shortened(LONGEST).text;
+        let line = Some((place.line, text.clone()));
+        let again = path == Some(&place.path) && shown == line;
+        (path, shown) = (Some(&place.path), line);
+        if !again {
+            out.push_str(format!("{}{:>gutter$} |{reset} {text}", style.quiet, place.line).trim_end());
+            out.push('\n');
+        }
         marked(place, if main { ('^', hue) } else { ('-', style.quiet) }, gutter, style, &mut out);
     }
     for (word, text) in [("why", &notice.why), ("help", &notice.help)] {
@@ -63,12 +74,10 @@ pub fn notice(notice: &Notice, style: Style) -> String {
     out
 }
 
-/// One line of source with its number, and beneath it the mark and what is said about it.
+/// The mark beneath a line of source, and what is said about it.
 fn marked(place: &Place, (mark, hue): (char, &str), gutter: usize, style: Style, out: &mut String) {
-    let excerpt = excerpt(place);
+    let excerpt = excerpt(place).shortened(LONGEST);
     let (quiet, reset) = (style.quiet, style.reset);
-    out.push_str(format!("{quiet}{:>gutter$} |{reset} {}", place.line, excerpt.text).trim_end());
-    out.push('\n');
     let mark = mark.to_string().repeat(excerpt.width);
     let line = format!("{:gutter$} {quiet}|{reset} {:before$}{hue}{mark} {}", "", "", visible(&place.label), before = excerpt.before);
     out.push_str(line.trim_end());

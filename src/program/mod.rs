@@ -7,6 +7,7 @@
 mod carry;
 mod lower;
 pub mod operations;
+mod residue;
 mod roots;
 mod run;
 

@@ -13,6 +13,7 @@ use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::carry;
 use crate::program::lower::{Program, lower};
 use crate::program::operations::{Operation, value};
+use crate::program::residue;
 use crate::syntax::ast::{Meaning, Relation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -39,6 +40,8 @@ pub struct Evaluation {
     /// The standard uncertainty of every operation that the program names as the value of an entry, of a side of a check
     /// or condition, or of a place in the prose; 0 for the steps between.
     pub uncertainties: Vec<f64>,
+    /// The size of the largest term behind every operation, in SI units: what a residue of rounding is measured by.
+    pub sizes: Vec<f64>,
     /// For each entry, whether its values may be printed.
     pub known: Vec<bool>,
     /// For each machine at work, how its conditions came out; none where one could not be asked.
@@ -53,7 +56,7 @@ impl Evaluation {
         let value = *self.values.get(place)?;
         let uncertainty = self.uncertainties.get(place).copied().unwrap_or(0.0);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
-        let rounding = uncertainty <= 1e-13 * value.abs();
+        let rounding = residue::is_rounding(uncertainty, self.sizes.get(place).copied().unwrap_or(0.0));
         value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
     }
 
@@ -77,17 +80,20 @@ impl Evaluation {
 pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     let program = lower(model, sink);
     let mut values: Vec<f64> = Vec::with_capacity(program.operations.len());
+    let mut sizes: Vec<f64> = Vec::with_capacity(program.operations.len());
     for operation in &program.operations {
         let next = match operation {
             Operation::Sought(number) => find_load(&program, *number, model, &mut values, sink),
             _ => value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN)),
         };
-        values.push(next);
+        let size = residue::size(*operation, next, &values, &sizes);
+        values.push(residue::settled(next, size));
+        sizes.push(size);
     }
     let sources = standard_uncertainties(&program, model, &values, sink);
     let uncertainties = carry::uncertainties(&program, &values, &sources);
     let known = program.workable.clone();
-    let mut evaluation = Evaluation { known, program, values, uncertainties, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation = Evaluation { known, program, values, uncertainties, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);

@@ -11,7 +11,7 @@ use crate::syntax::ast::Relation;
 
 /// How the verdicts were reached.
 pub(super) const RULE: &str = "A number after ± is the expanded uncertainty with \
-coverage factor k = 2, carried through by first-order propagation (JCGM 100:2008, 5.1.2); inputs also show their doubt as stated. Values are \
+coverage factor k = 2, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it. Values are \
 compared as they stand, unrounded; the stated doubt is printed beside them and does not yet decide \
 the verdict. A check without a capacity, or that rests on something that could not be worked, reads NOT EVALUATED.";
 
@@ -42,7 +42,16 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>)
     let capacity = side(check.capacity(), places.1);
     let unit = unit_of(setter, check.capacity()).or_else(|| unit_of(setter, check.demand()));
     let quantity = check.demand().quantity;
-    let print = |value: Option<(f64, f64)>| value.map(|(si, u)| figure(si, u, quantity, unit.as_ref(), setter.us_customary));
+    let print = |tree: &Tree, value: Option<(f64, f64)>| {
+        let (si, u) = value?;
+        let shown = figure(si, u, quantity, unit.as_ref(), setter.us_customary);
+        // A rating keeps the figures of its source.
+        let written = match &tree.form {
+            TreeForm::Entry(id) => setter.printed.of(*id).first().cloned(),
+            _ => None,
+        };
+        Some(written.filter(|written| written.unit == shown.unit).unwrap_or(shown))
+    };
     let strict = matches!(check.relation, Relation::Below | Relation::Above);
     let (verdict, class, remark) = match (demand, capacity) {
         (Some((demand, _)), Some((capacity, _))) => {
@@ -73,8 +82,8 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>)
         anchor: anchor(&format!("check-{}", at + 1)),
         title: check.title.clone(),
         statement: setter.comparison(&check.left, check.relation, &check.right),
-        demand: print(demand),
-        capacity: print(capacity),
+        demand: print(check.demand(), demand),
+        capacity: print(check.capacity(), capacity),
         utilisation: printed,
         verdict: verdict.into(),
         verdict_class: class.into(),

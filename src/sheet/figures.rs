@@ -1,9 +1,9 @@
 //! Numbers for readers: a unit chosen, a doubt rounded with its value, and nothing lost of the full precision.
 
 use crate::measure;
-use crate::model::Model;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, TreeForm};
+use crate::model::{Entry, Model, Role};
 use crate::program::Evaluation;
 use crate::sheet::parts::Figure;
 use crate::units::{Nature, Unit};
@@ -14,6 +14,9 @@ pub(super) const COVERAGE: f64 = 2.0;
 
 /// Significant digits of a number that states no doubt.
 const DIGITS: usize = 4;
+
+/// Significant digits of the standard gravity in feet: SP 811 B.8 gives 32.174 05 ft/s².
+const GRAVITY_DIGITS: usize = 7;
 
 /// A value in SI units with its standard uncertainty, printed in `unit` or in the unit chosen for the reader.
 pub(super) fn figure(si: f64, uncertainty: f64, quantity: Quantity, unit: Option<&Unit>, us_customary: bool) -> Figure {
@@ -47,15 +50,25 @@ pub(super) fn as_typed(typed: &str, unit: Option<&Unit>, si: f64) -> Figure {
     assemble(crate::units::typed(typed), String::new(), unit, (si - offset) / scale, si, 0.0)
 }
 
+/// The same value with its number and its doubt as the author typed them, in the unit of the figure.
+pub(super) fn doubted(number: &str, doubt: &str, figure: Figure) -> Figure {
+    let (number, doubt) = (crate::units::typed(number), crate::units::typed(doubt));
+    let body = together(&number, &doubt, &figure.unit);
+    Figure { text: crate::units::spaced(&body, &figure.unit), number, doubt, ..figure }
+}
+
+// A number with its doubt, in brackets where a unit follows; spaces that do not break keep it on one line.
+fn together(number: &str, doubt: &str, symbol: &str) -> String {
+    match (doubt.is_empty(), symbol.is_empty()) {
+        (true, _) => number.to_string(),
+        (false, true) => format!("{number}\u{a0}±\u{a0}{doubt}"),
+        (false, false) => format!("({number}\u{a0}±\u{a0}{doubt})"),
+    }
+}
+
 fn assemble(number: String, doubt: String, unit: Option<&Unit>, value: f64, si: f64, standard: f64) -> Figure {
     let symbol = unit.map(|unit| unit.symbol.clone()).unwrap_or_default();
-    let body = if doubt.is_empty() {
-        number.clone()
-    } else if symbol.is_empty() {
-        format!("{number} ± {doubt}")
-    } else {
-        format!("({number} ± {doubt})")
-    };
+    let body = together(&number, &doubt, &symbol);
     Figure {
         text: crate::units::spaced(&body, &symbol),
         number,
@@ -99,9 +112,43 @@ impl<'p> Printed<'p> {
     }
 }
 
+// The US unit for what the author did not write: a default of a kind, the standard gravity. Kinds are written in SI.
+fn foreign(entry: &Entry) -> Option<Unit> {
+    let unwritten = matches!(entry.role, Role::Field { given: false } | Role::Gravity { declared: false });
+    let metric = entry.shown_in.as_ref().is_some_and(|unit| !unit.dimension.is_none() && unit.offset == 0.0);
+    let constant = entry.doubt.is_none() && matches!(entry.value.form, TreeForm::Constant(_));
+    (unwritten && metric && constant)
+        .then(|| crate::units::for_reader(0.0, entry.quantity.dimension, entry.quantity.nature, true))
+        .flatten()
+}
+
+/// Every item of an entry as printed; empty when it may not be printed.
 fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: bool) -> Vec<Figure> {
     let entry = model.entry(id);
     let Some(values) = evaluation.entry(id) else { return Vec::new() };
+    // What is only passed on is printed as it was.
+    if let TreeForm::Entry(from) = &entry.value.form
+        && entry.doubt.is_none()
+        && entry.shown_in == model.entry(*from).shown_in
+        && entry.asked == model.entry(*from).asked
+    {
+        return of_entry(model, evaluation, *from, us_customary);
+    }
+    if us_customary
+        && let Some(unit) = foreign(entry)
+        && let [(value, _)] = values.as_slice()
+    {
+        let figures = if matches!(entry.role, Role::Gravity { .. }) { GRAVITY_DIGITS } else { DIGITS };
+        let number = crate::units::significant(value / unit.scale, figures);
+        return vec![assemble(
+            if *value == 0.0 { "0".into() } else { number },
+            String::new(),
+            Some(&unit),
+            value / unit.scale,
+            *value,
+            0.0,
+        )];
+    }
     if entry.doubt.is_none()
         && let TreeForm::Constant(constant) = &entry.value.form
         && let [(typed, unit)] = constant.parts.as_slice()

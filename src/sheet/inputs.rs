@@ -2,6 +2,7 @@
 
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role, StatedDoubt};
+use crate::sheet::figures;
 use crate::sheet::parts::{Figure, GearRow, InputRow};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
@@ -10,27 +11,23 @@ use crate::syntax::ast::{EvidenceWord, Meaning};
 /// The row of an input, an assumption, a rating or a setting.
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
     let entry = setter.model.entry(id);
-    let text = |wanted: &[EvidenceWord]| {
-        entry.evidence.iter().filter(|(word, _)| wanted.contains(word)).map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; ")
+    let kind = evidence_kind(entry);
+    let (evidence, source) = match sources(entry, kind) {
+        // A value that is worked from other lines has its source there.
+        source if source.is_empty() && kind.is_empty() => worked_from(setter, entry),
+        source => (kind, source),
     };
     InputRow {
         anchor: anchor(&entry.name),
         name: entry.name.clone(),
-        symbol: symbol(if setter.inside.is_some() { &entry.local } else { &entry.name }, Vec::new()),
+        // Under the heading of its machine or its gear a value needs no owner's name.
+        symbol: symbol(if setter.inside.is_some() || entry.role == Role::Rating { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
-        figure: listed(setter.printed.of(id)),
+        figure: listed(setter.printed.of(id)).map(|figure| as_stated(entry, figure)),
         doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
-        evidence: evidence_kind(entry).into(),
-        source: text(&[
-            EvidenceWord::From,
-            EvidenceWord::Measured,
-            EvidenceWord::Marked,
-            EvidenceWord::Weighed,
-            EvidenceWord::Drawing,
-            EvidenceWord::Because,
-            EvidenceWord::Ref,
-        ]),
-        effect: text(&[EvidenceWord::Effect]),
+        evidence: evidence.into(),
+        source,
+        effect: texts(entry, EvidenceWord::Effect).join("; "),
         state: if is_assumption(entry) { "open".into() } else { String::new() },
     }
 }
@@ -55,6 +52,40 @@ pub(super) fn is_assumption(entry: &Entry) -> bool {
     matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })
 }
 
+// The names that an expression is made of, where it is more than a number.
+fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String) {
+    let mut names: Vec<&str> = Vec::new();
+    entry.value.each_entry(&mut |id| {
+        let name = setter.model.entry(id).name.as_str();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    });
+    let alone = matches!(entry.value.form, TreeForm::Entry(_));
+    let names: Vec<String> = names.into_iter().map(|name| name.replace('_', " ")).collect();
+    match names.as_slice() {
+        [] => ("", String::new()),
+        [one] if alone => ("as", one.clone()),
+        [one] => ("worked from", one.clone()),
+        [all @ .., last] => ("worked from", format!("{} and {last}", all.join(", "))),
+    }
+}
+
+fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {
+    entry.evidence.iter().filter(|(word, _)| *word == wanted).map(|(_, text)| text.clone()).collect()
+}
+
+// What the author said of where it comes from; a source of another sort than the first keeps its word.
+fn sources(entry: &Entry, kind: &str) -> String {
+    let said = entry.evidence.iter().filter(|(word, _)| *word != EvidenceWord::Effect);
+    let said = said.map(|(word, text)| match word_of(*word) {
+        "" | "because" => text.clone(),
+        word if word == kind || kind.contains(' ') => text.clone(),
+        word => format!("{word} {text}"),
+    });
+    said.collect::<Vec<_>>().join("; ")
+}
+
 fn evidence_kind(entry: &Entry) -> &'static str {
     if is_assumption(entry) {
         return "assumed";
@@ -62,14 +93,31 @@ fn evidence_kind(entry: &Entry) -> &'static str {
     if entry.role == (Role::Field { given: false }) {
         return "default of the kind";
     }
-    match entry.evidence.iter().map(|(word, _)| *word).find(|word| !matches!(word, EvidenceWord::Ref | EvidenceWord::Effect)) {
-        Some(EvidenceWord::From) => "from",
-        Some(EvidenceWord::Measured) => "measured",
-        Some(EvidenceWord::Marked) => "marked",
-        Some(EvidenceWord::Weighed) => "weighed",
-        Some(EvidenceWord::Drawing) => "drawing",
-        Some(EvidenceWord::Because) => "because",
-        Some(EvidenceWord::Ref | EvidenceWord::Effect) | None => "",
+    let first = entry.evidence.iter().map(|(word, _)| *word).find(|word| !matches!(word, EvidenceWord::Ref | EvidenceWord::Effect));
+    first.map_or("", word_of)
+}
+
+fn word_of(word: EvidenceWord) -> &'static str {
+    match word {
+        EvidenceWord::From => "from",
+        EvidenceWord::Measured => "measured",
+        EvidenceWord::Marked => "marked",
+        EvidenceWord::Weighed => "weighed",
+        EvidenceWord::Drawing => "drawing",
+        EvidenceWord::Because => "because",
+        EvidenceWord::Ref | EvidenceWord::Effect => "",
+    }
+}
+
+// An input keeps the figures its author wrote, doubt and all; what that doubt means stands beside it.
+fn as_stated(entry: &Entry, figure: Figure) -> Figure {
+    let Some(doubt) = entry.doubt.as_ref().filter(|doubt| !doubt.of_value) else { return figure };
+    match (&entry.value.form, &doubt.amount.form) {
+        (TreeForm::Constant(value), TreeForm::Constant(amount)) => match (value.parts.as_slice(), amount.parts.as_slice()) {
+            ([(value, unit)], [(amount, other)]) if unit == other && &entry.shown_in == unit => figures::doubted(value, amount, figure),
+            _ => figure,
+        },
+        _ => figure,
     }
 }
 

@@ -112,9 +112,9 @@ fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance) -> String {
         let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
         let margin = figures::figure(outcome.margin, 0.0, condition.left.quantity, None, setter.us_customary);
         words.push(if outcome.holds {
-            format!("holds its load by itself on these figures: {} (margin {}). Not certified: shake, wet or wear can undo it; secure the load.", condition.says, margin.text)
+            format!("Holds its load by itself on these figures: {} (margin {}). Not certified: shake, wet or wear can undo it; secure the load.", condition.says, margin.text)
         } else {
-            format!("runs back when the effort is let go ({}; short by {}). Secure the load before the effort is released.", condition.says, margin.text.replace('\u{2212}', ""))
+            format!("Runs back when the effort is let go ({}; short by {}). Secure the load before the effort is released.", condition.says, margin.text.replace('\u{2212}', ""))
         });
     }
     words.join(" ")

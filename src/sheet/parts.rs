@@ -100,7 +100,8 @@ pub struct Heading {
 pub struct Figure {
     /// Digits, grouped, with a proper minus: `18.14`.
     pub number: String,
-    /// Expanded uncertainty (k = 2) in the same unit and to the same place; empty when there is none.
+    /// Expanded uncertainty (k = 2) in the same unit and to the same place, in a register the doubt as its author stated it;
+    /// empty when there is none.
     pub doubt: String,
     /// Unit symbol, empty for plain numbers.
     pub unit: String,

@@ -94,7 +94,8 @@ impl Setter<'_> {
     fn set(&self, tree: &Tree, tightness: u8, values: bool) -> Math {
         match &tree.form {
             TreeForm::Unknown | TreeForm::Missing(_) => {
-                Math::Symbol { base: "not stated".into(), subscript: String::new(), italic: false, index: Vec::new() }
+                let base = if matches!(tree.form, TreeForm::Unknown) { "not worked" } else { "not stated" };
+                Math::Symbol { base: base.into(), subscript: String::new(), italic: false, index: Vec::new() }
             }
             TreeForm::Constant(constant) => {
                 let mut parts = constant.parts.iter().map(|(typed, unit)| match unit {

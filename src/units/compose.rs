@@ -71,10 +71,7 @@ fn nature(parts: &[Part], dimension: Dimension) -> Nature {
 fn symbol(parts: &[Part]) -> String {
     let side = |above: bool| -> Vec<String> {
         let wanted = parts.iter().filter(|part| (part.power > 0) == above);
-        wanted
-            .filter(|part| part.unit.symbol != "1")
-            .map(|part| format!("{}{}", bound(&part.unit.symbol, part.power), figures(part.power)))
-            .collect()
+        wanted.filter(|part| part.unit.symbol != "1").map(|part| powered(&part.unit.symbol, part.power.abs())).collect()
     };
     let (above, below) = (side(true), side(false));
     match (above.as_slice(), below.as_slice()) {
@@ -82,40 +79,89 @@ fn symbol(parts: &[Part]) -> String {
         (_, []) => above.join("·"),
         ([], _) => {
             let negative = parts.iter().filter(|part| part.power < 0);
-            negative.map(|part| format!("{}{}", bound(&part.unit.symbol, part.power), raised(part.power))).collect::<Vec<_>>().join("·")
+            negative.map(|part| powered(&part.unit.symbol, part.power)).collect::<Vec<_>>().join("·")
         }
         (_, [one]) => format!("{}/{one}", above.join("·")),
         _ => format!("{}/({})", above.join("·"), below.join("·")),
     }
 }
 
-// A symbol that is itself a product or quotient, such as `mi/h`, is bracketed where an exponent or a solidus would bind
-// to a part of it.
-fn bound(symbol: &str, power: i32) -> String {
-    let loose = symbol.contains('/') || (power != 1 && symbol.contains('·')) || (power.abs() != 1 && symbol.contains(['²', '³']));
-    if loose { format!("({symbol})") } else { symbol.to_owned() }
+// A symbol with its exponent. The exponent of `cm³` is multiplied by the new one; a symbol that is itself a product or
+// quotient, such as `mi/h`, is bracketed where an exponent or a solidus would bind to a part of it.
+fn powered(symbol: &str, power: i32) -> String {
+    let shown = |power: i32| if power == 1 { String::new() } else { raised(power) };
+    let loose = symbol.contains('/') || (power != 1 && symbol.contains('·'));
+    if loose {
+        return format!("({symbol}){}", shown(power));
+    }
+    let plain = symbol.trim_end_matches(['²', '³', '⁴']);
+    match symbol.strip_prefix(plain) {
+        Some("²") => format!("{plain}{}", shown(2 * power)),
+        Some("³") => format!("{plain}{}", shown(3 * power)),
+        Some("⁴") => format!("{plain}{}", shown(4 * power)),
+        _ => format!("{symbol}{}", shown(power)),
+    }
 }
 
-// The size of an exponent as it is set; one is left out.
-fn figures(power: i32) -> String {
-    if power.abs() == 1 { String::new() } else { raised(power.abs()) }
-}
-
+// Above the line one after another; below it, everything after "per" (SP 811 9.5 and 9.7).
 fn spoken(parts: &[Part]) -> String {
     let side = |above: bool| {
         let wanted = parts.iter().filter(|part| (part.power > 0) == above && part.unit.symbol != "1");
-        wanted
-            .map(|part| match part.power.abs() {
-                1 => part.unit.spoken.clone(),
-                2 => format!("{} squared", part.unit.spoken),
-                3 => format!("{} cubed", part.unit.spoken),
-                power => format!("{} to the power {power}", part.unit.spoken),
-            })
-            .collect::<Vec<_>>()
-            .join(" ")
+        wanted.map(|part| raised_words(&part.unit, part.power.abs())).collect::<Vec<_>>()
     };
-    match (side(true), side(false)) {
-        (above, below) if below.is_empty() => above,
-        (above, below) => format!("{above} per {below}").trim_start().to_owned(),
+    let (above, below) = (side(true).join(" "), side(false));
+    match below.as_slice() {
+        [] => above,
+        [one] => format!("{above} per {one}").trim_start().to_owned(),
+        several => format!("{above} per ({})", several.join(" ")).trim_start().to_owned(),
+    }
+}
+
+// A power of a length is an area or a volume and is named before it, "square metre"; any other after it, "second squared".
+fn raised_words(unit: &Unit, power: i32) -> String {
+    let name = &unit.spoken;
+    match (power, unit.dimension == Dimension::LENGTH) {
+        (1, _) => name.clone(),
+        (2, true) => format!("square {name}"),
+        (3, true) => format!("cubic {name}"),
+        (2, false) => format!("{name} squared"),
+        (3, false) => format!("{name} cubed"),
+        _ => format!("{name} to the power {power}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::units::parse;
+
+    // NIST SP 811 9.5 to 9.7: how names of products, quotients and powers are spelled out.
+    #[test]
+    fn compounds_are_spoken_as_people_say_them() {
+        for (text, spoken) in [
+            ("N·m", "newton metre"),
+            ("m/s^2", "metre per second squared"),
+            ("kg/m^3", "kilogram per cubic metre"),
+            ("mm^2", "square millimetre"),
+            ("W/(m²·K)", "watt per (square metre kelvin)"),
+            ("s^-1", "per second"),
+        ] {
+            assert_eq!(parse(text).map(|unit| unit.spoken), Ok(spoken.to_owned()), "{text}");
+        }
+    }
+
+    #[test]
+    fn exponents_of_exponents_are_multiplied() {
+        for (text, symbol) in [("1/cc", "cm⁻³"), ("cc^2", "cm⁶"), ("kg/cc", "kg/cm³"), ("mph^2", "(mi/h)²"), ("1/mph", "(mi/h)⁻¹")]
+        {
+            assert_eq!(parse(text).map(|unit| unit.symbol), Ok(symbol.to_owned()), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_fault_stands_where_it_was_written() {
+        for text in ["kX", "  kX", "\u{a0}kX "] {
+            let at = parse(text).map_err(|fault| fault.at()).expect_err(text);
+            assert_eq!(text.get(at), Some("kX"), "{text:?}");
+        }
     }
 }

@@ -95,6 +95,21 @@ impl UnitFault {
         }
     }
 
+    /// The same fault in a longer text, of which `by` bytes stand before.
+    pub(crate) fn moved(mut self, by: usize) -> UnitFault {
+        match &mut self {
+            UnitFault::Unknown { at, .. }
+            | UnitFault::Ambiguous { at, .. }
+            | UnitFault::Prefix { at, .. }
+            | UnitFault::TwoSolidi { at }
+            | UnitFault::Power { at, .. }
+            | UnitFault::AffineInProduct { at, .. }
+            | UnitFault::TooLarge { at }
+            | UnitFault::Malformed { at } => *at = at.start + by..at.end + by,
+        }
+        self
+    }
+
     /// The reason, and the way to mend it.
     pub fn words(&self) -> (String, Option<String>) {
         match self {

@@ -24,10 +24,15 @@ const ABBREVIATED: &[&str] = &["cc", "sec", "hr", "kph", "kmh", "mph", "cfm", "g
 ///
 /// # Errors
 /// A [`UnitFault`] when a word is unknown or refused, a prefix is not allowed, or the text is not put together as a unit is.
-/// Places are counted from the first sign that is not a space.
+/// Its place is counted in `text` as given, spaces before the unit included.
 pub fn parse(text: &str) -> Result<Unit, UnitFault> {
+    let before = text.len() - text.trim_start().len();
+    parse_bare(text.trim()).map_err(|fault| fault.moved(before))
+}
+
+fn parse_bare(text: &str) -> Result<Unit, UnitFault> {
     // The Greek mu and the micro sign are one letter here, and of one length, so that places stay true.
-    let written = text.trim().replace('μ', "µ");
+    let written = text.replace('μ', "µ");
     let text = written.as_str();
     if let Some((_, meant)) = CLOSED.iter().find(|(spelling, _)| *spelling == text) {
         let mut unit = parse(meant)?;
@@ -59,7 +64,7 @@ pub fn parse(text: &str) -> Result<Unit, UnitFault> {
 fn of_row(row: &'static Row, written: &str) -> Unit {
     let hint = if ABBREVIATED.contains(&written) {
         Some(format!("`{written}` is printed {}", row.print))
-    } else if row.note.is_empty() || !matches!(row.id, "psf" | "hp" | "hp_boiler" | "sn" | "micron" | "ft_us") {
+    } else if row.note.is_empty() || !matches!(row.id, "psf" | "hp" | "hp_boiler" | "sn" | "micron" | "ft_us" | "gal" | "gal_imp") {
         None
     } else {
         Some(format!("`{written}`: {}", note(row)))
@@ -81,6 +86,8 @@ fn of_row(row: &'static Row, written: &str) -> Unit {
 pub(crate) fn note(row: &Row) -> String {
     match row.id {
         "hp" | "hp_boiler" => format!("read as {}, {} W", row.name, row.scale),
+        "gal" => "read as the US liquid gallon, 3.785 L; the imperial gallon, 4.546 L, is `gal_imp`".to_owned(),
+        "gal_imp" => "read as the imperial gallon, 4.546 L; the US liquid gallon, 3.785 L, is `gal`".to_owned(),
         _ => row.note.to_owned(),
     }
 }

@@ -11,14 +11,14 @@ type Ladder = &'static [(f64, &'static str)];
 
 #[rustfmt::skip]
 const SI: &[(Dimension, Nature, Ladder)] = &[
-    (Dimension::FORCE, Nature::Plain, &[(0.0, "N"), (1e3, "kN"), (1e6, "MN")]),
-    (Dimension::LENGTH, Nature::Plain, &[(0.0, "µm"), (1e-4, "mm"), (1.0, "m"), (1e3, "km")]),
-    (Dimension::MASS, Nature::Plain, &[(0.0, "g"), (0.1, "kg"), (1e3, "t")]),
-    (Dimension::TIME, Nature::Plain, &[(0.0, "s"), (120.0, "min"), (7200.0, "h")]),
-    (Dimension::ENERGY, Nature::Energy, &[(0.0, "J"), (1e3, "kJ"), (1e6, "MJ")]),
-    (Dimension::ENERGY, Nature::Plain, &[(0.0, "N·m"), (1e3, "kN·m")]),
-    (Dimension::ENERGY, Nature::Torque, &[(0.0, "N·m"), (1e3, "kN·m"), (1e6, "MN·m")]),
-    (Dimension::POWER, Nature::Plain, &[(0.0, "W"), (1e3, "kW"), (1e6, "MW")]),
+    (Dimension::FORCE, Nature::Plain, &[(0.0, "µN"), (1e-3, "mN"), (0.1, "N"), (1e3, "kN"), (1e6, "MN")]),
+    (Dimension::LENGTH, Nature::Plain, &[(0.0, "nm"), (1e-7, "µm"), (1e-4, "mm"), (1.0, "m"), (1e3, "km")]),
+    (Dimension::MASS, Nature::Plain, &[(0.0, "mg"), (1e-4, "g"), (0.1, "kg"), (1e3, "t")]),
+    (Dimension::TIME, Nature::Plain, &[(0.0, "ms"), (0.1, "s"), (120.0, "min"), (7200.0, "h")]),
+    (Dimension::ENERGY, Nature::Energy, &[(0.0, "µJ"), (1e-3, "mJ"), (0.1, "J"), (1e3, "kJ"), (1e6, "MJ")]),
+    (Dimension::ENERGY, Nature::Plain, &[(0.0, "mN·m"), (0.1, "N·m"), (1e3, "kN·m")]),
+    (Dimension::ENERGY, Nature::Torque, &[(0.0, "mN·m"), (0.1, "N·m"), (1e3, "kN·m"), (1e6, "MN·m")]),
+    (Dimension::POWER, Nature::Plain, &[(0.0, "mW"), (0.1, "W"), (1e3, "kW"), (1e6, "MW")]),
     (Dimension::PRESSURE, Nature::Plain, &[(0.0, "Pa"), (1e3, "kPa"), (1e6, "MPa"), (1e9, "GPa")]),
     (Dimension::AREA, Nature::Plain, &[(0.0, "mm²"), (0.01, "m²")]),
     (Dimension::VOLUME, Nature::Plain, &[(0.0, "mL"), (1e-3, "L"), (0.1, "m³")]),

@@ -9,14 +9,14 @@ pub(crate) struct Refusal {
     pub reason: &'static str,
 }
 
-const SHORT_FORCE: (&str, &str) = ("tonf_short", "short ton-force, 8896.443230521 N");
-const LONG_FORCE: (&str, &str) = ("tonf_long", "long ton-force, 9964.01641818352 N");
+const SHORT_FORCE: (&str, &str) = ("tonf_short", "short ton-force, 8896.4 N");
+const LONG_FORCE: (&str, &str) = ("tonf_long", "long ton-force, 9964.0 N");
 
 #[rustfmt::skip]
 pub(crate) const REFUSALS: &[Refusal] = &[
     Refusal {
         spellings: &["lbs", "pound", "pounds", "#"],
-        candidates: &[("lb", "pound, a mass of 0.45359237 kg"), ("lbf", "pound-force, 4.4482216152605 N")],
+        candidates: &[("lb", "pound, a mass of 0.45359237 kg"), ("lbf", "pound-force, 4.4482 N")],
         reason: "in the shop this means a force, on a scale ticket a mass; a calculation must say which",
     },
     Refusal {
@@ -39,17 +39,17 @@ pub(crate) const REFUSALS: &[Refusal] = &[
     },
     Refusal {
         spellings: &["ft-lb", "ft lb", "ft-lbs", "foot-pound", "foot-pounds", "lb-ft", "ft·lbs"],
-        candidates: &[("ft·lbf", "energy or work, 1.3558179483314004 J"), ("lbf·ft", "torque, 1.3558179483314004 N·m")],
+        candidates: &[("ft·lbf", "energy or work, 1.3558 J"), ("lbf·ft", "torque, 1.3558 N·m")],
         reason: "lb is a mass and a hyphen is not a product; the order of the two says whether it is work or torque (SP 811 B.8)",
     },
     Refusal {
         spellings: &["in-lb", "in lb", "in-lbs", "inch-pound", "inch-pounds", "lb-in"],
-        candidates: &[("in·lbf", "energy or work, 0.1129848290276167 J"), ("lbf·in", "torque, 0.1129848290276167 N·m")],
+        candidates: &[("in·lbf", "energy or work, 0.11298 J"), ("lbf·in", "torque, 0.11298 N·m")],
         reason: "lb is a mass and a hyphen is not a product; the order of the two says whether it is work or torque (SP 811 B.8)",
     },
     Refusal {
         spellings: &["oz-in", "in-oz"],
-        candidates: &[("ozf·in", "torque, 0.00706155181422604375 N·m"), ("in·ozf", "energy or work")],
+        candidates: &[("ozf·in", "torque, 0.0070616 N·m"), ("in·ozf", "energy or work")],
         reason: "oz is a mass and a hyphen is not a product",
     },
     Refusal {
@@ -152,7 +152,7 @@ pub(crate) const REFUSALS: &[Refusal] = &[
         reason: "the capital stands for a thousand calories, and a reader may not see it",
     },
     Refusal {
-        spellings: &["therm"], candidates: &[("therm_US", "105 480 400 J"), ("Btu", "1055.05585262 J")],
+        spellings: &["therm"], candidates: &[("therm_US", "105 480 400 J"), ("Btu", "1055.06 J")],
         reason: "the therms of the United States and of the European Communities differ",
     },
     Refusal {

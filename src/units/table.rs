@@ -253,7 +253,7 @@ pub(crate) const ROWS: &[Row] = &[
         dimension: d(3, 0, 0, 0), nature: Nature::Plain, system: System::Imperial, prefixes: Prefixes::None,
         num: 454_609, den: 100_000_000, pi: 0, scale: 0.00454609, offset: 0.0,
         source: "UK Weights and Measures Act 1985; NIST SP 811 (2008) App. B.8",
-        note: "",
+        note: "One fifth more than the US gallon.",
     },
     Row {
         id: "bbl", spellings: &["bbl", "barrel", "barrels"], prefixed: &[], print: "bbl",

@@ -156,7 +156,8 @@ impl Finding for FenceNotClosed {
         Some("everything behind it is read as statements, prose included".into())
     }
     fn help(&self) -> Option<String> {
-        Some(format!("put a line `{}` below the last statement", self.mark))
+        let sign = if self.mark.starts_with('~') { "tildes" } else { "backticks" };
+        Some(format!("put a line of {} {sign} below the last statement", self.mark.chars().count()))
     }
 }
 

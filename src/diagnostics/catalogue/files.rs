@@ -96,7 +96,7 @@ impl Finding for FileTooLarge {
         format!("`{}` is too large for a sheet", self.path)
     }
     fn label(&self) -> String {
-        format!("{} bytes, and a sheet may have {}", self.size, self.limit)
+        format!("{}, and a sheet may have {}", self.size, self.limit)
     }
     fn why(&self) -> Option<String> {
         Some("nothing in it is read, so nothing in it is checked".into())

@@ -2,6 +2,17 @@
 
 use crate::diagnostics::{Finding, findings};
 
+/// What has a name already.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Taken {
+    /// A line above.
+    Above,
+    /// A name above, while the whole of a used file was asked for; its path.
+    Brought(String),
+    /// A kind that comes with the program.
+    BuiltIn,
+}
+
 findings! {
     /// A name stands for nothing that has been defined above it.
     ///
@@ -18,8 +29,9 @@ findings! {
     /// A name is defined twice.
     ///
     /// Nothing is reassigned in a sheet: a name stands for one value from its definition to the end, so that every
-    /// line that mentions it means the same thing. Give the second one a name of its own.
-    "name-taken" => NameTaken { name: String }
+    /// line that mentions it means the same thing. Give the second one a name of its own. The same holds for kinds: a
+    /// kind of one's own cannot be called what a kind that comes with the program is called.
+    "name-taken" => NameTaken { name: String, by: Taken }
 
     /// A name stands for something that is not a value: a machine, a train, a piece of gear, a used file.
     ///
@@ -115,16 +127,33 @@ impl Finding for NameTaken {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("`{}` is defined twice", self.name)
+        match &self.by {
+            Taken::Above => format!("`{}` is defined twice", self.name),
+            Taken::Brought(path) => format!("`{}` of {path} is already a name here", self.name),
+            Taken::BuiltIn => format!("`{}` is already a kind that comes with the program", self.name),
+        }
     }
     fn label(&self) -> String {
-        "defined again here".into()
+        match &self.by {
+            Taken::Above => "defined again here".into(),
+            Taken::Brought(_) => format!("brings in another `{}`", self.name),
+            Taken::BuiltIn => "this name is taken".into(),
+        }
     }
     fn why(&self) -> Option<String> {
-        Some("one name for two values is how a stale number slips past a checker".into())
+        Some(match &self.by {
+            Taken::Above | Taken::Brought(_) => "one name for two values is how a stale number slips past a checker".into(),
+            Taken::BuiltIn => "whoever checks a sheet looks the kind up by its name, and must find the one that was used".into(),
+        })
     }
     fn help(&self) -> Option<String> {
-        Some(format!("give this one a name of its own, such as `{}_2`", self.name))
+        Some(match &self.by {
+            Taken::Above => format!("give this one a name of its own, such as `{}_2`", self.name),
+            Taken::Brought(path) => {
+                format!("keep the names of the file apart: `use \"{path}\" as other`, and then `other.{}`", self.name)
+            }
+            Taken::BuiltIn => format!("give the kind a name of its own, such as `own_{}`", self.name),
+        })
     }
 }
 

@@ -9,7 +9,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let (effort_arm, load_arm) = (positive("effort_arm"), positive("load_arm"));
     let first = class == "first";
     let span = if first { effort_arm + load_arm } else { effort_arm.max(load_arm) };
-    let scale = 400.0 / span;
+    let scale = 300.0 / span;
     let bar = 150.0;
     let pivot = if first { 120.0 + effort_arm * scale } else { 120.0 };
     let effort_at = if first { pivot - effort_arm * scale } else { pivot + effort_arm * scale };
@@ -40,9 +40,11 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let row = point(pivot, bar + 4.0);
     arm(&mut board, row, effort_at, -60.0, &figures.printed("effort_arm"));
     arm(&mut board, row, load_at, -90.0, &figures.printed("load_arm"));
-    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "at an arm of", "effort_arm");
-    text += &spoken(figures, "Load", "load");
-    text += &spoken(figures, "at an arm of", "load_arm");
+    let at_arm = |label: &str, force: &str, arm: &str| {
+        let (force, arm) = (figures.printed(force), figures.printed(arm));
+        if force.is_empty() || arm.is_empty() { String::new() } else { format!(" {label}: {force} at an arm of {arm}.") }
+    };
+    let mut text = at_arm("Effort", "effort", "effort_arm") + &at_arm("Load", "load", "load_arm");
     text += &spoken(figures, "Force on the pivot", "pivot_load");
     board.finish(format!("Lever of the {class} class"), format!("A lever of the {class} class.{text}"))
 }

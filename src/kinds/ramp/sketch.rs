@@ -6,19 +6,23 @@ use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
 pub fn draw(figures: &dyn Figures) -> Drawing {
     let slope = figures.value("theta").filter(|v| v.is_finite()).unwrap_or(0.4).clamp(0.01, 1.55);
     let (sine, cosine) = (libm::sin(slope), libm::cos(slope));
-    let length = (360.0 / cosine).min(240.0 / sine);
+    let length = (340.0 / cosine).min(240.0 / sine);
     let (run, rise) = (length * cosine, length * sine);
-    let foot = point(130.0 + (360.0 - run) / 2.0, rise + 140.0);
+    let foot = point(110.0 + (340.0 - run) / 2.0, rise + 140.0);
     let head = point(foot.x + run, foot.y - rise);
     let mut board = DrawingBoard::new(&["effort", "load", "normal_force", "surface_friction"].map(|name| figures.value(name)));
     board.line(&[foot, head, point(head.x, foot.y)], Weight::Heavy, Ink::Body, true);
     board.add(Shape::Ground { from: point(foot.x - 20.0, foot.y), to: point(head.x + 20.0, foot.y) });
     board.keep_off(foot.x - 20.0, foot.y - 2.0, run + 40.0, 12.0);
+    board.keep_off_line(foot, head);
+    board.keep_off_line(head, point(head.x, foot.y));
     // The load: a box on the slope at its middle, or a wheel.
     let on = point(foot.x + run * 0.55, foot.y - rise * 0.55);
     let up = |along: f64, off: f64| point(on.x + along * cosine - off * sine, on.y - along * sine - off * cosine);
     let middle = up(0.0, 20.0);
-    if figures.choice("contact").is_some_and(|c| c != "sliding") {
+    let rolls = figures.choice("contact").is_some_and(|c| c != "sliding");
+    let front = if rolls { 20.0 } else { 26.0 };
+    if rolls {
         board.circle(middle, 20.0, Weight::Heavy, Ink::Body, false);
     } else {
         board.line(&[up(-26.0, 0.0), up(26.0, 0.0), up(26.0, 40.0), up(-26.0, 40.0)], Weight::Heavy, Ink::Body, true);
@@ -26,10 +30,11 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(middle.x - 24.0, middle.y - 24.0, 48.0, 48.0);
     let beta = figures.value("beta").unwrap_or(0.0) + slope;
     let pull = (libm::cos(beta), -libm::sin(beta));
-    board.force(up(26.0, 20.0), pull, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
-    board.force(middle, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    board.force(up(front, 20.0), pull, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
     let normal = (-sine, -cosine);
+    // The slanting arrow first, so that the label of the upright one keeps off it.
     board.force(up(8.0, 0.0), normal, false, figures.value("normal_force"), ("N", &figures.printed("normal_force")), Ink::Reaction);
+    board.force(middle, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
     let sense = if figures.value("sense").unwrap_or(1.0) < 0.0 { -1.0 } else { 1.0 };
     let drag = (-cosine * sense, sine * sense);
     let friction = figures.value("surface_friction");
@@ -38,9 +43,11 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let radius = (run * 0.3).clamp(10.0, 50.0);
     board.add(Shape::Arc { centre: foot, radius, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     board.named(point(foot.x + radius + 16.0, foot.y + 24.0), "θ", &figures.printed("theta"), Ink::Construction);
-    board.dimension(point(head.x, head.y), point(head.x, foot.y), -30.0, &figures.printed("rise"));
-    board.named(point(head.x - 20.0, foot.y + 40.0), "load travel (rise)", &figures.printed("load_travel"), Ink::Construction);
-    let mut text = spoken(figures, "Slope", "theta") + &spoken(figures, "Effort", "effort");
+    let height = figures.printed("rise");
+    if !height.is_empty() {
+        board.dimension(point(head.x, head.y), point(head.x, foot.y), -30.0, &height);
+    }
+    let mut text = spoken(figures, "Slope", "theta") + &spoken(figures, "Height", "rise") + &spoken(figures, "Effort", "effort");
     text += &spoken(figures, "Load", "load");
     text += &spoken(figures, "Force square to the slope", "normal_force");
     text += &spoken(figures, "Friction along it", "surface_friction");

@@ -13,41 +13,49 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let pitch = 28.0;
     let left = 320.0 - pitch * parts as f64 / 2.0;
     let (top, low) = (110.0, 330.0);
-    let width = pitch * parts as f64;
-    // Rove to advantage the hauling part passes beside the standing block, which is narrower by a sheave.
-    let upper = if advantage { width - 24.0 } else { width };
-    let mut board = DrawingBoard::new(&["effort", "load", "standing_block"].map(|name| figures.value(name)));
-    board.add(Shape::Ground { from: point(left + upper, 40.0), to: point(left - 20.0, 40.0) });
-    board.keep_off(left - 20.0, 28.0, width + 40.0, 14.0);
-    let hung = left + (upper - 6.0) / 2.0;
-    board.line(&[point(hung, 40.0), point(hung, top - 22.0)], Weight::Heavy, Ink::Body, false);
-    block(&mut board, left, top, upper);
-    block(&mut board, left, low, width);
     // Rope lines from the dead end (left) to the hauling part (right); line k is part count - k from the hauling part.
     let lines = if advantage { parts } else { parts + 1 };
+    let line_at = |line: usize| left + pitch * line as f64 + if advantage { pitch / 2.0 } else { 0.0 };
+    // The hauling part passes beside the block that it does not leave.
+    let (upper_end, lower_end) =
+        if advantage { (lines.saturating_sub(2), lines.saturating_sub(1)) } else { (lines.saturating_sub(1), lines.saturating_sub(2)) };
+    let (upper, lower) = ((line_at(0), line_at(upper_end)), (line_at(0), line_at(lower_end)));
+    let mut board = DrawingBoard::new(&["effort", "load", "standing_block"].map(|name| figures.value(name)));
+    let hung = (upper.0 + upper.1) / 2.0;
+    board.add(Shape::Ground { from: point(upper.1 + 18.0, 40.0), to: point(upper.0 - 18.0, 40.0) });
+    board.keep_off(upper.0 - 18.0, 28.0, upper.1 - upper.0 + 36.0, 14.0);
+    board.line(&[point(hung, 40.0), point(hung, top - 22.0)], Weight::Heavy, Ink::Body, false);
+    block(&mut board, upper, top);
+    block(&mut board, lower, low);
     for line in 0..lines {
-        let x = left + pitch * line as f64 + if advantage { pitch / 2.0 } else { 0.0 };
+        let x = line_at(line);
         let last = line + 1 == lines;
         let (from, to) = match (last, advantage) {
             (true, true) => (60.0, low),
-            (true, false) => (top, 250.0),
+            (true, false) => (top, 270.0),
             _ => (top, low),
         };
         board.line(&[point(x, from), point(x, to)], Weight::Heavy, Ink::Rope, false);
+        board.keep_off_line(point(x, from), point(x, to));
         if !last {
             // A rope turns over the sheave at its upper or lower end and comes back as the next part.
             let at_top = (parts - line) % 2 == 1;
             turn(&mut board, x, if at_top { top } else { low }, pitch, at_top);
         }
+        if line == 0 {
+            // The eye at the dead end, in the block that the rope is made fast to.
+            board.circle(point(x, if parts % 2 == 0 { top } else { low }), 3.5, Weight::Medium, Ink::Rope, true);
+        }
         board.part_number(point(x, 180.0 + 26.0 * (line % 2) as f64), stated + usize::from(!advantage) - line);
     }
-    let end = left + width - if advantage { pitch / 2.0 } else { 0.0 };
-    let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (250.0, (0.0, 1.0)) };
+    let end = line_at(lines.saturating_sub(1));
+    let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (270.0, (0.0, 1.0)) };
     board.force(point(end, tip), way, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
-    let hook = point(320.0, low + 22.0);
+    let hook = point((lower.0 + lower.1) / 2.0, low + 22.0);
     board.force(hook, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
     board.named(point(left - 90.0, top), "standing block", &figures.printed("standing_block"), Ink::Reaction);
     board.named(point(left - 90.0, low), "running block", &figures.printed("running_block"), Ink::Body);
+    board.line(&[point(left - 44.0, 222.0), point(line_at(0) - 4.0, 222.0)], Weight::Light, Ink::Rope, false);
     board.named(point(left - 90.0, 220.0), "standing part", &figures.printed("standing_part"), Ink::Rope);
     if stated > MOST {
         board.named(point(320.0, 460.0), &format!("{stated} parts, {MOST} drawn"), "", Ink::Construction);
@@ -61,9 +69,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.finish(format!("Tackle of {stated} parts, rove {way}"), format!("A tackle of {stated} parts, rove {way}.{text}"))
 }
 
-/// A block: the outline of its cheeks.
-fn block(board: &mut DrawingBoard, left: f64, y: f64, width: f64) {
-    let (a, b) = (left - 10.0, left + width + 4.0);
+/// A block: the outline of its cheeks, round the lines from the first to the last that it holds.
+fn block(board: &mut DrawingBoard, lines: (f64, f64), y: f64) {
+    let (a, b) = (lines.0 - 14.0, lines.1 + 14.0);
     board.line(&[point(a, y - 22.0), point(b, y - 22.0), point(b, y + 22.0), point(a, y + 22.0)], Weight::Medium, Ink::Body, true);
     board.keep_off(a, y - 22.0, b - a, 44.0);
 }

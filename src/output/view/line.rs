@@ -1,8 +1,8 @@
 //! Quantities, rows of inputs and lines of working as the templates print them.
 
 use crate::output::linear::is_tight;
-use crate::output::mathml::mathml;
-use crate::sheet::parts::{Figure, GearRow, InputRow, WorkingLine};
+use crate::output::mathml::{escape, mathml};
+use crate::sheet::parts::{Figure, GearRow, InputRow, Math, WorkingLine};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -102,7 +102,7 @@ impl<'a> Input<'a> {
             id: shared.claim(&row.anchor),
             anchor: shared.link(&row.anchor),
             name: &row.name,
-            symbol_html: mathml(&row.symbol, false),
+            symbol_html: named(&row.symbol),
             label: &row.label,
             value: Quantity::maybe(&row.figure),
             doubt_stated: &row.doubt_stated,
@@ -115,6 +115,18 @@ impl<'a> Input<'a> {
 
     pub fn all(rows: &'a [InputRow], shared: &mut Shared<'_>) -> Vec<Self> {
         rows.iter().map(|row| Input::new(row, shared)).collect()
+    }
+}
+
+/// A symbol for a narrow column: a name of several letters as words that can be broken between lines, which mathematics
+/// cannot; a single letter as mathematics.
+pub(super) fn named(symbol: &Math) -> String {
+    match symbol {
+        Math::Symbol { base, subscript, index, .. } if index.is_empty() && base.chars().count() > 2 => {
+            let below = if subscript.is_empty() { String::new() } else { format!("<sub>{}</sub>", escape(subscript)) };
+            format!("<span class=\"name\">{}</span>{below}", escape(base))
+        }
+        _ => mathml(symbol, false),
     }
 }
 
@@ -169,7 +181,7 @@ impl<'a> Line<'a> {
             number: &line.number,
             name: &line.name,
             label: &line.label,
-            symbol_html: mathml(&line.symbol, false),
+            symbol_html: named(&line.symbol),
             formula_html: mathml(&line.formula, true),
             substitution_html: line.substitution.as_ref().map_or(String::new(), |substitution| mathml(substitution, true)),
             result: Quantity::maybe(&line.result),

@@ -57,7 +57,8 @@ impl<'a> Machine<'a> {
             name: &report.name,
             label: &report.label,
             kind: &report.kind,
-            kind_label: &report.kind_label,
+            // A kind whose label is its own word is named once.
+            kind_label: if report.kind_label == report.kind { "" } else { &report.kind_label },
             direction: &report.direction,
             friction_state: &report.friction_state,
             train: &report.train,
@@ -107,7 +108,7 @@ pub(super) struct Train<'a> {
 /// A station and the joint that leads on from it towards the load.
 #[derive(Debug, Serialize)]
 struct Station<'a> {
-    name: &'a str,
+    name: String,
     joint: Option<Passing<'a>>,
 }
 
@@ -133,7 +134,7 @@ struct Piece {
 #[derive(Debug, Serialize)]
 struct Balance<'a> {
     key: Option<usize>,
-    label: &'a str,
+    label: String,
     work: Option<Quantity<'a>>,
     loss: bool,
 }
@@ -145,7 +146,7 @@ impl<'a> Train<'a> {
     pub fn new(report: &'a TrainReport, shared: &mut Shared<'a>) -> Self {
         let last = report.stations.len().saturating_sub(1);
         let chain = report.stations.iter().enumerate().map(|(place, name)| Station {
-            name,
+            name: name.replace('_', " "),
             joint: if place < last { Some(report.joints.get(place).map_or(Passing::none(), Passing::new)) } else { None },
         });
         let (pieces, balance) = balance(&report.balance);
@@ -185,7 +186,7 @@ fn balance(rows: &[BalanceRow]) -> (Vec<Piece>, Vec<Balance<'_>>) {
     let mut start = 0.0;
     for row in rows {
         let whole = row.label.eq_ignore_ascii_case("work in");
-        let loss = row.label.to_ascii_lowercase().starts_with("loss");
+        let loss = row.label.to_ascii_lowercase().starts_with("lost");
         let share = row.share.filter(|share| !whole && share.is_finite() && *share >= 0.0);
         let key = share.map(|share| {
             let share = share.min(1.0 - start);
@@ -201,7 +202,7 @@ fn balance(rows: &[BalanceRow]) -> (Vec<Piece>, Vec<Balance<'_>>) {
             start += share;
             key
         });
-        table.push(Balance { key, label: &row.label, work: Quantity::maybe(&row.work), loss });
+        table.push(Balance { key, label: row.label.replace('_', " "), work: Quantity::maybe(&row.work), loss });
     }
     (pieces, table)
 }

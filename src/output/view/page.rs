@@ -1,11 +1,11 @@
 //! The whole page, in the order in which it is printed.
 
-use crate::output::excerpt::excerpt;
-use crate::output::mathml::{escape, mathml};
+use crate::output::excerpt::{columns, excerpt};
+use crate::output::mathml::escape;
 use crate::output::prose::anchors;
 use crate::output::templates::style;
 use crate::output::view::check::Check;
-use crate::output::view::line::{Gear, Input, Line, Shared};
+use crate::output::view::line::{Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
 use crate::sheet::parts;
 use crate::sheet::parts::{Block, CautionRow, Heading, Notice, Place, Sheet, ToolRecord};
@@ -73,8 +73,14 @@ struct Spot<'a> {
     line: usize,
     column: usize,
     text: String,
+    marks: Vec<Mark>,
+}
+
+/// A mark beneath a line, and what is said about it.
+#[derive(Debug, Serialize)]
+struct Mark {
     mark: String,
-    label: &'a str,
+    label: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -107,6 +113,9 @@ struct Reason {
     number: usize,
     headline_html: String,
 }
+
+/// Columns of an excerpt that find room on the page.
+const LINE: usize = 92;
 
 /// Headings from which on a sheet is long enough for a table of contents.
 const LONG: usize = 5;
@@ -239,7 +248,7 @@ fn contents<'a>(sheet: &'a Sheet, echo: bool, shared: &Shared<'_>) -> Vec<&'a He
 
 fn symbol<'a>(row: &'a parts::Symbol, shared: &Shared<'a>) -> Symbol<'a> {
     Symbol {
-        symbol_html: mathml(&row.symbol, false),
+        symbol_html: named(&row.symbol),
         name: &row.name,
         meaning: &row.meaning,
         anchor: shared.link(&row.anchor),
@@ -253,7 +262,7 @@ fn finding(number: usize, notice: &Notice) -> Finding<'_> {
         slug: &notice.slug,
         severity: &notice.severity,
         headline_html: ticked(&notice.headline),
-        places: std::iter::once(&notice.place).chain(&notice.others).enumerate().map(|(place, at)| spot(at, place == 0)).collect(),
+        places: spots(notice),
         why_html: ticked(&notice.why),
         help_html: ticked(&notice.help),
         replacement: notice.replacement.as_deref().filter(|text| !notice.help.contains(*text)).unwrap_or(""),
@@ -274,16 +283,35 @@ fn ticked(text: &str) -> String {
     out
 }
 
+// Marks in one line stand below each other; the line is not set again.
+fn spots(notice: &Notice) -> Vec<Spot<'_>> {
+    let mut spots: Vec<Spot<'_>> = Vec::new();
+    for (at, place) in std::iter::once(&notice.place).chain(&notice.others).enumerate() {
+        let next = spot(place, at == 0);
+        match spots.last_mut() {
+            Some(last) if last.path == next.path && last.line == next.line && last.text == next.text => last.marks.extend(next.marks),
+            _ => spots.push(next),
+        }
+    }
+    spots
+}
+
 fn spot(place: &Place, main: bool) -> Spot<'_> {
-    let excerpt = excerpt(place);
+    let excerpt = excerpt(place).shortened(LINE);
     let mark = if main { "^" } else { "-" };
+    // Words that would run over the edge stand below the mark, ending with it.
+    let (end, words) = (excerpt.before + excerpt.width, columns(&place.label));
+    let below = end + 1 + words > LINE;
+    let label = match below {
+        true => format!("\n{}{}", " ".repeat(place.line.to_string().len() + 1 + end.saturating_sub(words)), place.label),
+        false => place.label.clone(),
+    };
     Spot {
         path: &place.path,
         line: place.line,
         column: place.column,
-        mark: format!("{}{}", " ".repeat(excerpt.before), mark.repeat(excerpt.width)),
         text: excerpt.text,
-        label: &place.label,
+        marks: vec![Mark { mark: format!("{}{}", " ".repeat(excerpt.before), mark.repeat(excerpt.width)), label }],
     }
 }
 
