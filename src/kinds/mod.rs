@@ -6,6 +6,7 @@
 mod drawing_board;
 mod generic;
 pub mod sketching;
+mod turning;
 
 use crate::kinds::sketching::{Drawing, Figures};
 
@@ -38,7 +39,7 @@ macro_rules! kinds {
     };
 }
 
-kinds!(lever, tackle, ramp; shared every, train);
+kinds!(lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm; shared every, train);
 
 /// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
 pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
@@ -47,3 +48,5 @@ pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
 
 #[cfg(test)]
 mod sketch_tests;
+#[cfg(test)]
+mod turning_tests;

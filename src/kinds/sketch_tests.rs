@@ -48,7 +48,7 @@ fn boxes(drawing: &Drawing) -> Vec<([f64; 4], String)> {
     found
 }
 
-fn sound(drawing: &Drawing, which: &str) {
+pub(super) fn sound(drawing: &Drawing, which: &str) {
     let all = boxes(drawing);
     for (i, (a, text)) in all.iter().enumerate() {
         let inside = a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= drawing.width && a[3] <= drawing.height;

@@ -51,3 +51,12 @@ pub(crate) fn whole(tree: &Tree, model: &Model, loops: &[i64]) -> Option<i64> {
         | TreeForm::Over { .. } => None,
     }
 }
+
+/// Whether `tree` is a whole count, or a list of nothing but whole counts.
+pub(crate) fn all_whole(tree: &Tree, model: &Model) -> bool {
+    match &tree.form {
+        TreeForm::List(items) => items.iter().all(|item| whole(item, model, &[]).is_some()),
+        TreeForm::Entry(id) if tree.shape != Shape::Single => model.entry(*id).doubt.is_none() && all_whole(&model.entry(*id).value, model),
+        _ => whole(tree, model, &[]).is_some(),
+    }
+}

@@ -10,7 +10,7 @@ use crate::model::resolve::Resolver;
 use crate::model::scope::Bound;
 use crate::model::settings::{self, Matched, matched};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, Role, State};
+use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, Role, State, counts};
 use crate::source::Extent;
 use crate::syntax::ast;
 use crate::syntax::ast::{Field, Kind, KindItem, Port};
@@ -244,7 +244,7 @@ impl Resolver<'_> {
             self.spoil(at);
             return;
         };
-        if field.quantity.text == "count" && crate::model::counts::whole(&entry.value, &self.model, &[]).is_none() {
+        if field.quantity.text == "count" && !counts::all_whole(&entry.value, &self.model) {
             self.put(stated.value.at, &crate::diagnostics::catalogue::units::NotACount { what: who });
             self.spoil(at);
             return;

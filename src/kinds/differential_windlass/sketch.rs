@@ -1,0 +1,43 @@
+//! The sketch of a differential windlass, seen along its shaft: both drums, the bight with its sheave, the arm.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
+use crate::kinds::turning::{bight, positive, torque};
+
+/// Draws the windlass from its radii and forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let handle = figures.choice("effort_at") != Some("the shaft");
+    let (large, small) = (positive(figures, "r1", 1.0), positive(figures, "r2", 0.8));
+    let reach = if handle { positive(figures, "R", 2.0) } else { 0.0 };
+    let scale = 110.0 / reach.max(large);
+    let (long, big, little) = ((reach * scale).max(6.0), (large * scale).max(6.0), (small * scale).max(4.0));
+    let centre = point(320.0, 190.0);
+    let mut board =
+        DrawingBoard::new(&[if handle { figures.value("effort") } else { None }, figures.value("load"), figures.value("bearing_load")]);
+    let drop = big.max(long) + (big + little) / 2.0 + 40.0;
+    let hook = bight(&mut board, centre, big, little, drop);
+    board.force(hook, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    if handle {
+        // The arm stands where the effort pulls the way the load does, or on the other side against it.
+        let along = figures.value("along").filter(|part| *part < 0.0).map_or(1.0, |_| -1.0);
+        let hand = point(centre.x - along * long, centre.y);
+        board.line(&[centre, hand], Weight::Heavy, Ink::Body, false);
+        board.circle(hand, 5.0, Weight::Medium, Ink::Body, false);
+        board.keep_off(centre.x.min(hand.x), centre.y - 4.0, long, 8.0);
+        board.force(hand, (0.0, along), true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+        board.dimension(point(centre.x.min(hand.x), centre.y), point(centre.x.max(hand.x), centre.y), -(big + 34.0), &figures.printed("R"));
+    } else {
+        torque(&mut board, centre, big + 14.0, false, ("T", &figures.printed("effort")), point(centre.x - big - 40.0, centre.y - big));
+    }
+    let aside = centre.x + big.max(long) + 70.0;
+    board.named(point(aside, centre.y + drop * 0.4), "winding part", &figures.printed("winding_part"), Ink::Rope);
+    board.named(point(centre.x - little - 60.0, centre.y + drop * 0.6), "paying part", &figures.printed("paying_part"), Ink::Rope);
+    board.named(point(aside, centre.y - 30.0), "larger drum", &figures.printed("r1"), Ink::Construction);
+    board.named(point(aside, centre.y + 10.0), "smaller drum", &figures.printed("r2"), Ink::Construction);
+    let mut text = spoken(figures, "Larger drum", "r1") + &spoken(figures, "Smaller drum", "r2");
+    text += &spoken(figures, "Effort", "effort");
+    text += &spoken(figures, "Load", "load");
+    text += &spoken(figures, "Part that winds on", "winding_part");
+    text += &spoken(figures, "Part that pays off", "paying_part");
+    text += &spoken(figures, "Force on the bearings", "bearing_load");
+    board.finish("Differential windlass".to_owned(), format!("A differential windlass, seen along the shaft.{text}"))
+}

@@ -1,0 +1,98 @@
+//! The sketch of gear wheels: pitch circles in true proportion along their lines of centres, torques and shaft forces.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point};
+use crate::kinds::turning::{toothed, torque};
+use core::f64::consts::PI;
+
+/// The most meshes drawn one by one; beyond this the drawing says how many there are.
+const MOST: usize = 4;
+
+/// A wheel of the drawing: its shaft, the radius of its pitch circle and its teeth.
+struct Wheel {
+    shaft: usize,
+    radius: f64,
+    teeth: f64,
+    facing: f64,
+}
+
+/// Draws the train from its teeth, or from its pitch diameters where they are stated.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let stated = figures.count("step").max(1);
+    let (wheels, shafts) = laid_out(figures, stated.min(MOST));
+    let bound = |low: bool, of: &dyn Fn(Point) -> f64| {
+        let edges = wheels.iter().filter_map(|wheel| Some(of(*shafts.get(wheel.shaft)?) + if low { -wheel.radius } else { wheel.radius }));
+        edges.fold(if low { f64::INFINITY } else { f64::NEG_INFINITY }, |a, b| if low { a.min(b) } else { a.max(b) })
+    };
+    let (left, right) = (bound(true, &|p| p.x), bound(false, &|p| p.x));
+    let (top, foot) = (bound(true, &|p| p.y), bound(false, &|p| p.y));
+    let scale = (460.0 / (right - left)).min(230.0 / (foot - top));
+    let on_page = |p: Point| point(320.0 + (p.x - (left + right) / 2.0) * scale, 110.0 + (p.y - top) * scale);
+    let shafts: Vec<Point> = shafts.into_iter().map(on_page).collect();
+    let below = 110.0 + (foot - top) * scale;
+    let loads: Vec<Option<f64>> = (1..=shafts.len()).map(|at| figures.item("shaft_load", at)).collect();
+    let mut board = DrawingBoard::new(&loads);
+    for wheel in &wheels {
+        if let Some(shaft) = shafts.get(wheel.shaft) {
+            toothed(&mut board, *shaft, wheel.radius * scale, wheel.teeth, wheel.facing);
+        }
+    }
+    // Seen so that the effort turns counter-clockwise; each mesh turns the sense.
+    let of_shaft = |shaft: usize| wheels.iter().filter(|wheel| wheel.shaft == shaft).map(|wheel| wheel.radius * scale).fold(0.0, f64::max);
+    if let (Some(first), Some(last)) = (shafts.first(), shafts.last()) {
+        let arc = |shaft: usize| (of_shaft(shaft) * 0.55).max(14.0);
+        let above = |shaft: usize, at: &Point| point(at.x, at.y - of_shaft(shaft) - 34.0);
+        let words = ("T effort", figures.printed("effort"));
+        torque(&mut board, *first, arc(0), false, (words.0, &words.1), above(0, first));
+        let words = ("T load", figures.printed("load"));
+        // The load's torque resists, so it is against the sense in which its shaft turns.
+        torque(&mut board, *last, arc(shafts.len() - 1), stated % 2 == 0, (words.0, &words.1), above(shafts.len() - 1, last));
+    }
+    for (at, shaft) in shafts.iter().enumerate() {
+        let (level, up) = (figures.item("shaft_level", at + 1).unwrap_or(0.0), figures.item("shaft_up", at + 1).unwrap_or(0.0));
+        let size = libm::hypot(level, up);
+        if size > 0.0 && size.is_finite() {
+            let name = format!("on shaft {}", at + 1);
+            let words = (name.as_str(), figures.printed_item("shaft_load", at + 1));
+            board.force(*shaft, (level / size, -up / size), true, Some(size), (words.0, &words.1), Ink::Reaction);
+        }
+    }
+    for (at, wheel) in wheels.iter().enumerate() {
+        let Some(shaft) = shafts.get(wheel.shaft) else { continue };
+        let word = if at % 2 == 0 { "driver" } else { "follower" };
+        board.named(point(shaft.x, below + 24.0 + 34.0 * (at % 2) as f64), word, &format!("{:.0} teeth", wheel.teeth), Ink::Body);
+    }
+    if stated > MOST {
+        board.named(point(320.0, below + 96.0), &format!("{stated} meshes, {MOST} drawn"), "", Ink::Construction);
+    }
+    let mut text = spoken(figures, "Torque at the first shaft", "effort") + &spoken(figures, "Torque at the last shaft", "load");
+    for at in 1..=figures.count("step") {
+        text +=
+            &format!(" Mesh {at}: {} teeth drive {} teeth.", figures.printed_item("drivers", at), figures.printed_item("followers", at));
+    }
+    for at in 1..=figures.count("tooth_force") {
+        text += &format!(" Force at the teeth of mesh {at}: {}.", figures.printed_item("tooth_force", at));
+    }
+    for at in 1..=figures.count("shaft_load") {
+        text += &format!(" Force on the bearings of shaft {at}: {}.", figures.printed_item("shaft_load", at));
+    }
+    board.finish("Gear wheels".to_owned(), format!("Gear wheels from the effort to the load, drawn on their pitch circles.{text}"))
+}
+
+/// The wheels and the places of their shafts, in the unit of the first driver's teeth.
+fn laid_out(figures: &dyn Figures, meshes: usize) -> (Vec<Wheel>, Vec<Point>) {
+    let size = |name: &str, at: usize| figures.item(name, at).filter(|v| v.is_finite() && *v > 0.0);
+    let unit = size("driver_pitch_diameter", 1).unwrap_or(1.0) / size("drivers", 1).unwrap_or(12.0);
+    let (mut wheels, mut shafts) = (Vec::new(), vec![point(0.0, 0.0)]);
+    let mut place = point(0.0, 0.0);
+    for at in 1..=meshes {
+        let (few, many) = (size("drivers", at).unwrap_or(12.0), size("followers", at).unwrap_or(36.0));
+        let module = size("driver_pitch_diameter", at).map_or(1.0, |across| across / few / unit);
+        let line = figures.item("line_of_centres", at).filter(|v| v.is_finite()).unwrap_or(0.0);
+        let apart = (few + many) * module;
+        place = point(place.x + apart * libm::cos(line), place.y - apart * libm::sin(line));
+        shafts.push(place);
+        wheels.push(Wheel { shaft: at - 1, radius: few * module, teeth: few, facing: -line });
+        wheels.push(Wheel { shaft: at, radius: many * module, teeth: many, facing: PI - line + PI / many });
+    }
+    (wheels, shafts)
+}

@@ -1,0 +1,40 @@
+//! The sketch of a differential chain hoist: both upper wheels, the lower wheel in the bight, the hauling chain.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::kinds::turning::{bight, positive};
+
+/// Draws the hoist from its wheels and forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let q = positive(figures, "q", 0.9).min(0.999);
+    let large = 70.0;
+    let small = (large * q).max(5.0);
+    let centre = point(320.0, 170.0);
+    let mut board = DrawingBoard::new(&["effort", "load", "support"].map(|name| figures.value(name)));
+    board.add(Shape::Ground { from: point(centre.x + 60.0, 60.0), to: point(centre.x - 60.0, 60.0) });
+    board.keep_off(centre.x - 60.0, 46.0, 120.0, 16.0);
+    board.line(&[point(centre.x, 60.0), centre], Weight::Heavy, Ink::Body, false);
+    let hook = bight(&mut board, centre, large, small, 190.0);
+    board.force(hook, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    let haul = point(centre.x - large, centre.y);
+    let end = point(haul.x, centre.y + 90.0);
+    board.line(&[haul, end], Weight::Heavy, Ink::Rope, false);
+    board.keep_off(haul.x - 3.0, haul.y, 6.0, 90.0);
+    board.force(end, (0.0, 1.0), true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    board.force(point(centre.x, 48.0), (0.0, -1.0), true, figures.value("support"), ("R", &figures.printed("support")), Ink::Reaction);
+    board.named(point(centre.x + large + 70.0, 250.0), "part on the larger", &figures.printed("large_part"), Ink::Rope);
+    board.named(point(centre.x - large - 90.0, 340.0), "part on the smaller", &figures.printed("small_part"), Ink::Rope);
+    let wheels = |teeth: &str, radius: &str| {
+        let teeth = figures.printed(teeth);
+        if teeth.is_empty() { figures.printed(radius) } else { format!("{teeth} teeth") }
+    };
+    let (larger, smaller) = (wheels("large_teeth", "large_radius"), wheels("small_teeth", "small_radius"));
+    board.named(point(centre.x + large + 70.0, 140.0), "larger wheel", &larger, Ink::Construction);
+    board.named(point(centre.x + large + 70.0, 180.0), "smaller wheel", &smaller, Ink::Construction);
+    let mut text = format!(" Larger wheel: {larger}. Smaller wheel: {smaller}.");
+    text += &spoken(figures, "Effort on the chain", "effort");
+    text += &spoken(figures, "Load", "load");
+    text += &spoken(figures, "Part on the larger wheel", "large_part");
+    text += &spoken(figures, "Part on the smaller wheel", "small_part");
+    text += &spoken(figures, "Force on the hook above", "support");
+    board.finish("Differential chain hoist".to_owned(), format!("A differential chain hoist.{text}"))
+}

@@ -1,0 +1,88 @@
+//! Things that turn, for the sketches: torques as curved arrows, toothed wheels, and two wheels with a bight between them.
+use crate::kinds::drawing_board::{DrawingBoard, point};
+use crate::kinds::sketching::{Figures, Ink, Point, Shape, Weight};
+use core::f64::consts::PI;
+
+/// A value that can be drawn: finite and above zero, or what stands for it.
+pub fn positive(figures: &dyn Figures, name: &str, otherwise: f64) -> f64 {
+    figures.value(name).filter(|value| value.is_finite() && *value > 0.0).unwrap_or(otherwise)
+}
+
+/// A torque round `centre`: an arc over the top of it with its head at the end, and its words near `beside`.
+pub fn torque(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: bool, words: (&str, &str), beside: Point) {
+    let ink = Ink::Force;
+    let (from, to) = if clockwise { (-150.0, -50.0) } else { (-130.0, -30.0) };
+    board.add(Shape::Arc { centre, radius, from, to, weight: Weight::Heavy, ink });
+    let (turn, sense) = if clockwise { (to * PI / 180.0, 1.0) } else { (from * PI / 180.0, -1.0) };
+    let (sine, cosine) = (libm::sin(turn), libm::cos(turn));
+    let end = point(centre.x + radius * cosine, centre.y + radius * sine);
+    let head = (0.9 * radius).min(17.0) * sense;
+    board.add(Shape::Arrow { from: end, to: point(end.x - head * sine, end.y + head * cosine), ink });
+    board.keep_off(centre.x - radius, centre.y - radius - 4.0, 2.0 * radius, radius * 0.6);
+    board.named(beside, words.0, words.1, ink);
+}
+
+/// A plain wheel or drum with its shaft, kept clear of words.
+pub fn wheel(board: &mut DrawingBoard, centre: Point, radius: f64, weight: Weight) {
+    board.circle(centre, radius, weight, Ink::Body, false);
+    board.keep_off(centre.x - radius, centre.y - radius, 2.0 * radius, 2.0 * radius);
+}
+
+/// A shaft, or the pin of a hanging wheel.
+pub fn journal(board: &mut DrawingBoard, centre: Point) {
+    board.circle(centre, 4.0, Weight::Medium, Ink::Body, true);
+}
+
+/// A shaft in a fixed bearing.
+pub fn bearing(board: &mut DrawingBoard, centre: Point) {
+    let (left, right) = (point(centre.x - 9.0, centre.y + 16.0), point(centre.x + 9.0, centre.y + 16.0));
+    board.line(&[centre, left, right], Weight::Medium, Ink::Body, true);
+    board.add(Shape::Ground { from: point(left.x - 5.0, left.y), to: point(right.x + 5.0, right.y) });
+    board.keep_off(left.x - 8.0, centre.y - 4.0, 34.0, 30.0);
+    journal(board, centre);
+}
+
+/// A toothed wheel of `teeth` on a pitch circle of `radius`, one tooth at the angle `facing` (clockwise from the x axis, as
+/// y points down); where teeth would be finer than can be seen, two circles.
+pub fn toothed(board: &mut DrawingBoard, centre: Point, radius: f64, teeth: f64, facing: f64) {
+    let pitch = 2.0 * PI * radius / teeth;
+    let high = (pitch / PI).clamp(1.0, 8.0);
+    if (4.0..=400.0).contains(&teeth) && pitch >= 4.0 {
+        let at = |turn: f64, far: f64| point(centre.x + far * libm::cos(turn), centre.y + far * libm::sin(turn));
+        let each = 2.0 * PI / teeth;
+        let outline: Vec<Point> = (0..teeth as usize)
+            .flat_map(|tooth| {
+                let start = facing + (tooth as f64 - 0.25) * each;
+                let (low, top) = (radius - 1.25 * high, radius + high);
+                [at(start, low), at(start + each * 0.12, top), at(start + each * 0.38, top), at(start + each * 0.5, low)]
+            })
+            .collect();
+        board.line(&outline, Weight::Heavy, Ink::Body, true);
+    } else {
+        board.circle(centre, radius + 1.0, Weight::Heavy, Ink::Body, false);
+    }
+    board.circle(centre, radius, Weight::Light, Ink::Construction, false);
+    board.keep_off(centre.x - radius - high, centre.y - radius - high, 2.0 * (radius + high), 2.0 * (radius + high));
+    bearing(board, centre);
+}
+
+/// Two wheels on one shaft with a wheel hanging in the bight: the part on the right of the large one goes up, the part on
+/// the left of the small one goes down. Gives the point the load hangs from.
+pub fn bight(board: &mut DrawingBoard, centre: Point, large: f64, small: f64, drop: f64) -> Point {
+    wheel(board, centre, large, Weight::Heavy);
+    board.circle(centre, small, Weight::Medium, Ink::Body, false);
+    bearing(board, centre);
+    let (right, left) = (centre.x + large, centre.x - small);
+    let lower = point((right + left) / 2.0, centre.y + drop);
+    let radius = (right - left) / 2.0;
+    board.line(&[point(right, centre.y), point(right, lower.y)], Weight::Heavy, Ink::Rope, false);
+    board.line(&[point(left, centre.y), point(left, lower.y)], Weight::Heavy, Ink::Rope, false);
+    board.add(Shape::Arc { centre: lower, radius, from: 0.0, to: 180.0, weight: Weight::Heavy, ink: Ink::Rope });
+    wheel(board, lower, (radius - 3.0).max(2.0), Weight::Medium);
+    journal(board, lower);
+    board.keep_off(left - 2.0, centre.y, 4.0, drop);
+    board.keep_off(right - 2.0, centre.y, 4.0, drop);
+    let hook = point(lower.x, lower.y + radius + 16.0);
+    board.line(&[lower, hook], Weight::Medium, Ink::Body, false);
+    hook
+}

@@ -1,0 +1,112 @@
+//! The sketch of a windlass, seen along its shaft: wheel and drum in true proportion, effort and load where they pull.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Weight};
+use crate::kinds::turning::{bearing, positive, torque, wheel};
+use core::f64::consts::PI;
+
+/// Draws the windlass from its radii, its way of turning and its forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let handle = figures.choice("effort_at") != Some("the shaft");
+    let drum = figures.choice("load_at") != Some("the shaft");
+    let reach = if handle { positive(figures, "R", 3.0) } else { 0.0 };
+    let barrel = if drum { positive(figures, "r", 1.0) } else { 0.0 };
+    let scale = 100.0 / reach.max(barrel).max(1e-9);
+    let (long, round) = ((reach * scale).max(8.0), (barrel * scale).max(5.0));
+    let centre = point(320.0, 200.0);
+    let forces = [
+        if handle { figures.value("effort") } else { None },
+        if drum { figures.value("load") } else { None },
+        figures.value("bearing_load"),
+    ];
+    let mut board = DrawingBoard::new(&forces);
+    if drum {
+        wheel(&mut board, centre, round, Weight::Heavy);
+        let side = point(centre.x + round, centre.y);
+        let end = point(side.x, centre.y + round.max(40.0) + 30.0);
+        board.line(&[side, end], Weight::Heavy, Ink::Rope, false);
+        board.keep_off(side.x - 3.0, centre.y, 6.0, end.y - centre.y);
+        board.force(end, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    } else {
+        board.keep_off(centre.x - 20.0, centre.y - 20.0, 40.0, 40.0);
+        torque(&mut board, centre, 22.0, true, ("T", &figures.printed("load")), point(centre.x, centre.y - 44.0));
+    }
+    let hand = handle.then(|| pulled(&mut board, figures, centre, long));
+    if hand.is_none() {
+        torque(
+            &mut board,
+            centre,
+            round + 14.0,
+            false,
+            ("T", &figures.printed("effort")),
+            point(centre.x - round - 40.0, centre.y - round),
+        );
+    }
+    bearing(&mut board, centre);
+    let (along, across) = (figures.value("bearing_along").unwrap_or(1.0), figures.value("bearing_across").unwrap_or(0.0));
+    let size = libm::hypot(along, across);
+    if figures.value("bearing_load").is_some_and(|load| load > 0.0) && drum && size > 0.0 {
+        let answer = (across / size, -along / size);
+        board.force(centre, answer, true, figures.value("bearing_load"), ("R", &figures.printed("bearing_load")), Ink::Reaction);
+    }
+    let high = round.max(if handle { long } else { 0.0 });
+    if drum {
+        board.dimension(centre, point(centre.x + round, centre.y), -(high + 34.0), &figures.printed("r"));
+    }
+    if let Some(hand) = hand.filter(|hand| (hand.y - centre.y).abs() < 1.0) {
+        board.dimension(
+            point(centre.x.min(hand.x), centre.y),
+            point(centre.x.max(hand.x), centre.y),
+            -(high + 64.0),
+            &figures.printed("R"),
+        );
+    } else if let Some(hand) = hand {
+        let middle = point((centre.x + hand.x) / 2.0, (centre.y + hand.y) / 2.0);
+        board.named(point(middle.x - 90.0, middle.y), "radius", &figures.printed("R"), Ink::Construction);
+    }
+    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "at a radius of", "R");
+    text += &spoken(figures, "Load", "load");
+    text += &spoken(figures, "at a radius of", "r");
+    text += &spoken(figures, "Force on the bearings", "bearing_load");
+    let word = match (handle, drum) {
+        (true, true) => "Wheel and axle",
+        (true, false) => "Handle on a shaft",
+        (false, _) => "Drum on a shaft",
+    };
+    board.finish(word.to_owned(), format!("{word}, seen along the shaft.{text}"))
+}
+
+/// What the hand turns, with the effort at its end: a crank, bars all round, or a wheel. Gives where the hand is.
+fn pulled(board: &mut DrawingBoard, figures: &dyn Figures, centre: Point, long: f64) -> Point {
+    // The load hangs on the right, so that the effort turns the other way: pulling along the load it acts on the left.
+    let along = figures.value("along").filter(|part| part.is_finite()).unwrap_or(1.0);
+    let across = figures.value("across").filter(|part| part.is_finite()).unwrap_or(0.0);
+    let pull = match figures.choice("pull") {
+        Some("balanced") | None => (0.0, 1.0),
+        Some(_) => (-across, along),
+    };
+    let hand = point(centre.x - pull.1 * long, centre.y + pull.0 * long);
+    let spoke = |turn: f64| point(centre.x + long * libm::cos(turn), centre.y + long * libm::sin(turn));
+    match figures.choice("turned_by") {
+        Some("bars") => {
+            for bar in 0..6 {
+                board.line(&[centre, spoke(f64::from(bar) * PI / 3.0)], Weight::Medium, Ink::Body, false);
+            }
+        }
+        Some("hand wheel" | "rope wheel") => {
+            wheel(board, centre, long, Weight::Heavy);
+            for bar in 0..6 {
+                board.line(&[centre, spoke(f64::from(bar) * PI / 3.0)], Weight::Light, Ink::Body, false);
+            }
+        }
+        _ => board.circle(hand, 5.0, Weight::Medium, Ink::Body, false),
+    }
+    board.line(&[centre, hand], Weight::Heavy, Ink::Body, false);
+    board.keep_off(
+        centre.x.min(hand.x) - 4.0,
+        centre.y.min(hand.y) - 4.0,
+        (hand.x - centre.x).abs() + 8.0,
+        (hand.y - centre.y).abs() + 8.0,
+    );
+    board.force(hand, pull, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    hand
+}

@@ -1,0 +1,61 @@
+//! The sketch of a worm and wheel: the worm above its wheel in true proportion, threads at their lead, the forces between.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
+use crate::kinds::turning::{positive, toothed, torque};
+use core::f64::consts::PI;
+
+/// Draws the worm from its teeth, lead and forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let teeth = positive(figures, "wheel_teeth", 40.0);
+    let wheel = 90.0;
+    let thick = (wheel * positive(figures, "radius_ratio", 0.3)).clamp(10.0, 60.0);
+    let worm = point(320.0, 90.0 + thick);
+    let centre = point(320.0, worm.y + thick + wheel);
+    let forces = ["wheel_rim_force", "worm_rim_force", "separating_force"].map(|name| figures.value(name));
+    let mut board = DrawingBoard::new(&forces);
+    toothed(&mut board, centre, wheel, teeth, -PI / 2.0);
+    let (from, to) = (worm.x - 110.0, worm.x + 110.0);
+    let (top, low) = (worm.y - thick, worm.y + thick);
+    board.line(&[point(from, top), point(to, top), point(to, low), point(from, low)], Weight::Heavy, Ink::Body, true);
+    board.line(&[point(from - 50.0, worm.y), point(from, worm.y)], Weight::Heavy, Ink::Body, false);
+    board.line(&[point(to, worm.y), point(to + 30.0, worm.y)], Weight::Heavy, Ink::Body, false);
+    board.keep_off(from - 50.0, top, to - from + 80.0, 2.0 * thick);
+    // The near side of each thread leans by the lead angle from square to the axis.
+    let lead = figures.value("lambda").filter(|angle| angle.is_finite()).unwrap_or(0.1).clamp(0.0, 1.0);
+    let lean = thick * libm::tan(lead);
+    let step = (2.0 * PI * wheel / teeth.clamp(4.0, 400.0)).max(6.0);
+    let mut x = from + lean.min(90.0) + 2.0;
+    while x + lean < to && lean < 100.0 {
+        board.line(&[point(x - lean, low), point(x + lean, top)], Weight::Light, Ink::Body, false);
+        x += step;
+    }
+    torque(&mut board, centre, wheel * 0.5, true, ("T load", &figures.printed("load")), point(centre.x + wheel + 80.0, centre.y + 50.0));
+    board.named(point(from - 70.0, worm.y - thick - 20.0), "T effort", &figures.printed("effort"), Ink::Force);
+    if figures.value("wheel_rim_force").is_some() {
+        let rim = &figures.printed("wheel_rim_force");
+        board.force(
+            point(to + 30.0, worm.y),
+            (1.0, 0.0),
+            true,
+            figures.value("wheel_rim_force"),
+            ("thrust along the worm", rim),
+            Ink::Reaction,
+        );
+    }
+    if figures.value("separating_force").is_some() {
+        let apart = &figures.printed("separating_force");
+        board.force(point(worm.x, top - 4.0), (0.0, -1.0), true, figures.value("separating_force"), ("parting", apart), Ink::Reaction);
+    }
+    let plural = if figures.printed("starts") == "1" { "start" } else { "starts" };
+    board.named(point(centre.x - wheel - 80.0, centre.y - 20.0), "worm", &format!("{} {plural}", figures.printed("starts")), Ink::Body);
+    board.named(point(centre.x - wheel - 80.0, centre.y + 30.0), "wheel", &format!("{} teeth", figures.printed("wheel_teeth")), Ink::Body);
+    board.named(point(centre.x + wheel + 80.0, centre.y), "lead angle", &figures.printed("lambda"), Ink::Construction);
+    let mut text = spoken(figures, "Torque at the worm", "effort") + &spoken(figures, "Torque at the wheel", "load");
+    text += &spoken(figures, "Teeth of the wheel", "wheel_teeth");
+    text += &spoken(figures, "Starts of the worm", "starts");
+    text += &spoken(figures, "Lead angle", "lambda");
+    text += &spoken(figures, "Thrust along the worm", "wheel_rim_force");
+    text += &spoken(figures, "Thrust along the wheel's shaft", "worm_rim_force");
+    text += &spoken(figures, "Force that parts them", "separating_force");
+    board.finish("Worm and wheel".to_owned(), format!("A worm above its wheel.{text}"))
+}
