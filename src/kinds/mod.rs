@@ -38,7 +38,7 @@ macro_rules! kinds {
     };
 }
 
-kinds!(lever, tackle, ramp; shared every, train);
+kinds!(lever, tackle, ramp, capstan, lead, pulleys, parbuckle, sling, belt; shared every, train);
 
 /// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
 pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
