@@ -35,10 +35,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.line(&[hook, *pick], Weight::Heavy, Ink::Rope, false);
         board.circle(*pick, 3.0, Weight::Medium, Ink::Body, true);
         let length = libm::hypot(hook.x - pick.x, hook.y - pick.y).max(1e-9);
-        // A force on a leg is drawn as long as the leg has room for it, beside the leg's name.
         let along = ((hook.x - pick.x) / length, (hook.y - pick.y) / length);
-        let tip = point(pick.x + along.0 * length * 0.4, pick.y + along.1 * length * 0.4);
-        board.add(Shape::Arrow { from: *pick, to: tip, ink: Ink::Force });
+        board.force(*pick, along, true, figures.item("leg", number + 1), ("", ""), Ink::Force);
         let aside = if pick.x < hook.x { -1.0 } else { 1.0 };
         let beside = point((pick.x + hook.x) / 2.0 + aside * 62.0, (pick.y + hook.y) / 2.0 - 24.0);
         board.named(beside, &format!("leg {}", number + 1), &figures.printed_item("leg", number + 1), Ink::Force);
