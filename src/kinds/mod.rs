@@ -39,7 +39,10 @@ macro_rules! kinds {
     };
 }
 
-kinds!(lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm; shared every, train);
+kinds!(
+    lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling;
+    shared every, train
+);
 
 /// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
 pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {

@@ -107,6 +107,95 @@ fn labels_keep_apart_and_everything_stays_on_the_sheet() {
     }
 }
 
+/// A machine of `kind` with these numbers and choices has a sound sketch.
+fn tried(kind: &str, values: &[(&'static str, f64)], choices: &[(&'static str, &'static str)]) {
+    let made = Made { values: values.iter().copied().collect(), choices: choices.iter().copied().collect() };
+    sound(&sketch(kind, &made).expect("it has a sketch"), &format!("{kind} {values:?} {choices:?}"));
+}
+
+#[test]
+fn ropes_on_posts_and_lead_blocks_have_sound_sketches() {
+    for tenths in 1..90 {
+        let wrap = f64::from(tenths) * 0.45;
+        for effort in [0.5, 80.0, 1000.0, 90000.0] {
+            for body in ["post", "driven drum"] {
+                let (along, across) = (1000.0 - effort * wrap.cos(), effort * wrap.sin());
+                let pulls = [("post_along", along), ("post_across", across), ("post_pull", along.hypot(across))];
+                let values = [("wrap", wrap), ("effort", effort), ("load", 1000.0), ("drum_torque", 12.5)];
+                tried("capstan", &[&values[..], &pulls[..]].concat(), &[("body", body)]);
+            }
+        }
+    }
+    for degrees in 0..180 {
+        for effort in [400.0, 1000.0, 1300.0] {
+            let gamma = f64::from(degrees).to_radians();
+            tried("lead", &[("gamma", gamma), ("effort", effort), ("load", 1000.0), ("block_load", 1000.0 + effort)], &[]);
+        }
+    }
+}
+
+#[test]
+fn pulleys_and_parbuckles_have_sound_sketches() {
+    for pulleys in 1..=16 {
+        for system in ["first", "second", "third"] {
+            for hauled in ["upward", "downward"] {
+                for effort in [0.0, 30.0, 1100.0] {
+                    let values = [("pulleys", f64::from(pulleys)), ("effort", effort), ("load", 1000.0), ("beam", 1100.0)];
+                    tried("pulleys", &values, &[("system", system), ("hauled", hauled)]);
+                }
+            }
+        }
+    }
+    for degrees in 1..=90 {
+        for effort in [-20.0, 300.0, 900.0] {
+            let theta = f64::from(degrees).to_radians();
+            let forces = [("effort", effort), ("standing_ends", 280.0), ("load", 1000.0), ("normal_force", 1000.0 * theta.cos())];
+            tried("parbuckle", &[&forces[..], &[("theta", theta), ("lines", 2.0), ("load_travel", 1.0)]].concat(), &[]);
+        }
+    }
+}
+
+#[test]
+fn slings_and_belts_have_sound_sketches() {
+    for degrees in 5..=90 {
+        for (legs, carrying) in [(1.0, 1.0), (2.0, 2.0), (4.0, 2.0), (4.0, 3.0)] {
+            let lean = f64::from(degrees).to_radians();
+            let forces = [("load", 1100.0), ("weight", 1000.0), ("inward", 500.0), ("tension", 600.0)];
+            let shape = [("lean", lean), ("flattest", lean), ("legs", legs), ("carrying", carrying)];
+            tried("sling", &[&forces[..], &shape[..]].concat(), &[]);
+        }
+    }
+    for first in [0.0, 0.2, 1.0, 9.0] {
+        for second in [0.1, 1.0, 20.0] {
+            for (high, other) in [(1.0, 1.0), (0.3, 4.0), (9.0, 2.0)] {
+                let shape = [("first_pick", first), ("second_pick", second), ("first_height", high), ("other_height", other)];
+                tried("sling", &[&shape[..], &[("load", 1000.0), ("weight", 1000.0), ("inward", 200.0)]].concat(), &[]);
+            }
+        }
+    }
+    for driver in [0.02, 0.1, 0.3, 2.0] {
+        for driven in [0.02, 0.3, 1.0] {
+            for apart in [1.05, 2.0, 8.0, 60.0] {
+                for running in ["open", "crossed"] {
+                    let centres = (driver + driven) * apart;
+                    let apart: f64 = if running == "open" { driver - driven } else { driver + driven };
+                    let lean = (apart / centres).asin();
+                    let shape = [("driver_radius", driver), ("driven_radius", driven), ("centres", centres), ("side_lean", lean)];
+                    let forces = [
+                        ("tight_side", 500.0),
+                        ("slack_side", 100.0),
+                        ("shaft_pull", 590.0),
+                        ("shaft_along", 580.0),
+                        ("shaft_across", 90.0),
+                    ];
+                    let torques = [("effort", 40.0), ("load", 80.0), ("contact", 3.0)];
+                    tried("belt", &[&shape[..], &forces[..], &torques[..]].concat(), &[("running", running)]);
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn missing_numbers_still_give_a_drawing() {
     let nothing = Made { values: BTreeMap::new(), choices: BTreeMap::new() };

@@ -92,6 +92,8 @@ pub fn quantity(word: &str) -> Option<(Dimension, Nature)> {
         "stiffness" => (Dimension::STIFFNESS, Nature::Plain),
         "temperature" => (Dimension::TEMPERATURE, Nature::TemperaturePoint),
         "density" => (Dimension::DENSITY, Nature::Plain),
+        "linear_density" => (Dimension::whole(-1, 1, 0, 0), Nature::Plain),
+        "rotation" => (Dimension::FREQUENCY, Nature::Rotation),
         _ => return None,
     })
 }

@@ -1,0 +1,85 @@
+//! The sketch of a belt: both pulleys and their distance in true proportion, tight side below, what the shafts carry.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use core::f64::consts::PI;
+
+/// Draws the belt from its radii, its distance and its forces. The driver stands on the left and turns clockwise.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let known = |name: &str| figures.value(name).filter(|v| v.is_finite() && *v > 0.0);
+    let crossed = figures.choice("running") == Some("crossed");
+    let (driver, driven) = (known("driver_radius").unwrap_or(1.0), known("driven_radius").unwrap_or(1.0));
+    // Where only the contact is known, the distance is the one that gives it.
+    let apart = if crossed { driver + driven } else { driver - driven };
+    let from_lean = figures.value("side_lean").map(|lean| (apart / libm::sin(lean)).abs()).filter(|v| v.is_finite());
+    let centres = known("centres").or(from_lean).unwrap_or(3.0 * (driver + driven)).max(1.02 * (driver + driven));
+    let scale = (440.0 / (driver + centres + driven)).min(95.0 / driver.max(driven));
+    // A long drive is cut short rather than drawn with pulleys too small to see.
+    let (first, second) = ((driver * scale).max(9.0), (driven * scale).max(9.0));
+    let between = (centres * scale).max(first + second + 6.0);
+    let lean = libm::asin((if crossed { first + second } else { first - second } / between).clamp(-1.0, 1.0));
+    let middle = 150.0;
+    let left = point(320.0 - (between + second - first) / 2.0, middle);
+    let right = point(left.x + between, middle);
+    let names = ["tight_side", "slack_side", "shaft_pull"];
+    let mut board = DrawingBoard::new(&names.map(|name| figures.value(name)));
+    for (centre, radius) in [(left, first), (right, second)] {
+        board.circle(centre, (radius - 2.0).max(3.0), Weight::Heavy, Ink::Body, false);
+        board.circle(centre, 2.5, Weight::Medium, Ink::Body, true);
+        board.keep_off(centre.x - radius - 4.0, centre.y - radius - 4.0, 2.0 * radius + 8.0, 2.0 * radius + 8.0);
+    }
+    let (sine, cosine) = (libm::sin(lean), libm::cos(lean));
+    let degrees = lean * 180.0 / PI;
+    let side = |below: bool| {
+        let down = if below { 1.0 } else { -1.0 };
+        let on_driven = if crossed { -1.0 } else { 1.0 };
+        let from = point(left.x + first * sine, left.y + down * first * cosine);
+        let to = point(right.x + on_driven * second * sine, right.y + on_driven * down * second * cosine);
+        (from, to)
+    };
+    for (below, name, words) in [(true, "tight_side", "tight side"), (false, "slack_side", "slack side")] {
+        let (from, to): (Point, Point) = side(below);
+        board.line(&[from, to], Weight::Heavy, Ink::Rope, false);
+        let at = if crossed { 0.25 } else { 0.5 };
+        let beside = point(from.x + at * (to.x - from.x), from.y + at * (to.y - from.y) + if below { 24.0 } else { -30.0 });
+        board.named(beside, words, &figures.printed(name), Ink::Rope);
+    }
+    let arc = |centre: Point, radius: f64, from: f64, to: f64| Shape::Arc { centre, radius, from, to, weight: Weight::Heavy, ink: Ink::Rope };
+    board.add(arc(left, first, 90.0 - degrees, 270.0 + degrees));
+    let half = if crossed { 90.0 + degrees } else { 90.0 - degrees };
+    board.add(arc(right, second, -half, half));
+    // The bearings hold the shafts apart.
+    let (along, across) = (figures.value("shaft_along").unwrap_or(1.0), figures.value("shaft_across").unwrap_or(0.0));
+    let size = libm::hypot(along, across);
+    if size.is_finite() && size > 0.0 && figures.value("shaft_pull").is_some() {
+        let rise = across / size * if lean < 0.0 { -1.0 } else { 1.0 };
+        let pull = figures.printed("shaft_pull");
+        board.force(point(left.x - first - 4.0, left.y), (-along / size, rise), true, Some(size), ("R", &pull), Ink::Reaction);
+        board.force(point(right.x + second + 4.0, right.y), (along / size, -rise), true, Some(size), ("R", &pull), Ink::Reaction);
+    }
+    for (centre, radius, words, name) in [(left, first, "driver", "effort"), (right, second, "driven", "load")] {
+        turning(&mut board, centre, (radius * 0.55).max(5.0), name == "effort" || !crossed);
+        board.named(point(centre.x, centre.y - radius - 34.0), words, &figures.printed(name), Ink::Force);
+    }
+    let low = middle + first.max(second) + 44.0;
+    let printed = figures.printed("centres");
+    if !printed.is_empty() {
+        board.dimension(point(left.x, middle), point(right.x, middle), low - middle, &printed);
+    }
+    board.named(point(left.x, low + 26.0), "smaller contact", &figures.printed("contact"), Ink::Construction);
+    let mut text = spoken(figures, "Torque on the driver", "effort") + &spoken(figures, "Torque on the driven shaft", "load");
+    text += &spoken(figures, "Tight side", "tight_side");
+    text += &spoken(figures, "Slack side", "slack_side");
+    text += &spoken(figures, "Smaller contact", "contact");
+    text += &spoken(figures, "Pull on either shaft", "shaft_pull");
+    let what = if figures.choice("drive") == Some("chain") { "chain" } else { "belt" };
+    let way = if crossed { "crossed" } else { "open" };
+    board.finish(format!("{} {what} drive", if crossed { "Crossed" } else { "Open" }), format!("An {way} {what} from driver to driven.{text}"))
+}
+
+/// A curved arrow that says which way a pulley turns.
+fn turning(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: bool) {
+    board.add(Shape::Arc { centre, radius, from: 210.0, to: 330.0, weight: Weight::Medium, ink: Ink::Force });
+    let side = if clockwise { 1.0 } else { -1.0 };
+    let tip = point(centre.x + side * radius * libm::cos(PI / 6.0), centre.y - radius / 2.0);
+    board.add(Shape::Arrow { from: tip, to: point(tip.x + side * 5.0, tip.y + 8.7), ink: Ink::Force });
+}

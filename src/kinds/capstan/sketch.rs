@@ -1,0 +1,66 @@
+//! The sketch of a rope on a post, seen along the post: the true contact, both leads at their angle, the pull on the post.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use core::f64::consts::{PI, TAU};
+
+/// The most whole turns drawn one by one; beyond this the drawing says how many there are.
+const MOST: f64 = 5.0;
+/// Radius of the post in the drawing.
+const POST: f64 = 44.0;
+
+/// Draws the post from its contact and forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let wrap = figures.value("wrap").filter(|v| v.is_finite() && *v > 0.0).unwrap_or(PI);
+    let turns = libm::floor(wrap / TAU);
+    let drawn = wrap - (turns - MOST).max(0.0) * TAU;
+    let driven = figures.choice("body") == Some("driven drum");
+    let centre = point(310.0, 190.0);
+    let mut board = DrawingBoard::new(&["effort", "load", "post_pull"].map(|name| figures.value(name)));
+    board.circle(centre, POST, Weight::Heavy, Ink::Body, false);
+    board.circle(centre, 3.0, Weight::Light, Ink::Body, true);
+    // The rope comes from the right over the top and goes on to the left; each turn lies a little further out.
+    let rise = if drawn > TAU { 28.0 / (drawn / TAU) } else { 10.0 };
+    let on = |turned: f64| {
+        let reach = POST + 4.0 + rise * turned / TAU;
+        point(centre.x - reach * libm::sin(turned), centre.y - reach * libm::cos(turned))
+    };
+    let steps = libm::ceil(drawn / (PI / 18.0)).max(2.0) as usize;
+    let rope: Vec<Point> = (0..=steps).map(|step| on(drawn * step as f64 / steps as f64)).collect();
+    let far = POST + 10.0 + rise * drawn / TAU;
+    board.keep_off(centre.x - far, centre.y - far, 2.0 * far, 2.0 * far);
+    board.line(&rope, Weight::Heavy, Ink::Rope, false);
+    let (start, end) = (on(0.0), on(drawn));
+    let lead = point(start.x + 130.0, start.y);
+    board.line(&[start, lead], Weight::Heavy, Ink::Rope, false);
+    board.force(lead, (1.0, 0.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    let away = (-libm::cos(drawn), libm::sin(drawn));
+    let hand = point(end.x + 110.0 * away.0, end.y + 110.0 * away.1);
+    board.line(&[end, hand], Weight::Heavy, Ink::Rope, false);
+    board.force(hand, away, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    // What holds the post pulls against both leads.
+    if let (Some(along), Some(across)) = (figures.value("post_along"), figures.value("post_across")) {
+        let size = libm::hypot(along, across);
+        if size.is_finite() && size > 0.0 {
+            let against = (-along / size, -across / size);
+            board.force(centre, against, true, Some(size), ("R", &figures.printed("post_pull")), Ink::Reaction);
+        }
+    }
+    if driven {
+        // The drum turns with the rope it hauls: over the top to the left.
+        board.add(Shape::Arc { centre, radius: 28.0, from: 210.0, to: 330.0, weight: Weight::Medium, ink: Ink::Force });
+        let tip = point(centre.x - 28.0 * libm::cos(PI / 6.0), centre.y - 14.0);
+        board.add(Shape::Arrow { from: tip, to: point(tip.x - 6.0, tip.y + 10.4), ink: Ink::Force });
+        board.named(point(centre.x + 150.0, centre.y + 110.0), "drum torque", &figures.printed("drum_torque"), Ink::Force);
+    }
+    let words = if driven { "driven drum, contact" } else { "post, contact" };
+    board.named(point(centre.x - 170.0, centre.y + 110.0), words, &figures.printed("wrap"), Ink::Construction);
+    if turns > MOST {
+        board.named(point(centre.x, centre.y + far + 20.0), &format!("{turns} whole turns, {MOST} drawn"), "", Ink::Construction);
+    }
+    let mut text = spoken(figures, "Contact", "wrap") + &spoken(figures, "Pull of the hand", "effort");
+    text += &spoken(figures, "Load", "load");
+    text += &spoken(figures, "Pull on the post", "post_pull");
+    text += &spoken(figures, "Torque of the drum", "drum_torque");
+    let title = if driven { "Rope on a driven drum" } else { "Rope on a post" };
+    board.finish(title.to_owned(), format!("{title}, seen along its axis.{text}"))
+}

@@ -1,0 +1,55 @@
+//! The sketch of a lead block: both leads at their true angle, and the strop in line with what it carries.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use core::f64::consts::PI;
+
+/// Radius of the sheave in the drawing, to the rope's centre.
+const SHEAVE: f64 = 26.0;
+
+/// Draws the block from the angle between its leads and its forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let gamma = figures.value("gamma").filter(|v| v.is_finite()).unwrap_or(PI / 2.0).clamp(0.0, PI);
+    let (sine, cosine) = (libm::sin(gamma / 2.0), libm::cos(gamma / 2.0));
+    let centre = point(320.0, 170.0);
+    let mut board = DrawingBoard::new(&["effort", "load", "block_load"].map(|name| figures.value(name)));
+    board.circle(centre, SHEAVE - 4.0, Weight::Medium, Ink::Body, false);
+    board.circle(centre, 3.0, Weight::Medium, Ink::Body, true);
+    board.keep_off(centre.x - SHEAVE - 4.0, centre.y - SHEAVE - 4.0, 2.0 * SHEAVE + 8.0, 2.0 * SHEAVE + 8.0);
+    let degrees = gamma * 180.0 / PI;
+    let (from, to) = (180.0 + degrees / 2.0, 360.0 - degrees / 2.0);
+    board.add(Shape::Arc { centre, radius: SHEAVE, from, to, weight: Weight::Heavy, ink: Ink::Rope });
+    // The lead to the load goes down to the left, the lead to the hand down to the right.
+    for (side, name, symbol) in [(-1.0, "load", "W"), (1.0, "effort", "P")] {
+        let on = point(centre.x + side * SHEAVE * cosine, centre.y - SHEAVE * sine);
+        let off = point(on.x + side * 130.0 * sine, on.y + 130.0 * cosine);
+        board.line(&[on, off], Weight::Heavy, Ink::Rope, false);
+        board.force(off, (side * sine, cosine), true, figures.value(name), (symbol, &figures.printed(name)), Ink::Force);
+        if gamma > 0.15 {
+            board.line(&[centre, point(centre.x + side * 66.0 * sine, centre.y + 66.0 * cosine)], Weight::Light, Ink::Construction, false);
+        }
+    }
+    if gamma > 0.15 {
+        let (from, to) = (90.0 - degrees / 2.0, 90.0 + degrees / 2.0);
+        board.add(Shape::Arc { centre, radius: 58.0, from, to, weight: Weight::Light, ink: Ink::Construction });
+    }
+    board.named(point(centre.x, centre.y + 84.0), "γ", &figures.printed("gamma"), Ink::Construction);
+    // The strop lies in line with the sum of the two leads.
+    let load = figures.value("load").filter(|v| v.is_finite() && *v > 0.0).unwrap_or(1.0);
+    let effort = figures.value("effort").filter(|v| v.is_finite() && *v > 0.0).unwrap_or(load);
+    let (x, y) = ((load - effort) * sine, -(load + effort) * cosine);
+    let size = libm::hypot(x, y);
+    let up = if size > 1e-9 * load { (x / size, y / size) } else { (0.0, -1.0) };
+    let anchor = point(centre.x + 88.0 * up.0, centre.y + 88.0 * up.1);
+    board.line(&[centre, anchor], Weight::Heavy, Ink::Body, false);
+    let (left, right) = (point(anchor.x - 34.0 * up.1, anchor.y + 34.0 * up.0), point(anchor.x + 34.0 * up.1, anchor.y - 34.0 * up.0));
+    board.add(Shape::Ground { from: left, to: right });
+    board.keep_off(left.x.min(right.x) - 4.0, left.y.min(right.y) - 14.0, (left.x - right.x).abs() + 8.0, (left.y - right.y).abs() + 18.0);
+    let outside = point(anchor.x + 14.0 * up.0, anchor.y + 14.0 * up.1);
+    board.force(outside, up, true, figures.value("block_load"), ("R", &figures.printed("block_load")), Ink::Reaction);
+    let mut text = spoken(figures, "Angle between the leads", "gamma") + &spoken(figures, "Deflection", "turned");
+    text += &spoken(figures, "Tension to the load", "load");
+    text += &spoken(figures, "Tension to the hand", "effort");
+    text += &spoken(figures, "Pull on the block and what holds it", "block_load");
+    text += &spoken(figures, "Its direction, from the lead to the load", "block_lean");
+    board.finish("Lead block".to_owned(), format!("A rope led round one block.{text}"))
+}

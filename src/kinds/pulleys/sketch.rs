@@ -1,0 +1,165 @@
+//! The sketch of a system of pulleys: every pulley and rope where it hangs, the beam, the effort and the load.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::kinds::tackle;
+
+/// The most pulleys drawn one by one; beyond this the drawing says how many there are.
+const MOST: usize = 6;
+/// Radius of a pulley.
+const PULLEY: f64 = 20.0;
+/// Height of the beam.
+const BEAM: f64 = 40.0;
+/// How far each pulley hangs below the next.
+const STEP: f64 = 52.0;
+
+/// Draws the system from the number of its pulleys.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let stated = figures.value("pulleys").filter(|v| v.is_finite() && *v >= 1.0).unwrap_or(3.0) as usize;
+    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
+    text += &spoken(figures, "Pull on the beam", "beam");
+    let (title, ropes) = match figures.choice("system") {
+        Some("second") => {
+            let mut drawing = tackle::sketch::draw(&AsTackle(figures));
+            drawing.title = format!("Second system of {stated} pulleys");
+            drawing.description = format!("A second system of {stated} pulleys.{text}");
+            return drawing;
+        }
+        Some("third") => ("Third system", "bar_end"),
+        _ => ("First system", "hauled_end"),
+    };
+    for rope in 1..=figures.count(ropes) {
+        text += &format!(" Rope {rope}: {}.", figures.printed_item(ropes, rope));
+    }
+    let mut board = DrawingBoard::new(&["effort", "load", "beam"].map(|name| figures.value(name)));
+    let drawn = stated.min(MOST);
+    if ropes == "bar_end" { third(&mut board, figures, drawn) } else { first(&mut board, figures, drawn) }
+    if stated > MOST {
+        board.named(point(120.0, BEAM + STEP * (drawn as f64 + 2.0)), &format!("{stated} pulleys, {MOST} drawn"), "", Ink::Construction);
+    }
+    board.finish(format!("{title} of {stated} pulleys"), format!("A {} of {stated} pulleys.{text}", title.to_lowercase()))
+}
+
+/// A rope from place to place.
+fn rope(board: &mut DrawingBoard, points: &[Point]) {
+    board.line(points, Weight::Heavy, Ink::Rope, false);
+    if let (Some(from), Some(to)) = (points.first(), points.last()) {
+        board.keep_off(from.x.min(to.x) - 3.0, from.y.min(to.y), (from.x - to.x).abs() + 6.0, (from.y - to.y).abs());
+    }
+}
+
+/// A pulley with the rope over or under it, and its number.
+fn pulley(board: &mut DrawingBoard, centre: Point, over: bool, number: usize) {
+    board.circle(centre, PULLEY - 3.0, Weight::Medium, Ink::Body, false);
+    board.circle(centre, 2.5, Weight::Medium, Ink::Body, true);
+    let (from, to) = if over { (180.0, 360.0) } else { (0.0, 180.0) };
+    board.add(Shape::Arc { centre, radius: PULLEY, from, to, weight: Weight::Heavy, ink: Ink::Rope });
+    board.keep_off(centre.x - PULLEY - 2.0, centre.y - PULLEY - 2.0, 2.0 * PULLEY + 4.0, 2.0 * PULLEY + 4.0);
+    if number > 0 {
+        board.part_number(point(centre.x + PULLEY + 14.0, centre.y + if over { -14.0 } else { 14.0 }), number);
+    }
+}
+
+/// The beam over everything, hatched above, with what it carries.
+fn beam(board: &mut DrawingBoard, figures: &dyn Figures, left: f64, right: f64) {
+    board.add(Shape::Ground { from: point(right, BEAM), to: point(left, BEAM) });
+    board.keep_off(left, BEAM - 12.0, right - left, 14.0);
+    board.named(point(left - 60.0, BEAM + 4.0), "beam", &figures.printed("beam"), Ink::Reaction);
+}
+
+/// Each pulley in the bight of its own rope, the load on the lowest.
+fn first(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
+    let downward = figures.choice("hauled") == Some("downward");
+    let start = 320.0 - PULLEY * count as f64 / 2.0;
+    let place = |number: usize| point(start + PULLEY * number as f64, BEAM + 70.0 + STEP * (count - number) as f64);
+    let last = place(count);
+    beam(board, figures, start - 20.0, last.x + 3.0 * PULLEY + 20.0);
+    for number in 1..=count {
+        let centre = place(number);
+        rope(board, &[point(centre.x - PULLEY, BEAM), point(centre.x - PULLEY, centre.y)]);
+        if number < count {
+            rope(board, &[point(centre.x + PULLEY, centre.y), place(number + 1)]);
+        }
+        pulley(board, centre, false, number);
+    }
+    let effort = figures.printed("effort");
+    if downward {
+        let fixed = point(last.x + 2.0 * PULLEY, BEAM + 34.0);
+        board.line(&[point(fixed.x, BEAM), fixed], Weight::Heavy, Ink::Body, false);
+        rope(board, &[point(last.x + PULLEY, last.y), point(last.x + PULLEY, fixed.y)]);
+        pulley(board, fixed, true, 0);
+        let hand = point(fixed.x + PULLEY, fixed.y + 90.0);
+        rope(board, &[point(hand.x, fixed.y), hand]);
+        board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("P", &effort), Ink::Force);
+    } else {
+        let hand = point(last.x + PULLEY, BEAM + 40.0);
+        rope(board, &[point(hand.x, last.y), hand]);
+        board.force(hand, (0.0, -1.0), true, figures.value("effort"), ("P", &effort), Ink::Force);
+    }
+    let hung = place(1);
+    board.line(&[hung, point(hung.x, hung.y + 40.0)], Weight::Heavy, Ink::Body, false);
+    board.force(point(hung.x, hung.y + 40.0), (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+}
+
+/// Every rope with one end on the bar, each pulley on the rope of the one above; the first hangs from the beam.
+fn third(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
+    let start = 300.0 - PULLEY * count as f64 / 2.0;
+    // Pulleys are numbered from the effort, so that the highest has the last number.
+    let place = |number: usize| point(start + PULLEY * (count - number) as f64, BEAM + 46.0 + STEP * (count - number) as f64);
+    let (top, lowest) = (place(count), place(1));
+    beam(board, figures, start - 50.0, start + 60.0);
+    board.line(&[point(top.x, BEAM), top], Weight::Heavy, Ink::Body, false);
+    let bar = lowest.y + 78.0;
+    let mut pulled = (0.0, 0.0);
+    for number in 1..=count {
+        let centre = place(number);
+        rope(board, &[point(centre.x - PULLEY, centre.y), point(centre.x - PULLEY, bar)]);
+        if number > 1 {
+            rope(board, &[point(centre.x + PULLEY, centre.y), place(number - 1)]);
+        }
+        pulley(board, centre, true, number);
+        let tension = figures.item("bar_end", number).filter(|v| v.is_finite() && *v > 0.0).unwrap_or(0.0);
+        pulled = (pulled.0 + tension, pulled.1 + tension * (centre.x - PULLEY));
+    }
+    let (left, right) = (top.x - PULLEY - 14.0, lowest.x - PULLEY + 14.0);
+    board.line(&[point(left, bar), point(right, bar), point(right, bar + 8.0), point(left, bar + 8.0)], Weight::Heavy, Ink::Body, true);
+    board.keep_off(left, bar, right - left, 8.0);
+    let hand = point(lowest.x + PULLEY, lowest.y + 46.0);
+    rope(board, &[point(hand.x, lowest.y), hand]);
+    board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    // The load hangs under the middle of the ropes' pulls.
+    let under = if pulled.0 > 0.0 { pulled.1 / pulled.0 } else { (left + right) / 2.0 };
+    board.force(point(under, bar + 8.0), (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+}
+
+/// The second system as the tackle that it is.
+struct AsTackle<'f>(&'f dyn Figures);
+
+/// The tackle's name of a thing as this kind's.
+fn renamed(name: &str) -> &str {
+    match name {
+        "parts" => "pulleys",
+        "standing_block" => "beam",
+        other => other,
+    }
+}
+
+impl Figures for AsTackle<'_> {
+    fn value(&self, name: &str) -> Option<f64> {
+        self.0.value(renamed(name))
+    }
+    fn item(&self, name: &str, index: usize) -> Option<f64> {
+        self.0.item(renamed(name), index)
+    }
+    fn count(&self, name: &str) -> usize {
+        self.0.count(renamed(name))
+    }
+    fn choice(&self, name: &str) -> Option<&str> {
+        if name == "rove" { Some("to disadvantage") } else { self.0.choice(name) }
+    }
+    fn printed(&self, name: &str) -> String {
+        self.0.printed(renamed(name))
+    }
+    fn printed_item(&self, name: &str, index: usize) -> String {
+        self.0.printed_item(renamed(name), index)
+    }
+}
