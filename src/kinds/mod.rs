@@ -5,6 +5,7 @@
 //! *To add*: a folder with `kind.md` and `sketch.rs`, and its word in the `kinds!` line below.
 mod drawing_board;
 mod generic;
+mod on_a_slope;
 pub mod sketching;
 
 use crate::kinds::sketching::{Drawing, Figures};
@@ -38,7 +39,7 @@ macro_rules! kinds {
     };
 }
 
-kinds!(lever, tackle, ramp; shared every, train);
+kinds!(lever, tackle, ramp, lifted, dragged, resistance; shared every, train);
 
 /// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
 pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {

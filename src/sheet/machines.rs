@@ -82,8 +82,8 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
     settings.extend(instance.fields.iter().map(|id| inputs::row(&setter, *id)));
     let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
     let view = View { setter: &setter, instance, choices: &machine.choices };
-    let drawing = instance
-        .loaded
+    let is_load = machine.ends.load.is_none();
+    let drawing = (instance.loaded || is_load)
         .then(|| crate::kinds::sketch(&machine.kind, &view).unwrap_or_else(|| crate::kinds::sketch_of_any(&machine.kind, &view)));
     Some(MachineReport {
         anchor: anchor(&instance.prefix),
@@ -96,7 +96,7 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         train: instance.train.and_then(|train| setter.model.trains.get(train)).map(|train| train.name.clone()).unwrap_or_default(),
         settings,
         choices,
-        summary: summary(&setter, &instance.members),
+        summary: if is_load { Vec::new() } else { summary(&setter, &instance.members) },
         answers: answers::answers(&setter, instance.state, value_of(&instance.members, "effort"), &machine.others),
         nodes,
         relations,
