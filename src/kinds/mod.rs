@@ -5,6 +5,7 @@
 //! *To add*: a folder with `kind.md` and `sketch.rs`, and its word in the `kinds!` line below.
 mod drawing_board;
 mod generic;
+mod on_a_slope;
 pub mod sketching;
 mod turning;
 
@@ -40,7 +41,8 @@ macro_rules! kinds {
 }
 
 kinds!(
-    lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling;
+    lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling,
+    lifted, dragged, resistance;
     shared every, train
 );
 

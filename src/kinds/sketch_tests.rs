@@ -197,6 +197,33 @@ fn slings_and_belts_have_sound_sketches() {
 }
 
 #[test]
+fn stated_loads_keep_their_labels_apart() {
+    let drags = ["rolling_resistance", "mire_resistance", "water_resistance", "grade_resistance", "surface_friction"];
+    for degrees in [-85, -60, -30, -9, -1, 0, 1, 5, 20, 45, 70, 89] {
+        for size in [0.0, 3.0, 900.0, 40_000.0] {
+            for (word, mire, sense) in
+                [("resistance", "none", 1.0), ("resistance", "cab depth", -1.0), ("dragged", "none", 1.0), ("dragged", "none", -1.0)]
+            {
+                let theta = f64::from(degrees).to_radians();
+                let mut values =
+                    BTreeMap::from([("theta", theta), ("weight", 1000.0), ("normal_force", 900.0), ("load", size), ("sense", sense)]);
+                values.extend([("line_angle", 0.3), ("grade_resistance", 1000.0 * theta.sin())]);
+                values.extend(drags.iter().filter(|name| **name != "grade_resistance").map(|name| (*name, size)));
+                let made = Made { values, choices: BTreeMap::from([("mire", mire)]) };
+                sound(&sketch(word, &made).expect("a load has a sketch"), &format!("{word} {degrees} {size} {mire} {sense}"));
+            }
+        }
+    }
+    for pieces in 0..=9 {
+        for load in [10.0, 1e3, 1e6] {
+            let values = [("pieces", f64::from(pieces)), ("load", load), ("payload_weight", load / 2.0), ("rigging_weight", load / 3.0)];
+            let made = Made { values: values.into_iter().chain([("static_load", load)]).collect(), choices: BTreeMap::new() };
+            sound(&sketch("lifted", &made).expect("a load has a sketch"), &format!("lifted {pieces} {load}"));
+        }
+    }
+}
+
+#[test]
 fn missing_numbers_still_give_a_drawing() {
     let nothing = Made { values: BTreeMap::new(), choices: BTreeMap::new() };
     for word in words() {

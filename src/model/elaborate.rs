@@ -10,7 +10,7 @@ use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
-use crate::model::states::{needed, unmoved};
+use crate::model::states::{needed_for, unmoved};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Condition, Entry, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home};
@@ -157,7 +157,7 @@ impl Resolver<'_> {
     }
 
     // A kind of load has neither effort nor travel: it gives the load, and that is all that is asked of it.
-    fn elaborate_load(&mut self, at: usize, machine: usize, source: &KindSource, mut work: Work) -> Option<usize> {
+    pub(super) fn elaborate_load(&mut self, at: usize, machine: usize, source: &KindSource, mut work: Work) -> Option<usize> {
         self.body(source, &mut work);
         if !work.members.contains_key("load") && !work.broken {
             let there = Label { span: source.home.span(source.kind.name.at), text: "the kind".into() };
@@ -178,7 +178,7 @@ impl Resolver<'_> {
         let first = self.model.instances.get(main)?.clone();
         let at = self.model.instances.len();
         let mut work = Work::new(Owner::Instance(at), &stated, prefix.clone(), state, stated.span);
-        work.only = Some(needed(&source));
+        work.only = Some(needed_for("effort", &source));
         // What neither direction nor load can change is taken over from the machine as it was asked for.
         let same = unmoved(&source);
         work.members =

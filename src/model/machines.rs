@@ -103,22 +103,10 @@ impl Resolver<'_> {
                 made.relations.insert(0, load);
             }
         }
-        let others = self.other_states(&machine.name, &[(at, instance)], load, machine.state);
+        let others = self.other_states(&machine.name, &[(at, instance)], (load, None), machine.state);
         if let Some(machine) = self.model.machines.get_mut(at) {
             machine.others = others;
         }
-    }
-
-    // A load that is only moved: worked by itself, and named as the end of a train.
-    fn put_load(&mut self, at: usize) {
-        let Some(machine) = self.model.machines.get(at).cloned() else { return };
-        if machine.broken {
-            return;
-        }
-        let span = self.home.span(Extent::default());
-        let travel = self.unit_travel(&format!("{}.load_travel", machine.name), Owner::Machine(at), None);
-        let _ = span;
-        self.elaborate(at, None, machine.name.clone(), machine.state, None, travel);
     }
 
     /// The ends of a machine of `source` with the options that were chosen.

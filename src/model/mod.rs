@@ -11,6 +11,7 @@ mod elaborate;
 mod expressions;
 pub mod functions;
 mod guards;
+mod loads;
 mod machines;
 pub mod quantity;
 mod resolve;
@@ -491,6 +492,10 @@ pub struct Other {
     pub instances: Vec<usize>,
     /// The effort; none when a machine gives none in that state.
     pub effort: Option<EntryId>,
+    /// The load in that state.
+    pub load: EntryId,
+    /// The stated load that asks for it; none when the load is a force, the same in every state.
+    pub end: Option<usize>,
 }
 
 /// A check.

@@ -9,7 +9,7 @@ use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
 use crate::model::settings::{self, matched, plain};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role};
+use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State};
 use crate::source::{Extent, FileId, Home, Span};
 use crate::syntax::ast::{Evidence, Kind, Name, Setting, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
@@ -33,6 +33,7 @@ pub fn resolve(root: FileId, material: &Material, sink: &mut Sink) -> Model {
         root,
         kind_faults: BTreeSet::new(),
         joined: BTreeMap::new(),
+        driven: BTreeMap::new(),
     };
     resolver.file(root);
     resolver.inlines();
@@ -55,6 +56,8 @@ pub(super) struct Resolver<'m> {
     pub(super) kind_faults: BTreeSet<(Span, &'static str)>,
     /// How many trains of the current file each machine stands in.
     pub(super) joined: BTreeMap<String, usize>,
+    /// The state in which each stated load of the current file is moved, by the first train that ends at it.
+    pub(super) driven: BTreeMap<String, State>,
 }
 
 impl Resolver<'_> {
@@ -66,7 +69,7 @@ impl Resolver<'_> {
         self.scopes.push(Scope::default());
         self.files.insert(file, scope);
         let Some(trees) = self.material.files.get(&file) else { return scope };
-        let before = (self.home, self.scope, std::mem::take(&mut self.joined));
+        let before = (self.home, self.scope, std::mem::take(&mut self.joined), std::mem::take(&mut self.driven));
         self.scope = scope;
         let statements: Vec<(u32, &Statement)> =
             trees.fences.iter().flat_map(|(fragment, ast)| ast.statements.iter().map(|statement| (*fragment, statement))).collect();
@@ -75,7 +78,7 @@ impl Resolver<'_> {
             self.home = Home::fragment(file, fragment);
             self.statement(statement, fragment);
         }
-        (self.home, self.scope, self.joined) = before;
+        (self.home, self.scope, self.joined, self.driven) = before;
         scope
     }
 
@@ -101,6 +104,7 @@ impl Resolver<'_> {
                     for name in machines {
                         *self.joined.entry(name).or_default() += 1;
                     }
+                    self.driven(train);
                 }
                 _ => {}
             }

@@ -210,7 +210,7 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
             let other = train.others.iter().find(|other| other.word == *state);
             match (*name, other.and_then(|other| other.effort)) {
                 ("effort", Some(effort)) => Found::Entry(effort),
-                ("load", _) => member(&train.members, "load", depth + 1, first),
+                ("load", _) => other.map_or(Found::Quiet, |other| Found::Entry(other.load)),
                 _ => Found::Without(format!(
                     "of `{first}` in another state only the effort is worked; ask `{first}.{state}.<machine>` for a force in between"
                 )),

@@ -23,14 +23,22 @@ pub(super) fn words() -> impl Iterator<Item = &'static str> {
 }
 
 impl Resolver<'_> {
-    /// Puts `stages` (machine and its place at work, effort first) to work in the states that were not asked for.
-    pub(super) fn other_states(&mut self, prefix: &str, stages: &[(usize, usize)], load: EntryId, state: State) -> Vec<Other> {
+    /// Puts `stages` (machine and its place at work, effort first) to work in the states that were not asked for, on the
+    /// force `load`, or on what the stated load beside it asks for in each.
+    pub(super) fn other_states(
+        &mut self,
+        prefix: &str,
+        stages: &[(usize, usize)],
+        (load, end): (EntryId, Option<usize>),
+        state: State,
+    ) -> Vec<Other> {
         let works = |at: &usize| self.model.instances.get(*at).is_some_and(|instance| !instance.broken && instance.loaded);
         if !stages.iter().all(|(_, at)| works(at)) {
             return Vec::new();
         }
+        let named = stages.iter().map(|(machine, _)| *machine).chain(end);
         let sources: Vec<KindSource> =
-            stages.iter().filter_map(|(machine, _)| self.kinds.get(&self.model.machines.get(*machine)?.kind).cloned()).collect();
+            named.filter_map(|machine| self.kinds.get(&self.model.machines.get(machine)?.kind).cloned()).collect();
         let two_frictions = sources.iter().any(|source| {
             rests_on(source, &|guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving"))
         });
@@ -42,7 +50,15 @@ impl Resolver<'_> {
                 continue;
             }
             let mut instances = Vec::new();
-            let mut carried = Some(load);
+            let asks = match end {
+                Some(end) => {
+                    let name = self.model.machines.get(end).map(|machine| machine.name.clone()).unwrap_or_default();
+                    let Some(force) = self.load_in(end, format!("{prefix}.{word}.{name}"), asked) else { continue };
+                    force
+                }
+                None => load,
+            };
+            let mut carried = Some(asks);
             for (machine, main) in stages.iter().rev() {
                 let Some(force) = carried else { break };
                 let name = self.model.machines.get(*machine).map(|machine| machine.name.clone()).unwrap_or_default();
@@ -54,15 +70,15 @@ impl Resolver<'_> {
             }
             instances.reverse();
             let effort = carried.filter(|_| instances.len() == stages.len());
-            others.push(Other { state: asked, word, instances, effort });
+            others.push(Other { state: asked, word, instances, effort, load: asks, end });
         }
         others
     }
 }
 
-/// The names that the effort of a kind rests on, its limits and its self-holding with them: all that another state needs.
-pub(super) fn needed(source: &KindSource) -> BTreeSet<String> {
-    let mut wanted: Vec<String> = vec!["effort".into()];
+/// The names that `end` of a kind (`effort`, or the `load` of a kind of load) rests on, its limits and its self-holding with them: all that another state needs.
+pub(super) fn needed_for(end: &str, source: &KindSource) -> BTreeSet<String> {
+    let mut wanted: Vec<String> = vec![end.into()];
     for item in &source.kind.items {
         if let KindItem::Limit(condition) | KindItem::Sustains(condition) = item {
             each_name(&condition.comparison.left, &mut wanted);

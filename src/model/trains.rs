@@ -77,7 +77,13 @@ impl Resolver<'_> {
                 self.put(path.at, &finding);
                 None
             }
-            (Some(station), ..) => self.load_end(station),
+            (Some(station), ..) => match self.load_at(Some(station)) {
+                Some(machine) => {
+                    let prefix = format!("{}.{}", train.name, words(station));
+                    self.load_in(machine, prefix, train.state)
+                }
+                None => self.load_end(station),
+            },
             (None, ..) => None,
         };
         let (Some(load), Some(machines), true) = (load, machines, sound) else {
@@ -100,7 +106,7 @@ impl Resolver<'_> {
         let stages = self.model.trains.get(at).map(|train| (train.broken, train.instances.clone(), train.state, train.name.clone()));
         if let Some((false, instances, state, name)) = stages {
             let pairs: Vec<(usize, usize)> = machines.iter().map(|(machine, _)| *machine).zip(instances).collect();
-            let others = self.other_states(&name, &pairs, load, state);
+            let others = self.other_states(&name, &pairs, (load, self.load_at(end)), state);
             self.model.trains.get_mut(at).into_iter().for_each(|train| train.others = others.clone());
         }
         self.bind(&stated.name, Bound::Train(at));
@@ -319,7 +325,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn bound(&self, path: &Path) -> Option<Bound> {
+    pub(super) fn bound(&self, path: &Path) -> Option<Bound> {
         let mut scope = self.scopes.get(self.scope)?;
         for (place, part) in path.parts.iter().enumerate() {
             let (bound, _) = scope.names.get(&part.text)?;
@@ -343,14 +349,6 @@ impl Resolver<'_> {
                 return None;
             }
         };
-        // A load stated with `load` stands for the force it asks for.
-        if let Some(Bound::Machine(machine)) = self.bound(path)
-            && let Some(machine) = self.model.machines.get(machine)
-            && machine.ends.load.is_none()
-        {
-            let instance = machine.instances.first().copied();
-            return instance.and_then(|instance| self.value_of(instance, "load"));
-        }
         let parts: Vec<&str> = path.parts.iter().map(|part| part.text.as_str()).collect();
         let found = Lookup::Sheet { scopes: &self.scopes, scope: self.scope }.find(&parts, &self.model);
         let tree = self.read(|reader| reader.single(&ast::Expression { form: ast::Form::Name(path.clone()), at: path.at }));

@@ -231,7 +231,8 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
                 }
                 continue;
             }
-            if outcome.holds || condition.purpose == Purpose::Sustains || (refused && condition.purpose == Purpose::Limit) {
+            // What a refused machine would ask for is no matter for a question.
+            if outcome.holds || condition.purpose == Purpose::Sustains || refused {
                 continue;
             }
             let found = spoken(&condition.left, &condition.right, outcome);

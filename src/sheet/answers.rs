@@ -12,7 +12,7 @@ enum Found {
     /// What it takes.
     Effort { si: f64, uncertainty: f64 },
     /// A stage between hand and load holds by itself, with so much to spare at its own effort.
-    Held { stage: String, si: f64, uncertainty: f64 },
+    Held { stage: String, at: String, si: f64, uncertainty: f64 },
     /// Why there is none.
     Refused(String),
     /// Not worked.
@@ -118,6 +118,14 @@ fn value(setter: &Setter<'_>, id: EntryId) -> Found {
 }
 
 fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
+    // A load that rubs or rolls may stay where it is with no pull at all.
+    if let Some(load) = other.end.and_then(|end| setter.model.machines.get(end))
+        && other.state.direction() == Direction::Holding
+        && let Found::Effort { si, uncertainty } = value(setter, other.load)
+        && si <= 0.0
+    {
+        return Found::Held { stage: load.name.clone(), at: format!("the pull of `{}`", load.name), si, uncertainty };
+    }
     // From the load towards the hand: behind a stage that holds there is nothing to hold, and a rope cannot push it down.
     for (place, instance) in other.instances.iter().enumerate().rev() {
         if let Some(why) = setter.evaluation.refused.get(instance) {
@@ -131,7 +139,7 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
             && si <= 0.0
         {
             let stage = setter.model.machines.get(made.machine).map(|machine| machine.name.clone()).unwrap_or_default();
-            return Found::Held { stage, si, uncertainty };
+            return Found::Held { at: format!("the effort of `{stage}`"), stage, si, uncertainty };
         }
     }
     other.effort.map_or(Found::Nothing, |effort| value(setter, effort))
@@ -142,7 +150,7 @@ pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quan
     let Some(holding) = others.iter().find(|other| other.word == "holding") else { return String::new() };
     let (at, si, uncertainty) = match other_value(setter, holding) {
         Found::Effort { si, uncertainty } => ("the effort".to_string(), si, uncertainty),
-        Found::Held { stage, si, uncertainty } => (format!("the effort of `{stage}`"), si, uncertainty),
+        Found::Held { at, si, uncertainty, .. } => (at, si, uncertainty),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
     let text = figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;

@@ -1,0 +1,29 @@
+//! The sketch of a resistance: the vehicle on its slope, sunk as deep as stated, with each resistance as an arrow.
+use crate::kinds::on_a_slope::{Place, Subject, draw as on_its_slope};
+use crate::kinds::sketching::{Drawing, Figures};
+
+/// Draws the vehicle from its slope and resistances.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let sunk = match figures.choice("mire") {
+        Some("wheel depth") => Some((12.0, "mire, to the hubs")),
+        Some("fender depth") => Some((26.0, "mire, to the fenders")),
+        Some("cab depth") => Some((46.0, "mire, to the cab")),
+        Some("stated share") => Some((6.0, "mire")),
+        _ => None,
+    };
+    on_its_slope(
+        figures,
+        &Subject {
+            title: "Resistance",
+            what: "A vehicle on its slope, with what it takes to move it",
+            wheels: true,
+            sunk,
+            drags: vec![
+                ("rolling", "rolling_resistance", "Rolling resistance", Place { off: 3.0, lift: -34.0, aside: 34.0 }),
+                ("mire", "mire_resistance", "Resistance of the mire", Place { off: 14.0, lift: 14.0, aside: 110.0 }),
+                ("water", "water_resistance", "Resistance of the water", Place { off: 32.0, lift: 40.0, aside: 110.0 }),
+                ("grade", "grade_resistance", "Grade resistance", Place { off: 50.0, lift: 84.0, aside: 34.0 }),
+            ],
+        },
+    )
+}
