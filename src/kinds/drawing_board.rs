@@ -15,7 +15,7 @@ const FORCE_UNITS: &[(&str, f64)] =
 const LONGEST: f64 = 90.0;
 /// What is left blank round a drawing.
 const MARGIN: f64 = 8.0;
-/// The greatest width of a drawing.
+/// The width in which labels are placed; what stands beside it makes the drawing a little wider.
 pub const WIDTH: f64 = 640.0;
 
 /// A drawing in the making.
@@ -226,14 +226,14 @@ impl DrawingBoard {
         let (left, right) = self.sides();
         let aside = MARGIN - left;
         let shapes = self.shapes.into_iter().map(|shape| moved(shape, aside, down)).collect();
-        Drawing { width: (right + aside + MARGIN).min(WIDTH), height: height + down, shapes, title, description }
+        Drawing { width: right + aside + MARGIN, height: height + down, shapes, title, description }
     }
 
     // How far the shapes reach to the left and to the right.
     fn sides(&self) -> (f64, f64) {
         let reach = self.shapes.iter().flat_map(ends).map(|p| p.x);
         let (left, right) = reach.fold((WIDTH, 0.0_f64), |(left, right), x| (left.min(x), right.max(x)));
-        if left < right { (left.max(0.0), right.min(WIDTH)) } else { (0.0, WIDTH) }
+        if left < right { (left, right) } else { (0.0, WIDTH) }
     }
 }
 

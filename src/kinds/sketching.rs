@@ -1,7 +1,7 @@
 //! The draughtsman's vocabulary: shapes on a sheet, without a thought of how they are printed.
 //!
 //! Lengths are in drawing units, x to the right and y **down**; 1 unit is 1 px on screen and 0.25 mm in print. A
-//! drawing is at most 640 wide, so that it reads at 320.
+//! drawing is about 640 wide at most, so that it reads at 320.
 
 /// A point of a drawing.
 #[derive(Debug, Clone, Copy, PartialEq)]
