@@ -7,6 +7,7 @@ mod drawing_board;
 mod generic;
 mod on_a_slope;
 pub mod sketching;
+mod threads;
 mod turning;
 
 use crate::kinds::sketching::{Drawing, Figures};
@@ -41,7 +42,7 @@ macro_rules! kinds {
 }
 
 kinds!(
-    lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling,
+    lever, tackle, ramp, screw, turnbuckle, differential_screw, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling,
     lifted, dragged, resistance;
     shared every, train
 );
