@@ -2,6 +2,7 @@
 //! the sheet gives, in every direction; without friction the effort is the load over the velocity ratio.
 
 mod screw;
+mod wedge;
 
 use crate::support::compare::figure;
 use crate::support::compile::compile_text;
