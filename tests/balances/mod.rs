@@ -3,6 +3,7 @@
 
 mod press;
 mod screw;
+mod toggle;
 mod wedge;
 
 use crate::support::compare::figure;
