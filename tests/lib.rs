@@ -2,6 +2,7 @@
 
 mod architecture;
 mod bad_input;
+mod balances;
 mod cases;
 #[cfg(feature = "commands")]
 mod commands;

@@ -199,7 +199,8 @@ impl DrawingBoard {
         self.keep_off(x, y, width, height);
         if reach > 30.0 {
             let near = if y > at.y { y } else { y + height };
-            self.line(&[at, point(x + width / 2.0, near)], Weight::Light, Ink::Construction, false);
+            let from = point(at.x.clamp(4.0, WIDTH - 4.0), at.y);
+            self.line(&[from, point(x + width / 2.0, near)], Weight::Light, Ink::Construction, false);
         }
         for (row, text) in lines.iter().enumerate() {
             let at = point(x + width / 2.0, y + 13.0 + row as f64 * ROW);
@@ -224,7 +225,8 @@ impl DrawingBoard {
         let down = if highest.is_finite() { 8.0 - highest } else { 0.0 };
         // Nothing is left blank beside it, so that it is as large as it can be on a narrow page.
         let (left, right) = self.sides();
-        let aside = MARGIN - left;
+        // Where the drawing is as wide as a sheet may be, the margins give way.
+        let aside = (MARGIN - left).min((WIDTH - MARGIN - right).max(-left));
         let shapes = self.shapes.into_iter().map(|shape| moved(shape, aside, down)).collect();
         Drawing { width: right + aside + MARGIN, height: height + down, shapes, title, description }
     }

@@ -7,6 +7,7 @@ mod drawing_board;
 mod generic;
 mod on_a_slope;
 pub mod sketching;
+mod threads;
 mod turning;
 
 use crate::kinds::sketching::{Drawing, Figures};
@@ -41,7 +42,7 @@ macro_rules! kinds {
 }
 
 kinds!(
-    lever, tackle, ramp, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling,
+    lever, tackle, ramp, wedge, screw, turnbuckle, differential_screw, press, toggle, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead, pulleys, parbuckle, sling,
     lifted, dragged, resistance;
     shared every, train
 );
@@ -53,5 +54,7 @@ pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
 
 #[cfg(test)]
 mod sketch_tests;
+#[cfg(test)]
+mod thread_tests;
 #[cfg(test)]
 mod turning_tests;

@@ -5,9 +5,9 @@ use crate::kinds::{document, sketch, sketch_of_any, words};
 use std::collections::BTreeMap;
 
 /// Numbers made up for one machine.
-struct Made {
-    values: BTreeMap<&'static str, f64>,
-    choices: BTreeMap<&'static str, &'static str>,
+pub struct Made {
+    pub values: BTreeMap<&'static str, f64>,
+    pub choices: BTreeMap<&'static str, &'static str>,
 }
 
 impl Figures for Made {

@@ -485,7 +485,7 @@ impl Resolver<'_> {
     pub(super) fn holds(&mut self, source: &KindSource, guard: Option<&Guard>, work: &mut Work) -> Option<bool> {
         let Some(guard) = guard else { return Some(true) };
         let choices = work.choices.clone();
-        let given: BTreeMap<String, bool> = source
+        let mut given: BTreeMap<String, bool> = source
             .kind
             .items
             .iter()
@@ -494,6 +494,9 @@ impl Resolver<'_> {
                 _ => None,
             })
             .collect();
+        if let Some(Member::Value(travel)) = work.members.get("load_travel") {
+            given.insert("load_travel".into(), self.travel_is_given(*travel));
+        }
         let state = work.state;
         self.in_kind(source.home, work, |reader| {
             let circumstances = Circumstances {
@@ -503,6 +506,20 @@ impl Resolver<'_> {
             };
             holds(guard, &circumstances, reader)
         })
+    }
+
+    // Whether a travel is one the author stated, here or at the end of the train, and not the unit it is reckoned for.
+    fn travel_is_given(&self, travel: EntryId) -> bool {
+        let entry = self.model.entry(travel);
+        match (&entry.role, entry.owner) {
+            (Role::Travel { given }, _) => *given,
+            // The travel of a stage is the effort's travel of the one before it on the way from the load.
+            (_, Owner::Instance(at)) => match self.model.instances.get(at).and_then(|instance| instance.members.get("load_travel")) {
+                Some(Member::Value(before)) if *before < travel => self.travel_is_given(*before),
+                _ => false,
+            },
+            _ => false,
+        }
     }
 
     // Reads something inside a kind. A fault of the kind is told once, at the kind, with the machine beside it.

@@ -1,0 +1,68 @@
+//! The sketch of a screw: in elevation with its nut, thread and collar in true proportion, and seen along the axis.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::kinds::threads::{Thread, Turned, nut};
+
+/// Draws the screw from its thread, collar and handle.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let mut board = DrawingBoard::new(&["load", "effort", "thrust"].map(|name| figures.value(name)));
+    let centre = 170.0;
+    let thread = Thread::of(figures, 70.0, ["mean", "spacing", "advance", "flank"]);
+    let half = thread.outer();
+    let collar = figures.choice("collar").unwrap_or("none").to_owned();
+    // Head and cap: the collar as wide against the thread as it is, within what fits.
+    let wide = |name: &str| {
+        let (collar, mean) = (figures.value(name)?, figures.value("mean")?);
+        (collar > 0.0 && mean > 0.0).then(|| (collar / mean * 35.0).clamp(8.0, 85.0))
+    };
+    let bearing = wide("collar_outer_diameter").unwrap_or(half);
+    let (cap, neck, seat) = (100.0, 118.0, 210.0);
+    let head = bearing.max(half);
+    board.line(&corners(centre - head - 6.0, cap - 16.0, centre + head + 6.0, cap), Weight::Heavy, Ink::Body, true);
+    board.line(&corners(centre - bearing, cap, centre + bearing, neck), Weight::Heavy, Ink::Body, true);
+    if let (true, Some(bore)) = (collar.starts_with("uniform"), wide("collar_inner_diameter")) {
+        for x in [centre - bore, centre + bore] {
+            board.add(Shape::Path {
+                points: vec![point(x, cap), point(x, neck)],
+                closed: false,
+                filled: false,
+                weight: Weight::Light,
+                ink: Ink::Body,
+                dashed: true,
+            });
+        }
+    }
+    thread.draw(&mut board, point(centre, seat + 104.0), point(centre, neck));
+    nut(&mut board, centre, half, seat);
+    board.keep_off(centre - half - 62.0, seat, 2.0 * half + 124.0, 62.0);
+    board.keep_off(centre - half - 4.0, neck, 2.0 * half + 8.0, 196.0);
+    board.keep_off(centre - head - 8.0, cap - 18.0, 2.0 * head + 16.0, 36.0);
+    board.line(&[point(centre, cap - 30.0), point(centre, seat + 118.0)], Weight::Light, Ink::Construction, false);
+    board.force(point(centre, cap - 16.0), (0.0, 1.0), false, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    let foot = point(centre - half - 26.0, seat + 62.0);
+    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), ("R", &figures.printed("thrust")), Ink::Reaction);
+    board.named(point(centre + half + 100.0, seat + 26.0), "on the nut", &figures.printed("thread_torque"), Ink::Loss);
+    if collar != "none" {
+        board.named(point(centre + head + 70.0, cap + 4.0), "at the collar", &figures.printed("collar_torque"), Ink::Loss);
+    }
+    board.named(point(centre + half + 60.0, seat + 96.0), "lead", &figures.printed("advance"), Ink::Construction);
+    let body = figures.value("mean").map(|mean| mean / 2.0);
+    let plan =
+        Turned { centre: point(460.0, 200.0), body, arm: ("handle_radius", "handle"), title: "seen from the load", against_clock: true };
+    plan.draw(&mut board, figures);
+    let mut text = spoken(figures, "Load along the axis", "load") + &spoken(figures, "Effort", "effort");
+    text += &spoken(figures, "Handle", "handle_radius");
+    text += &spoken(figures, "Mean diameter", "mean");
+    text += &spoken(figures, "Lead", "advance");
+    text += &spoken(figures, "Lead angle", "lambda");
+    text += &spoken(figures, "Torque of the thread on the nut", "thread_torque");
+    if collar != "none" {
+        text += &spoken(figures, "Torque at the collar", "collar_torque");
+    }
+    board.finish("Screw".to_owned(), format!("A screw in its nut, with the load along its axis.{text}"))
+}
+
+/// The corners of a rectangle.
+fn corners(left: f64, top: f64, right: f64, bottom: f64) -> [Point; 4] {
+    [point(left, top), point(right, top), point(right, bottom), point(left, bottom)]
+}

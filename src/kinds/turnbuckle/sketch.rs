@@ -1,0 +1,64 @@
+//! The sketch of a turnbuckle: the body cut open between its ends, threads in true proportion, and seen along the line.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
+use crate::kinds::threads::{Thread, Turned};
+
+/// Draws the turnbuckle from its threads and bar.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let mut board = DrawingBoard::new(&["load", "effort", "body_pull"].map(|name| figures.value(name)));
+    let swivel = figures.choice("far_end") == Some("swivel");
+    let line = 110.0;
+    let thread = Thread::of(figures, 30.0, ["mean", "spacing", "advance", "flank"]);
+    let half = thread.outer();
+    let (left, right) = (210.0, 430.0);
+    // The body: a boss at either end and the two bars of its frame.
+    let wall = half + 10.0;
+    for (from, to) in [(left, left + 44.0), (right - 44.0, right)] {
+        for side in [-1.0, 1.0] {
+            let block = [(from, half), (to, half), (to, wall), (from, wall)].map(|(x, off)| point(x, line + side * off));
+            board.line(&block, Weight::Heavy, Ink::Body, true);
+        }
+    }
+    for side in [-1.0, 1.0] {
+        let bar = [(left + 44.0, wall - 6.0), (right - 44.0, wall - 6.0), (right - 44.0, wall), (left + 44.0, wall)];
+        board.line(&bar.map(|(x, off)| point(x, line + side * off)), Weight::Medium, Ink::Body, true);
+    }
+    thread.draw(&mut board, point(134.0, line), point(left + 70.0, line));
+    if swivel {
+        let pin = [(506.0, -6.0), (right - 44.0, -6.0), (right - 44.0, -half - 6.0), (right - 54.0, -half - 6.0)];
+        let pin: Vec<_> = pin.iter().map(|(x, off)| point(*x, line + off)).collect();
+        let lower: Vec<_> = pin.iter().rev().map(|p| point(p.x, 2.0 * line - p.y)).collect();
+        board.line(&[pin, lower].concat(), Weight::Medium, Ink::Body, false);
+    } else {
+        thread.turned_over().draw(&mut board, point(506.0, line), point(right - 70.0, line));
+    }
+    for x in [120.0, 520.0] {
+        board.circle(point(x, line), 14.0, Weight::Heavy, Ink::Body, false);
+        board.circle(point(x, line), 7.0, Weight::Light, Ink::Body, false);
+    }
+    board.keep_off(104.0, line - wall - 2.0, 432.0, 2.0 * wall + 4.0);
+    board.line(&[point(96.0, line), point(544.0, line)], Weight::Light, Ink::Construction, false);
+    // The bar through the frame, end on.
+    board.circle(point(320.0, line), 5.0, Weight::Medium, Ink::Body, true);
+    let pull = figures.value("load");
+    board.force(point(106.0, line), (-1.0, 0.0), true, pull, ("W", &figures.printed("load")), Ink::Force);
+    board.force(point(534.0, line), (1.0, 0.0), true, figures.value("body_pull"), ("R", &figures.printed("body_pull")), Ink::Reaction);
+    board.named(point(170.0, line + 56.0), "at each thread", &figures.printed("thread_torque"), Ink::Loss);
+    if swivel {
+        board.named(point(470.0, line + 56.0), "at the swivel", &figures.printed("swivel_torque"), Ink::Loss);
+    }
+    board.named(point(320.0, line - wall - 26.0), "take-up in a turn", &figures.printed("drawn_in"), Ink::Construction);
+    let body = figures.value("mean").map(|mean| mean / 2.0 * wall / 15.0);
+    let view = Turned { centre: point(250.0, 290.0), body, arm: ("bar_radius", "bar"), title: "seen along the line", against_clock: true };
+    view.draw(&mut board, figures);
+    let mut text = spoken(figures, "Pull in the line", "load") + &spoken(figures, "Effort", "effort");
+    text += &spoken(figures, "Bar", "bar_radius");
+    text += &spoken(figures, "Mean diameter of the threads", "mean");
+    text += &spoken(figures, "Take-up in one turn", "drawn_in");
+    text += &spoken(figures, "Torque at each thread", "thread_torque");
+    if swivel {
+        text += &spoken(figures, "Torque at the swivel", "swivel_torque");
+    }
+    let ends = if swivel { "a thread and a swivel" } else { "a right-hand and a left-hand thread" };
+    board.finish("Turnbuckle".to_owned(), format!("A turnbuckle with {ends}.{text}"))
+}

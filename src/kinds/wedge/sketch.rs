@@ -1,0 +1,109 @@
+//! The sketch of a wedge: its taper as it is, the load on it or the halves beside it, and the forces at every surface.
+use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+
+/// Draws the wedge from its taper and forces.
+pub fn draw(figures: &dyn Figures) -> Drawing {
+    let splitting = figures.choice("work") == Some("splitting");
+    let names = ["load", "effort", "face_force", "guide_force", "floor_force"];
+    let mut board = DrawingBoard::new(&names.map(|name| figures.value(name)));
+    let alpha = figures.value("alpha").filter(|v| v.is_finite()).unwrap_or(0.2).clamp(0.01, 1.5);
+    if splitting {
+        parting(&mut board, figures, alpha);
+    } else {
+        lifting(&mut board, figures, alpha);
+    }
+    let mut text = spoken(figures, "Taper", "whole") + &spoken(figures, "Effort", "effort");
+    text += &spoken(figures, "Load", "load");
+    text += &spoken(figures, "Whole force at the face", "face_force");
+    text += &spoken(figures, "Force square to the floor", "floor_force");
+    text += &spoken(figures, "Force on the guide", "guide_force");
+    let what = if splitting { "A wedge between two halves." } else { "A wedge under a load that a guide holds upright." };
+    board.finish("Wedge".to_owned(), format!("{what}{text}"))
+}
+
+/// The wedge on the floor, driven to the right, thick end at the left; the load against the guide at its right.
+fn lifting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
+    let slope = libm::tan(alpha);
+    let length = 300.0_f64.min(150.0 / slope);
+    let (floor, thin) = (300.0, 470.0);
+    let thick = thin - length;
+    let top = |x: f64| floor - (thin - x) * slope;
+    board.add(Shape::Ground { from: point(thick - 40.0, floor), to: point(thin + 60.0, floor) });
+    board.line(&[point(thick, floor), point(thick, top(thick)), point(thin, floor)], Weight::Heavy, Ink::Body, true);
+    board.keep_off(thick - 40.0, floor - 2.0, thin - thick + 100.0, 12.0);
+    // The load stands on the face; its foot has the lean of the wedge.
+    let (left, right) = (thin - length * 0.72, thin - length * 0.2);
+    let (wide, middle) = (right - left, (left + right) / 2.0);
+    let height = wide.clamp(60.0, 110.0);
+    let head = top(left) - height;
+    board.line(&[point(left, top(left)), point(left, head), point(right, head), point(right, top(right))], Weight::Heavy, Ink::Body, true);
+    board.keep_off(left - 2.0, head - 2.0, wide + 4.0, floor - head);
+    // The guide on the side the load leans to, with rollers where it does not rub.
+    let leans = figures.value("guide_force");
+    let side = if leans.is_some_and(|v| v < -1e-9) { -1.0 } else { 1.0 };
+    let rolls = figures.choice("work") == Some("lifting in smooth guides");
+    let flank = if side < 0.0 { left } else { right };
+    let wall = if rolls { flank + side * 12.0 } else { flank };
+    let (high, low) = (head - 20.0, top(flank).min(head + height) - 4.0);
+    if side < 0.0 {
+        board.add(Shape::Ground { from: point(wall, high), to: point(wall, low) });
+    } else {
+        board.add(Shape::Ground { from: point(wall, low), to: point(wall, high) });
+    }
+    if rolls {
+        for share in [0.3, 0.75] {
+            board.circle(point(flank + side * 6.0, head + (low - head) * share), 6.0, Weight::Medium, Ink::Body, false);
+        }
+    }
+    board.keep_off(wall.min(wall + side * 14.0), high, 14.0, low - high);
+    let back = point(thick, floor - (floor - top(thick)) * 0.5);
+    let effort = figures.value("effort");
+    let drawn_out = effort.is_some_and(|v| v < 0.0);
+    board.force(back, (1.0, 0.0), drawn_out, effort, ("P", &figures.printed("effort")), Ink::Force);
+    board.force(point(middle, head), (0.0, 1.0), false, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    let under = point(thin - length * 0.45, floor + 10.0);
+    board.force(under, (0.0, -1.0), false, figures.value("floor_force"), ("N floor", &figures.printed("floor_force")), Ink::Reaction);
+    let beside = point(wall + side * 12.0, (head + low) / 2.0);
+    let size = leans.map(f64::abs);
+    board.force(beside, (-side, 0.0), false, size, ("N guide", &figures.printed("guide_force")), Ink::Reaction);
+    // The whole force of the wedge on the load, as it leans from upright.
+    let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
+    let way = (libm::sin(lean), -libm::cos(lean));
+    let face = point(middle, top(middle));
+    board.force(face, way, true, figures.value("face_force"), ("R", &figures.printed("face_force")), Ink::Reaction);
+    board.named(point(thin + 40.0, floor - 24.0), "taper", &figures.printed("whole"), Ink::Construction);
+    board.named(point(thick + 50.0, floor + 40.0), "way of the wedge", &figures.printed("wedge_way"), Ink::Construction);
+    board.named(point(left - 60.0, head + 10.0), "rise", &figures.printed("load_travel"), Ink::Construction);
+}
+
+/// The wedge driven down between two halves.
+fn parting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
+    let slope = libm::tan(alpha);
+    let length = 180.0_f64.min(110.0 / slope);
+    let (centre, head) = (320.0, 120.0);
+    let tip = head + length;
+    let half = length * slope;
+    board.line(&[point(centre - half, head), point(centre + half, head), point(centre, tip)], Weight::Heavy, Ink::Body, true);
+    board.line(&[point(centre, head - 16.0), point(centre, tip + 16.0)], Weight::Light, Ink::Construction, false);
+    board.keep_off(centre - half, head, 2.0 * half, length);
+    let upper = head + length * 0.2;
+    let aside = (tip - upper) * slope;
+    for side in [-1.0, 1.0] {
+        let body = [(aside, upper), (0.0, tip), (0.0, tip + 30.0), (half + 90.0, tip + 30.0), (half + 90.0, upper)];
+        board.line(&body.map(|(off, y)| point(centre + side * off, y)), Weight::Heavy, Ink::Body, true);
+        board.keep_off(centre + side * (half + 45.0) - 45.0, upper, 90.0, tip + 30.0 - upper);
+        let at = point(centre + side * (half + 90.0), (upper + tip) / 2.0);
+        board.force(at, (-side, 0.0), false, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+        let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
+        let face = point(centre + side * aside / 2.0, (upper + tip) / 2.0);
+        let way = (side * libm::cos(lean), libm::sin(lean));
+        let words = if side < 0.0 { ("R", figures.printed("face_force")) } else { ("R", String::new()) };
+        board.force(face, way, true, figures.value("face_force"), (words.0, &words.1), Ink::Reaction);
+    }
+    let effort = figures.value("effort");
+    let drawn_out = effort.is_some_and(|v| v < 0.0);
+    board.force(point(centre, head), (0.0, 1.0), drawn_out, effort, ("P", &figures.printed("effort")), Ink::Force);
+    board.named(point(centre + half + 120.0, head - 20.0), "taper, face to face", &figures.printed("whole"), Ink::Construction);
+    board.named(point(centre - half - 120.0, head - 20.0), "opening", &figures.printed("load_travel"), Ink::Construction);
+}
