@@ -10,7 +10,6 @@ use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
-use crate::model::states::{needed_for, unmoved};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Condition, Entry, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home};
@@ -144,7 +143,8 @@ impl Resolver<'_> {
         Some(at)
     }
 
-    fn keep(&mut self, at: usize, work: Work) {
+    /// Leaves what was worked with the machine at work.
+    pub(super) fn keep(&mut self, at: usize, work: Work) {
         if let Some(instance) = self.model.instances.get_mut(at) {
             instance.members = work.members;
             instance.relations = work.relations;
@@ -171,41 +171,9 @@ impl Resolver<'_> {
         Some(at)
     }
 
-    /// Puts a machine to work beside its place `main`, in another state: only what its effort and its limits rest on.
-    pub(super) fn elaborate_beside(&mut self, machine: usize, main: usize, prefix: String, state: State, load: EntryId) -> Option<usize> {
-        let stated = self.model.machines.get(machine)?.clone();
-        let source = self.kinds.get(&stated.kind).cloned()?;
-        let first = self.model.instances.get(main)?.clone();
-        let at = self.model.instances.len();
-        let mut work = Work::new(Owner::Instance(at), &stated, prefix.clone(), state, stated.span);
-        work.only = Some(needed_for("effort", &source));
-        // What neither direction nor load can change is taken over from the machine as it was asked for.
-        let same = unmoved(&source);
-        work.members =
-            first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
-        work.members.insert("load".into(), Member::Value(load));
-        work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
-        self.model.instances.push(Instance {
-            prefix,
-            state,
-            members: BTreeMap::new(),
-            relations: Vec::new(),
-            nodes: Vec::new(),
-            fields: Vec::new(),
-            conditions: Vec::new(),
-            cautions: Vec::new(),
-            beside: true,
-            ..first
-        });
-        self.body(&source, &mut work);
-        self.ends_fit(&mut work);
-        self.keep(at, work);
-        Some(at)
-    }
-
     // What every machine has rests on the effort and on the work at the surfaces; a kind that gives something else has a
     // fault of its own, told at the kind.
-    fn ends_fit(&mut self, work: &mut Work) {
+    pub(super) fn ends_fit(&mut self, work: &mut Work) {
         let energy = Quantity { dimension: Quantity::TORQUE.dimension, nature: crate::units::Nature::Energy };
         let torque = work.choices.iter().any(|(name, choice)| name == "effort_end" && choice == "torque");
         self.end_is("effort", if torque { Quantity::TORQUE } else { Quantity::FORCE }, work);

@@ -1,12 +1,12 @@
 //! The answers beside the one that was asked for: the same machines on the same load, raising where the sheet lets them
 //! hold and holding where it lets them raise, so that a sheet can say within what range of efforts nothing moves.
 
-use crate::model::elaborate::each_name;
+use crate::model::elaborate::{Work, each_name};
 use crate::model::resolve::Resolver;
 use crate::model::tree::EntryId;
-use crate::model::{Direction, FrictionState, KindSource, Other, State};
+use crate::model::{Direction, FrictionState, Instance, KindSource, Member, Other, Owner, State};
 use crate::syntax::ast::{Guard, KindItem};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Word, direction and friction of every state; the second pair is of interest only where a kind keeps starting and
 /// moving friction apart.
@@ -74,9 +74,42 @@ impl Resolver<'_> {
         }
         others
     }
+
+    /// Puts a machine to work beside its place `main`, in another state: only what its effort and its limits rest on.
+    pub(super) fn elaborate_beside(&mut self, machine: usize, main: usize, prefix: String, state: State, load: EntryId) -> Option<usize> {
+        let stated = self.model.machines.get(machine)?.clone();
+        let source = self.kinds.get(&stated.kind).cloned()?;
+        let first = self.model.instances.get(main)?.clone();
+        let at = self.model.instances.len();
+        let mut work = Work::new(Owner::Instance(at), &stated, prefix.clone(), state, stated.span);
+        work.only = Some(needed_for("effort", &source));
+        // What neither direction nor load can change is taken over from the machine as it was asked for.
+        let same = unmoved(&source);
+        work.members =
+            first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
+        work.members.insert("load".into(), Member::Value(load));
+        work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
+        self.model.instances.push(Instance {
+            prefix,
+            state,
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            beside: true,
+            ..first
+        });
+        self.body(&source, &mut work);
+        self.ends_fit(&mut work);
+        self.keep(at, work);
+        Some(at)
+    }
 }
 
-/// The names that `end` of a kind (`effort`, or the `load` of a kind of load) rests on, its limits and its self-holding with them: all that another state needs.
+/// The names that `end` of a kind (`effort`, or the `load` of a kind of load) rests on, its limits and its self-holding
+/// with them: all that another state needs.
 pub(super) fn needed_for(end: &str, source: &KindSource) -> BTreeSet<String> {
     let mut wanted: Vec<String> = vec![end.into()];
     for item in &source.kind.items {

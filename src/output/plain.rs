@@ -260,9 +260,9 @@ fn check(row: &CheckRow, page: &mut Page) {
     }
 }
 
-/// `text` behind `lead`, or nothing.
-fn after(lead: &str, text: &str) -> String {
-    if text.is_empty() { String::new() } else { format!("{lead}{text}") }
+/// `text` behind `mark`, or nothing.
+fn after(mark: &str, text: &str) -> String {
+    if text.is_empty() { String::new() } else { format!("{mark}{text}") }
 }
 
 fn bracketed(text: &str) -> String {
@@ -330,8 +330,8 @@ impl Page {
             // Each further part keeps to one deeper indent; a part too long for a line wraps within it.
             let indent = if first { 6 } else { 8 };
             for line in wrap(&visible(part), WIDTH - 10) {
-                let lead = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
-                self.out.push_str(&format!("{lead}{line}\n"));
+                let margin = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
+                self.out.push_str(&format!("{margin}{line}\n"));
                 first = false;
             }
         }
