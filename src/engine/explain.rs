@@ -1,6 +1,7 @@
 //! What can be said about a word: a finding, a unit, a kind or a function.
 
 use crate::diagnostics::catalogue::pages;
+use crate::engine::reference::reference;
 use crate::model::functions::FUNCTIONS;
 
 /// What `explain` prints for a word. None when nothing goes by that name.
@@ -18,8 +19,8 @@ pub fn explain(word: &str) -> Option<String> {
     if let Some(page) = pages().find(|page| page.slug == word) {
         return Some(format!("{}\n\n{}\n", page.slug, unindented(page.text)));
     }
-    if let Some(document) = crate::kinds::document(word) {
-        return Some(document.to_string());
+    if let Some(sheet) = reference(word) {
+        return Some(crate::output::reference(&sheet));
     }
     if let Some((name, _, _, says)) = FUNCTIONS.iter().find(|(name, ..)| *name == word) {
         return Some(format!("{name}(...)\n\n{says}\n"));
