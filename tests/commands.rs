@@ -269,7 +269,14 @@ fn explain_has_a_page_for_a_finding_a_unit_and_a_kind_and_knows_near_misses() {
         assert!(ran.status == 0 && ran.out.trim().len() > word.len() && ran.err.is_empty(), "{word}: {} {}", ran.out, ran.err);
         assert!(list.split([' ', ',', '\n']).any(|listed| listed == word), "{word} is not in the list");
     }
+    // Every statement the parser knows has its page.
+    for word in ["sheet", "take", "assume", "gear", "machine", "load", "train", "check", "use", "kind"] {
+        let ran = run(here.path(), &["explain", word]);
+        assert!(ran.status == 0 && ran.out.starts_with(&format!("{word} ")), "{word}: {}", ran.out);
+    }
     let near = run(here.path(), &["explain", "unknown-nam"]);
+    let kind = run(here.path(), &["explain", "tackel"]);
+    assert!(kind.status == 2 && kind.err.contains("did you mean `tackle`"), "{}", kind.err);
     assert!(near.status == 2 && near.err.contains("did you mean `unknown-name`"), "{}", near.err);
 }
 

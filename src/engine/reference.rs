@@ -17,8 +17,10 @@ pub fn reference(word: &str) -> Option<Sheet> {
     let files = MemoryFiles::new().with(&path, crate::kinds::document(word)?);
     let mut sheet = Engine::new().compile(&files, &[SheetPath::new(&path)]).outcomes.pop()?.sheet?;
     sheet.status = "reference".into();
-    // A page of reference asks no question, so it has no answer to put first.
+    // A page of reference asks no question, so it has no answer to put first; and what its limits ask of a published case,
+    // its prose has answered.
     sheet.answer.clear();
+    sheet.notices.retain(|notice| notice.slug != "question");
     if sheet.title_block.cells.is_empty() && crate::kinds::words().any(|known| known == word) {
         sheet.title_block.cells.push(Cell { label: "Kind".into(), value: word.into() });
         let is_load = sheet.kinds.iter().any(|kind| kind.name == word && kind.is_load);

@@ -15,6 +15,8 @@ pub struct KindEntry {
     pub word: String,
     /// The title of its document.
     pub title: String,
+    /// Whether it is a load, which is moved, and not a machine, which moves.
+    pub is_load: bool,
     /// What a machine of this kind must state, as it is written: "parts", "effort arm".
     pub needs: Vec<String>,
     /// The verdicts of its worked cases.
@@ -32,6 +34,7 @@ impl KindEntry {
             href: href.to_owned(),
             word: word.to_owned(),
             title: sheet.title_block.title.clone(),
+            is_load: report.is_some_and(|kind| kind.is_load),
             needs: options.chain(fields).cloned().collect(),
             tally: Tally::of(sheet),
         }

@@ -75,7 +75,7 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         }
         Block::Machine { index } => {
             if let Some(report) = sheet.machines.get(*index) {
-                machine(report, page);
+                machine(report, &sheet.path, page);
             }
         }
         Block::Train { index } => {
@@ -202,9 +202,12 @@ fn answers(rows: &[EffortAnswer], sustains: &str, page: &mut Page) {
     }
 }
 
-fn machine(report: &MachineReport, page: &mut Page) {
+fn machine(report: &MachineReport, path: &str, page: &mut Page) {
     let label = if report.label.is_empty() { &report.kind_label } else { &report.label };
     page.heading(&format!("Machine {} ({}){}", report.name, report.kind, after(": ", label)));
+    if !report.kind_path.is_empty() && report.kind_path != path {
+        page.item(&format!("the kind {} is described in {}", report.kind, report.kind_path));
+    }
     page.item(&format!("{}, {}{}", report.direction, report.friction_state, after(", in train ", &report.train)));
     for choice in &report.choices {
         page.item(&format!("{}: {}", choice.label, choice.value));

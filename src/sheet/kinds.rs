@@ -61,8 +61,7 @@ pub(super) fn report(written: &KindSource, sources: &Sources) -> KindReport {
             KindItem::Broken(_) => {}
         }
         for text in evidence(item).iter().flat_map(|one| one.text.text.split("; ")) {
-            let published = text.chars().next().is_some_and(|first| first.is_uppercase() || first.is_ascii_digit());
-            if published && !report.sources.iter().any(|known| known == text) {
+            if is_published(text) && !report.sources.iter().any(|known| known == text) {
                 report.sources.push(text.to_string());
             }
         }
@@ -77,6 +76,15 @@ fn evidence(item: &KindItem) -> &[Evidence] {
         KindItem::Limit(condition) | KindItem::Question(condition) | KindItem::Sustains(condition) => &condition.evidence,
         KindItem::Caution(caution) => &caution.evidence,
         KindItem::Choice(_) | KindItem::Ports(_) | KindItem::Broken(_) => &[],
+    }
+}
+
+// A publication is called by its name; a reason such as "derived here" or "W + P is the most" is not.
+fn is_published(text: &str) -> bool {
+    let mut letters = text.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) => first.is_ascii_digit() || (first.is_uppercase() && second.is_alphanumeric()),
+        _ => false,
     }
 }
 
