@@ -78,11 +78,11 @@ pub fn explain(word: &str) -> Option<String> {
     if let Some(page) = pages().find(|page| page.slug == word) {
         return Some(format!("{}\n\n{}\n", page.slug, unindented(page.text)));
     }
-    if let Some(sheet) = reference(word) {
-        return Some(crate::output::reference(&sheet));
-    }
-    if let Some((_, form, says)) = STATEMENTS.iter().find(|(known, ..)| *known == word) {
-        return Some(format!("{form}\n\n{says}\n"));
+    let statement = STATEMENTS.iter().find(|(known, ..)| *known == word).map(|(_, form, says)| format!("{form}\n\n{says}\n"));
+    let document = reference(word).map(|sheet| crate::output::reference(&sheet));
+    if statement.is_some() || document.is_some() {
+        // What every train has is a document of its own; it belongs to the statement.
+        return Some([statement, document].into_iter().flatten().collect::<Vec<_>>().join("\n\n"));
     }
     if let Some((name, _, _, says)) = FUNCTIONS.iter().find(|(name, ..)| *name == word) {
         return Some(format!("{name}(...)\n\n{says}\n"));

@@ -264,9 +264,9 @@ fn check(row: &CheckRow, page: &mut Page) {
     }
 }
 
-/// `text` behind `lead`, or nothing.
-pub(super) fn after(lead: &str, text: &str) -> String {
-    if text.is_empty() { String::new() } else { format!("{lead}{text}") }
+/// `text` behind `before`, or nothing.
+pub(super) fn after(before: &str, text: &str) -> String {
+    if text.is_empty() { String::new() } else { format!("{before}{text}") }
 }
 
 pub(super) fn bracketed(text: &str) -> String {
@@ -346,8 +346,8 @@ impl Page {
             // Each further part keeps to one deeper indent; a part too long for a line wraps within it.
             let indent = if first { 6 } else { 8 };
             for line in wrap(&visible(part), WIDTH - 10) {
-                let lead = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
-                self.out.push_str(&format!("{lead}{line}\n"));
+                let gutter = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
+                self.out.push_str(&format!("{gutter}{line}\n"));
                 first = false;
             }
         }
