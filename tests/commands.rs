@@ -90,6 +90,15 @@ fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
     found
 }
 
+// The kinds that come with the program, as `explain kinds` lists them.
+fn listed_kinds(folder: &Path) -> Vec<String> {
+    let listed = run(folder, &["explain", "kinds"]).out;
+    let words: Vec<String> =
+        listed.lines().filter(|line| line.starts_with("  ")).filter_map(|line| line.split_whitespace().next()).map(String::from).collect();
+    assert!(words.len() >= 3 && words.iter().any(|word| word == "tackle"), "{listed}");
+    words
+}
+
 #[test]
 fn help_gives_examples_and_version_a_number() {
     let here = folder();
@@ -161,8 +170,13 @@ fn a_folder_gives_a_page_a_sheet_and_an_index() {
     let built = run(here.path(), &["build", "yard", "--out", "yard/out"]).without_fault();
     assert_eq!(built.status, 0, "{}", built.err);
     let written: Vec<PathBuf> = files(&here.path().join("yard/out")).into_iter().map(|(path, _)| path).collect();
-    let expected = ["index.html", "slates.md", "yard/more/again.html", "yard/more/again.json", "yard/slates.html", "yard/slates.json"];
-    assert_eq!(written, expected.map(|name| here.path().join("yard/out").join(name)));
+    let kinds = listed_kinds(here.path());
+    let expected = ["index.html", "kinds/index.html", "slates.md", "yard/more/again.html", "yard/more/again.json", "yard/slates.html"];
+    let expected = expected.map(String::from).into_iter().chain(["yard/slates.json".to_string()]);
+    let mut expected: Vec<PathBuf> =
+        expected.chain(kinds.iter().map(|word| format!("kinds/{word}.html"))).map(|name| here.path().join("yard/out").join(name)).collect();
+    expected.sort();
+    assert_eq!(written, expected);
     let index = read(here.path().join("yard/out/index.html"));
     assert!(index.contains("yard/slates.html") && index.contains("yard/more/again.html"));
 }
@@ -238,7 +252,10 @@ fn standard_input_is_a_document_like_any_other() {
     assert!(!here.path().join("out").exists());
     let built = finish(program(here.path()).args(["build", "-"]), STARTER.as_bytes());
     assert_eq!(built.status, 0, "{}", built.err);
-    assert_eq!(read(here.path().join("out/standard-input.html")), printed.out);
+    // A page by itself cannot lead to another; the one in a folder leads to the kind of its machine.
+    let linked = read(here.path().join("out/standard-input.html"));
+    assert_eq!(linked.replace("<a href=\"kinds/tackle.html\">tackle</a>", "tackle"), printed.out);
+    assert_ne!(linked, printed.out);
     let binary = finish(program(here.path()).args(["check", "-"]), b"take \xff");
     assert_eq!((binary.without_fault().errors(), here.path().join("out/standard-input.json").exists()), (1, true));
 }
@@ -252,8 +269,81 @@ fn explain_has_a_page_for_a_finding_a_unit_and_a_kind_and_knows_near_misses() {
         assert!(ran.status == 0 && ran.out.trim().len() > word.len() && ran.err.is_empty(), "{word}: {} {}", ran.out, ran.err);
         assert!(list.split([' ', ',', '\n']).any(|listed| listed == word), "{word} is not in the list");
     }
+    // Every statement the parser knows has its page.
+    for word in ["sheet", "take", "assume", "gear", "machine", "load", "train", "check", "use", "kind"] {
+        let ran = run(here.path(), &["explain", word]);
+        assert!(ran.status == 0 && ran.out.starts_with(&format!("{word} ")), "{word}: {}", ran.out);
+    }
     let near = run(here.path(), &["explain", "unknown-nam"]);
+    let kind = run(here.path(), &["explain", "tackel"]);
+    assert!(kind.status == 2 && kind.err.contains("did you mean `tackle`"), "{}", kind.err);
     assert!(near.status == 2 && near.err.contains("did you mean `unknown-name`"), "{}", near.err);
+}
+
+#[test]
+fn explain_prints_a_kind_as_a_page_to_read() {
+    let here = folder();
+    for word in listed_kinds(here.path()) {
+        let page = run(here.path(), &["explain", &word]).out;
+        for part in ["What it is given", "Its formulas", "Refused when", "Worked cases", "PASS"] {
+            assert!(page.contains(part), "{word}: no {part}\n{page}");
+        }
+        for raw in ["```", "\nrelation ", "\n    relation ", "| ---", "FAIL", "NOT EVALUATED"] {
+            assert!(!page.contains(raw), "{word}: {raw} is still there\n{page}");
+        }
+        assert!(page.lines().all(|line| line.chars().count() <= 80), "{word}");
+    }
+    let tackle = run(here.path(), &["explain", "tackle"]).out;
+    assert!(tackle.contains("sheaves = parts − 1, when rove is to advantage"), "{tackle}");
+    assert!(tackle.contains("plain bearing | 0.09 | API RP 9B (from memory)"), "{tackle}");
+}
+
+#[test]
+fn a_build_sets_out_the_kinds_its_sheets_use_and_leads_to_them() {
+    let here = folder();
+    put(here.path(), "yard/slates.md", STARTER);
+    assert_eq!(run(here.path(), &["build", "yard/slates.md", "--out", "one"]).without_fault().status, 0);
+    let written: Vec<PathBuf> = files(&here.path().join("one")).into_iter().map(|(path, _)| path).collect();
+    let expected = ["kinds/tackle.html", "yard/slates.html", "yard/slates.json"];
+    assert_eq!(written, expected.map(|name| here.path().join("one").join(name)), "one sheet: the kinds it uses and no index");
+    assert!(read(here.path().join("one/yard/slates.html")).contains("href=\"../kinds/tackle.html\""));
+    assert!(!read(here.path().join("one/kinds/tackle.html")).contains("index.html"), "there is no index to lead to");
+
+    assert_eq!(run(here.path(), &["build", "yard", "--out", "all"]).without_fault().status, 0);
+    let index = read(here.path().join("all/kinds/index.html"));
+    for word in listed_kinds(here.path()) {
+        assert!(index.contains(&format!("href=\"{word}.html\"")), "{word}");
+        let page = read(here.path().join(format!("all/kinds/{word}.html")));
+        assert!(page.contains(&format!("id=\"kind-{word}\"")) && page.contains("href=\"index.html\""), "{word}");
+        assert!(
+            page.contains("Drawn from the worked case") && page.contains("PASS") && !page.contains("This sheet is incomplete"),
+            "{word}"
+        );
+    }
+    assert!(read(here.path().join("all/index.html")).contains("href=\"kinds/index.html\""));
+    assert!(index.contains("href=\"../index.html\""));
+}
+
+#[test]
+fn a_sheet_of_the_author_keeps_its_place_among_the_kinds() {
+    let here = folder();
+    let own = "# A winch of our own\n\n```rig\nkind winch \"hand winch\"\n    from load : force to effort : force\n    \
+        relation velocity_ratio = 4\n    relation effort = load / 4\n    relation friction_work = 0 J\n```\n";
+    let uses = "```rig\nuse \"../kinds/winch.md\"\ntake pull = 2 kN from \"balance\"\nmachine a = winch\n    load pull\n```\n";
+    put(here.path(), "kinds/winch.md", own);
+    put(here.path(), "kinds/tackle.md", STARTER);
+    put(here.path(), "yard/pull.md", uses);
+    let built = run(here.path(), &["build", ".", "--out", "out"]).without_fault();
+    assert_eq!(built.status, 0, "{}", built.err);
+    assert!(built.err.contains("no reference page of `tackle` was written: the sheet `kinds/tackle` has its place"), "{}", built.err);
+    assert!(read(here.path().join("out/kinds/tackle.html")).contains("Raising slates to the scaffold"));
+    let page = read(here.path().join("out/yard/pull.html"));
+    assert!(page.contains("href=\"../kinds/winch.html#kind-winch\"") && page.contains("from kinds/winch.md"), "{page}");
+    assert!(read(here.path().join("out/kinds/winch.html")).contains("id=\"kind-winch\""));
+    // A sheet that writes the kind itself leads to the report on its own page.
+    put(here.path(), "yard/both.md", format!("{own}\n```rig\nmachine a = winch\n    load 2 kN\n```\n"));
+    assert_eq!(run(here.path(), &["build", "yard/both.md", "--out", "both"]).status, 0);
+    assert!(read(here.path().join("both/yard/both.html")).contains("href=\"#kind-winch\""));
 }
 
 #[test]
@@ -392,7 +482,8 @@ fn two_builds_agree_byte_for_byte_and_name_no_place_of_the_machine() {
                 .collect::<Vec<_>>(),
         );
     }
-    assert_eq!(trees[0].len(), 7, "three pages, three JSON files, one index");
+    let kinds = listed_kinds(here.path()).len();
+    assert_eq!(trees[0].len(), 8 + kinds, "three pages, three JSON files, an index of sheets and one of kinds, and each kind");
     assert_eq!(trees[0], trees[1]);
 }
 
@@ -405,7 +496,7 @@ fn a_file_that_already_says_the_same_is_left_alone() {
     let long_ago = std::time::SystemTime::UNIX_EPOCH + std::time::Duration::from_secs(1_000_000_000);
     fs::File::options().write(true).open(&page).and_then(|file| file.set_modified(long_ago)).expect("a new date");
     let ran = run(here.path(), &["build", "slates.md"]);
-    assert!(ran.err.contains("0 files written to out, 2 unchanged"), "{}", ran.err);
+    assert!(ran.err.contains("0 files written to out, 3 unchanged"), "{}", ran.err);
     assert_eq!(fs::metadata(&page).and_then(|facts| facts.modified()).expect("a date"), long_ago);
 }
 

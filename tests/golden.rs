@@ -2,7 +2,7 @@
 //! and removes those of examples that are gone; a change of a golden is to be read like a change of the program.
 
 use crate::support::folders;
-use parbuckle::{Engine, MemoryFiles, Sheet, SheetPath, output};
+use parbuckle::{Engine, MemoryFiles, Sheet, SheetPath, engine, output};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -50,6 +50,18 @@ fn the_worked_examples_print_as_they_did() {
             names.insert(format!("{stem}.{ending}"));
             compare(&folder.join(format!("{stem}.{ending}")), &printed, &mut faults);
         }
+    }
+    // One page of reference, as `build` writes it and as `explain` prints it.
+    let tackle = engine::reference("tackle").expect("a kind of ours");
+    let beside = output::Beside {
+        kinds: engine::kind_words().map(|word| (word.to_string(), format!("kinds/{word}.html"))).collect(),
+        kinds_index: "kinds/index.html".into(),
+        ..output::Beside::default()
+    };
+    let page = output::html_beside(&tackle, &beside, "kinds/tackle.html");
+    for (name, printed) in [("kinds-tackle.txt", output::reference(&tackle)), ("kinds-tackle.html", page)] {
+        names.insert(name.to_string());
+        compare(&folder.join(name), &printed, &mut faults);
     }
     for entry in std::fs::read_dir(&folder).into_iter().flatten().flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();

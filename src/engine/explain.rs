@@ -1,7 +1,64 @@
 //! What can be said about a word: a finding, a unit, a kind or a function.
 
 use crate::diagnostics::catalogue::pages;
+use crate::engine::reference::reference;
 use crate::model::functions::FUNCTIONS;
+
+/// The statements of a sheet: word, form, what it does. The README tells them at length.
+const STATEMENTS: &[(&str, &str, &str)] = &[
+    (
+        "sheet",
+        "sheet SL-07 \"Title\"",
+        "Heads the sheet. Indented below it may stand `revision`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
+         `duty`, `gravity` and `units`.",
+    ),
+    (
+        "take",
+        "take NAME \"label\" = VALUE ± DOUBT from \"source\"",
+        "States an input with its evidence. In place of `from` may stand `measured`, `marked`, `weighed` or `drawing`.",
+    ),
+    (
+        "assume",
+        "assume NAME \"label\" = VALUE because \"reason\" effect \"what follows if it is wrong\"",
+        "States an input that nobody measured, with its reason. It is listed among the assumptions until somebody confirms it.",
+    ),
+    (
+        "gear",
+        "gear NAME \"label\"\n    rated 2.4 kN from \"tag\"",
+        "Names a piece of gear with its rating. With `breaking` and `design factor` the rating is their quotient; none is made up.",
+    ),
+    (
+        "machine",
+        "machine NAME \"label\" = KIND\n    FIELD VALUE\n    OPTION CHOICE\n    load NAME",
+        "Puts a machine to work. `explain kinds` lists the kinds, and `explain` with one of them says what it is given.",
+    ),
+    (
+        "load",
+        "load NAME \"label\" = KIND\n    FIELD VALUE",
+        "States what is moved, by a kind of load that gives the force to move it. A train may end at it.",
+    ),
+    (
+        "train",
+        "train NAME \"label\": EFFORT -> machine -> machine -> LOAD",
+        "Joins machines in a row, from the effort to the load. Each machine's effort is the load of the next one towards the hand.",
+    ),
+    (
+        "check",
+        "check \"title\": DEMAND <= CAPACITY ref \"source\"",
+        "Compares a demand with a capacity. The verdict is PASS, FAIL or NOT EVALUATED.",
+    ),
+    (
+        "use",
+        "use \"path.md\" as NAME",
+        "Takes over the names and kinds of another document. Without `as` its names stand beside the sheet's own.",
+    ),
+    (
+        "kind",
+        "kind WORD \"label\"\n    field NAME QUANTITY \"label\"\n    from load : force to effort : force\n    relation NAME = EXPRESSION when GUARD\n    \
+         limit A <= B \"what is wrong when it fails\"",
+        "Describes a machine of one's own. It must give `effort`, `velocity_ratio` and `friction_work`.",
+    ),
+];
 
 /// What `explain` prints for a word. None when nothing goes by that name.
 pub fn explain(word: &str) -> Option<String> {
@@ -12,14 +69,20 @@ pub fn explain(word: &str) -> Option<String> {
         "functions" => {
             return Some(listing("Functions", FUNCTIONS.iter().map(|(name, _, _, says)| ((*name).to_string(), (*says).to_string()))));
         }
+        "statements" => {
+            return Some(listing("Statements", STATEMENTS.iter().map(|(word, _, says)| ((*word).to_string(), first_sentence(says)))));
+        }
         "units" => return Some(listing("Units", crate::units::all().map(|row| (row.spellings.join(", "), row.name.to_string())))),
         _ => {}
     }
     if let Some(page) = pages().find(|page| page.slug == word) {
         return Some(format!("{}\n\n{}\n", page.slug, unindented(page.text)));
     }
-    if let Some(document) = crate::kinds::document(word) {
-        return Some(document.to_string());
+    let statement = STATEMENTS.iter().find(|(known, ..)| *known == word).map(|(_, form, says)| format!("{form}\n\n{says}\n"));
+    let document = reference(word).map(|sheet| crate::output::reference(&sheet));
+    if statement.is_some() || document.is_some() {
+        // What every train has is a document of its own; it belongs to the statement.
+        return Some([statement, document].into_iter().flatten().collect::<Vec<_>>().join("\n\n"));
     }
     if let Some((name, _, _, says)) = FUNCTIONS.iter().find(|(name, ..)| *name == word) {
         return Some(format!("{name}(...)\n\n{says}\n"));
@@ -39,8 +102,9 @@ pub struct Subjects {
 /// Every word that [`explain`] answers to, by sort.
 pub fn subjects() -> Vec<Subjects> {
     vec![
-        Subjects { title: "Lists", words: ["findings", "kinds", "functions", "units"].map(String::from).to_vec() },
+        Subjects { title: "Lists", words: ["findings", "kinds", "functions", "statements", "units"].map(String::from).to_vec() },
         Subjects { title: "Kinds", words: crate::kinds::words().map(String::from).collect() },
+        Subjects { title: "Statements", words: STATEMENTS.iter().map(|(word, ..)| (*word).to_string()).collect() },
         Subjects { title: "Functions", words: FUNCTIONS.iter().map(|(name, ..)| (*name).to_string()).collect() },
         Subjects { title: "Findings", words: pages().map(|page| page.slug.to_string()).collect() },
         Subjects { title: "Units", words: crate::units::all().flat_map(spellings).collect() },
@@ -56,6 +120,10 @@ fn listing(title: &str, rows: impl Iterator<Item = (String, String)>) -> String 
         text.push_str(&format!("  {word}{}  {says}\n", " ".repeat(gap)));
     }
     text
+}
+
+fn first_sentence(text: &str) -> String {
+    text.split_once(". ").map_or(text, |(first, _)| first).trim_end_matches('.').to_string()
 }
 
 fn first_line(text: &str) -> String {

@@ -9,11 +9,13 @@ mod explain;
 mod files;
 mod library;
 mod recognise;
+mod reference;
 
 pub use compile::Gathered;
 pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
 pub use recognise::is_sheet;
+pub use reference::{kind_words, reference};
 
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;

@@ -49,6 +49,9 @@ const BUILD_EXAMPLES: &str = "\
 A folder stands for every .md file below it that has a `rig` fence. Folders and files whose names begin with a dot, the \
 output folder and linked folders are left out. A page stands in the output folder where its sheet stands in the project.
 
+Beside the sheets, kinds/WORD.html sets out each kind of machine that they use: what it is given, its formulas, published \
+values, limits and worked cases. With a folder, every kind has its page, and kinds/index.html lists them.
+
 Examples:
   parbuckle build slip.md                    writes out/slip.html and out/slip.json
   parbuckle build sheets --out site          and site/index.html over them all

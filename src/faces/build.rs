@@ -1,5 +1,6 @@
 //! `build`: every sheet as a page and as JSON, and an index over a folder.
 
+use crate::engine;
 use crate::faces::arguments::Build;
 use crate::faces::disk::{Disk, reason, replace};
 use crate::faces::project::Project;
@@ -7,9 +8,10 @@ use crate::faces::session::{Finished, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
-use crate::output::{self, IndexEntry};
+use crate::output::{self, Beside, IndexEntry, KindEntry};
+use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -19,6 +21,8 @@ struct Pages {
     html: String,
     json: String,
     entry: IndexEntry,
+    // The kinds of its machines that come with the program.
+    kinds: BTreeSet<String>,
 }
 
 /// Builds what was asked. Trouble when a place cannot be written; nothing is then left half done.
@@ -31,10 +35,16 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     // Made before the work, so that a place that cannot be written is told at once.
     fs::create_dir_all(&asked.out).map_err(|error| unwritable(&asked.out, &error))?;
 
+    let beside = beside(&project, &stems);
     let bar = terminal.progress(project.sheets.len());
     let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
-        let html_path = format!("{}.html", stem(&sheet.path));
-        Pages { html: output::html(sheet), json: output::json(sheet), entry: IndexEntry::new(sheet, &address(&html_path)) }
+        let place = address(&format!("{}.html", stem(&sheet.path)));
+        Pages {
+            html: output::html_beside(sheet, &beside, &place),
+            json: output::json(sheet),
+            entry: IndexEntry::new(sheet, &place),
+            kinds: kinds_of(sheet),
+        }
     });
     let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
     for (one, stem) in finished.iter().zip(&stems) {
@@ -49,7 +59,12 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
             _ => {}
         }
     }
-    let index = index(&finished);
+    let reference = Reference::new(&finished, &beside, project.has_folder);
+    if !files.is_empty() {
+        files.extend(reference.pages.iter().map(|(address, html)| (asked.out.join(address), html.as_bytes())));
+        reference.hidden(&beside, terminal);
+    }
+    let index = index(&finished, &beside.kinds_index);
     // With nothing to list, the index of an earlier build is no worse than an empty one.
     if project.has_folder && !files.is_empty() {
         if stems.iter().any(|stem| stem == "index") {
@@ -92,10 +107,62 @@ pub(super) fn report<T>(finished: &Finished<T>, terminal: &Terminal) {
     }
 }
 
-fn index(finished: &[Finished<Pages>]) -> String {
+// What is going to stand beside each page. Every kind has a place here; its page is written when the rule below says so.
+fn beside(project: &Project, stems: &[String]) -> Beside {
+    let free = |stem: &str| !stems.iter().any(|taken| taken == stem);
+    let kinds = engine::kind_words().filter(|word| free(&format!("kinds/{word}")));
+    let index = project.has_folder && free("kinds/index");
+    Beside {
+        kinds: kinds.map(|word| (word.to_string(), format!("kinds/{word}.html"))).collect(),
+        kinds_index: if index { "kinds/index.html".to_string() } else { String::new() },
+        sheets: project.sheets.iter().zip(stems).map(|(sheet, stem)| (sheet.to_string(), address(&format!("{stem}.html")))).collect(),
+    }
+}
+
+fn kinds_of(sheet: &Sheet) -> BTreeSet<String> {
+    sheet.machines.iter().filter(|machine| machine.kind_path.is_empty()).map(|machine| machine.kind.clone()).collect()
+}
+
+/// The pages of reference: of every kind when a folder is built, otherwise of the kinds that the built sheets use.
+struct Reference {
+    // Address and page, the index last.
+    pages: Vec<(String, String)>,
+    wanted: Vec<&'static str>,
+    folder: bool,
+}
+
+impl Reference {
+    fn new(finished: &[Finished<Pages>], beside: &Beside, folder: bool) -> Self {
+        let built = || finished.iter().filter_map(|one| one.result.as_ref().ok()?.1.as_ref());
+        let wanted: Vec<&'static str> =
+            engine::kind_words().filter(|word| folder || built().any(|pages| pages.kinds.contains(*word))).collect();
+        let (mut pages, mut entries) = (Vec::new(), Vec::new());
+        for word in &wanted {
+            let Some((address, sheet)) = beside.kinds.get(*word).zip(engine::reference(word)) else { continue };
+            entries.push(KindEntry::new(word, &sheet, &format!("{word}.html")));
+            pages.push((address.clone(), output::html_beside(&sheet, beside, address)));
+        }
+        if !beside.kinds_index.is_empty() {
+            pages.push((beside.kinds_index.clone(), output::kinds_index(&entries, "../index.html")));
+        }
+        Reference { pages, wanted, folder }
+    }
+
+    // A sheet of the author's goes before a page of ours that would have the same name.
+    fn hidden(&self, beside: &Beside, terminal: &Terminal) {
+        for word in self.wanted.iter().filter(|word| !beside.kinds.contains_key(**word)) {
+            terminal.warn(&format!("no reference page of `{word}` was written: the sheet `kinds/{word}` has its place"));
+        }
+        if self.folder && beside.kinds_index.is_empty() {
+            terminal.warn("no index of kinds was written: the sheet `kinds/index` has its place");
+        }
+    }
+}
+
+fn index(finished: &[Finished<Pages>], kinds: &str) -> String {
     let entries: Vec<IndexEntry> =
         finished.iter().filter_map(|one| one.result.as_ref().ok()?.1.as_ref()).map(|pages| pages.entry.clone()).collect();
-    output::index(&entries)
+    output::index(&entries, kinds)
 }
 
 // The path of a sheet without its ending: what its outputs are called.

@@ -1,10 +1,11 @@
 //! A machine at work: the relations of its kind turned into plain definitions, for one load and one direction.
 
-use crate::diagnostics::catalogue::machines::{FieldMissing, FieldsClash, RelationMissing, RelationTwice};
+use crate::diagnostics::Sink;
+use crate::diagnostics::catalogue::machines::{FieldMissing, FieldsClash};
 use crate::diagnostics::catalogue::names::ArgumentsWrong;
-use crate::diagnostics::{Label, Sink};
 use crate::model::definitions::label;
 use crate::model::expressions::{Reader, unfit};
+use crate::model::faults::NEEDED;
 use crate::model::guards::{Circumstances, holds};
 use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
@@ -12,13 +13,13 @@ use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Condition, Entry, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
-use crate::source::{Extent, Home};
+use crate::source::{Extent, Home, Span};
 use crate::syntax::ast;
 use crate::syntax::ast::{Definition, Guard, KindItem};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The kind whose relations every machine has.
-const EVERY: &str = "every";
+pub(super) const EVERY: &str = "every";
 
 /// Where an item of a kind stands.
 pub(super) fn item_at(item: &KindItem) -> Extent {
@@ -49,14 +50,14 @@ pub(super) struct Work {
     pub(super) cautions: Vec<(String, String)>,
     pub(super) broken: bool,
     pub(super) loaded: bool,
-    pub(super) place: crate::source::Span,
+    pub(super) place: Span,
     /// The only names to work, when not all are wanted.
     pub(super) only: Option<BTreeSet<String>>,
 }
 
 impl Work {
     /// Nothing worked yet.
-    pub(super) fn new(owner: Owner, machine: &Machine, prefix: String, state: State, place: crate::source::Span) -> Work {
+    pub(super) fn new(owner: Owner, machine: &Machine, prefix: String, state: State, place: Span) -> Work {
         let quantity = |quantity: Quantity| if quantity == Quantity::TORQUE { "torque" } else { "force" }.to_string();
         let mut choices: Vec<(String, String)> = machine.choices.iter().map(|(name, _, choice)| (name.clone(), choice.clone())).collect();
         // What its ends are can be asked of a machine like any choice.
@@ -124,13 +125,9 @@ impl Resolver<'_> {
         self.body(&source, &mut work);
         self.own_work(&mut work);
         if let Some(every) = self.kinds.get(EVERY).cloned() {
-            for needed in ["velocity_ratio", "effort", "friction_work"] {
-                let absent = !work.members.contains_key(needed);
-                if absent && !work.broken && (work.loaded || needed == "velocity_ratio") {
-                    let there = Label { span: source.home.span(source.kind.name.at), text: "the kind".into() };
-                    let finding = RelationMissing { kind: source.kind.name.text.clone(), name: needed.into() };
-                    self.sink.push_with(work.place, &finding, vec![there]);
-                    work.broken = true;
+            for needed in NEEDED {
+                if work.loaded || *needed == "velocity_ratio" {
+                    self.must_have(needed, &source, &mut work);
                 }
             }
             self.ends_fit(&mut work);
@@ -159,12 +156,7 @@ impl Resolver<'_> {
     // A kind of load has neither effort nor travel: it gives the load, and that is all that is asked of it.
     pub(super) fn elaborate_load(&mut self, at: usize, machine: usize, source: &KindSource, mut work: Work) -> Option<usize> {
         self.body(source, &mut work);
-        if !work.members.contains_key("load") && !work.broken {
-            let there = Label { span: source.home.span(source.kind.name.at), text: "the kind".into() };
-            let finding = RelationMissing { kind: source.kind.name.text.clone(), name: "load".into() };
-            self.sink.push_with(work.place, &finding, vec![there]);
-            work.broken = true;
-        }
+        self.must_have("load", source, &mut work);
         self.end_is("load", Quantity::FORCE, &mut work);
         self.keep(at, work);
         self.model.machines.get_mut(machine)?.instances.push(at);
@@ -317,11 +309,9 @@ impl Resolver<'_> {
             }
         }
         match work.members.get(&name) {
-            Some(Member::Value(_)) => {
-                // The machine's author is mostly the one who stated the same thing twice, so it is told at the machine.
-                let kind = Label { span: source.home.span(definition.name.at), text: "the second alternative".into() };
-                self.sink.push_with(work.place, &RelationTwice { name }, vec![kind]);
-                work.broken = true;
+            Some(Member::Value(first)) => {
+                let first = *first;
+                self.twice(source, definition, first, work);
                 return;
             }
             Some(Member::Quiet) => return,
@@ -501,22 +491,10 @@ impl Resolver<'_> {
         if sink.has_errors() {
             work.broken = true;
         }
-        let mut fresh = Sink::new();
-        for mut finding in sink.into_sorted() {
-            if self.kind_faults.insert((finding.primary.span, finding.slug)) {
-                finding.secondary.push(Label { span: work.place, text: "used by this machine".into() });
-                fresh.adopt(finding);
-            }
+        for finding in sink.into_sorted() {
+            self.tell(finding, work.place);
         }
-        self.sink.absorb(fresh);
         result
-    }
-
-    fn kind_fault(&mut self, span: crate::source::Span, finding: &dyn crate::diagnostics::Finding, work: &mut Work) {
-        work.broken = true;
-        if self.kind_faults.insert((span, finding.slug())) {
-            self.sink.push_with(span, finding, vec![Label { span: work.place, text: "used by this machine".into() }]);
-        }
     }
 
     // A kind that says nothing of work done on its own parts does none.
@@ -574,8 +552,8 @@ pub(super) fn each_name(expression: &ast::Expression, names: &mut Vec<String>) {
     }
 }
 
-// The fields whose being given a guard asks about.
-fn asked(guard: &Guard, names: &mut Vec<String>) {
+/// The fields whose being given a guard asks about.
+pub(super) fn asked(guard: &Guard, names: &mut Vec<String>) {
     match guard {
         Guard::Any(guards) | Guard::All(guards) => guards.iter().for_each(|guard| asked(guard, names)),
         Guard::Given { field, negated: false } if !names.contains(&field.text) => names.push(field.text.clone()),

@@ -1,7 +1,8 @@
 //! A machine as stated: its settings matched with the fields and options of its kind.
 
 use crate::diagnostics::catalogue::machines::{ChoiceUnknown, FieldTwice, FieldsClash, KindUnknown, StatedAsWrong, ValueMissing};
-use crate::diagnostics::{Finding, nearest};
+use crate::diagnostics::catalogue::names::UsedBeforeDefined;
+use crate::diagnostics::{Finding, Label, nearest};
 use crate::model::definitions::label;
 use crate::model::elaborate::Work;
 use crate::model::expressions::unfit;
@@ -13,7 +14,7 @@ use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, Role, State, counts};
 use crate::source::Extent;
 use crate::syntax::ast;
-use crate::syntax::ast::{Field, Kind, KindItem, Port};
+use crate::syntax::ast::{Field, Kind, KindItem, Name, Port};
 use std::collections::{BTreeMap, BTreeSet};
 
 impl Resolver<'_> {
@@ -23,9 +24,7 @@ impl Resolver<'_> {
             return None;
         }
         let Some(source) = self.kinds.get(&stated.kind.text).cloned() else {
-            let known: BTreeSet<&str> = self.kinds.keys().map(String::as_str).chain(self.material.offered.iter().copied()).collect();
-            let near = nearest(&stated.kind.text, known).into_iter().map(String::from).collect();
-            self.put(stated.kind.at, &KindUnknown { word: stated.kind.text.clone(), near });
+            self.kind_unknown(&stated.kind);
             self.bind_quiet(&stated.name);
             return None;
         };
@@ -42,6 +41,7 @@ impl Resolver<'_> {
             kind: stated.kind.text.clone(),
             kind_label: label(source.kind.label.as_ref()),
             ends: Ends { load: Some(Quantity::FORCE), effort: Quantity::FORCE },
+            kind_file: source.home.file,
             span: self.home.span(stated.name.at),
             fields: BTreeMap::new(),
             choices: Vec::new(),
@@ -69,6 +69,23 @@ impl Resolver<'_> {
             self.alone(at);
         }
         Some(at)
+    }
+
+    fn kind_unknown(&mut self, word: &Name) {
+        let Some(scope) = self.scopes.get(self.scope) else { return };
+        if let Some(below) = scope.later_kinds.get(&word.text) {
+            let there = Label { span: *below, text: "described here".into() };
+            self.sink.push_with(self.home.span(word.at), &UsedBeforeDefined { name: word.text.clone() }, vec![there]);
+            return;
+        }
+        let known: BTreeSet<&str> = self.kinds.keys().map(String::as_str).chain(self.material.offered.iter().copied()).collect();
+        let near: Vec<String> = nearest(&word.text, known).into_iter().map(String::from).collect();
+        // A file that could not be read, or a `kind` line that could not, may be where it is described.
+        let unread = matches!(scope.names.get(&word.text), Some((Bound::Quiet, _)));
+        if unread || (self.kinds_unsure && near.is_empty()) {
+            return;
+        }
+        self.put(word.at, &KindUnknown { word: word.text.clone(), near });
     }
 
     // A machine that stands in no train: worked from its load, or from what is known of it.
@@ -110,7 +127,7 @@ impl Resolver<'_> {
     }
 
     /// The ends of a machine of `source` with the options that were chosen.
-    fn ends(&mut self, source: &KindSource, machine: &Machine) -> Ends {
+    pub(super) fn ends(&mut self, source: &KindSource, machine: &Machine) -> Ends {
         let mut ends = Ends { load: Some(Quantity::FORCE), effort: Quantity::FORCE };
         let quantity = |port: &Port| if port.quantity.text == "torque" { Quantity::TORQUE } else { Quantity::FORCE };
         for item in &source.kind.items {

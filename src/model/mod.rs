@@ -9,8 +9,10 @@ pub(crate) mod counts;
 mod definitions;
 mod elaborate;
 mod expressions;
+mod faults;
 pub mod functions;
 mod guards;
+mod kind_names;
 mod loads;
 mod machines;
 pub mod quantity;
@@ -21,6 +23,7 @@ mod settings;
 mod states;
 mod trains;
 pub mod tree;
+mod trial;
 
 pub use resolve::resolve;
 
@@ -85,6 +88,8 @@ pub struct Model {
     pub layout: BTreeMap<u32, Vec<Placed>>,
     /// The inline values, by fragment.
     pub inlines: BTreeMap<u32, Inline>,
+    /// The kinds this document writes, in order.
+    pub kinds: Vec<KindSource>,
     /// Files that were used, each once, in order.
     pub used: Vec<FileId>,
     /// Loads that are worked out from something else that is known.
@@ -222,6 +227,8 @@ pub enum Placed {
         label: String,
         /// Its text.
         span: Span,
+        /// Its tree, by its place in [`Model::kinds`].
+        at: usize,
     },
     /// A statement that could not be read.
     Broken(Span),
@@ -264,6 +271,8 @@ pub struct Machine {
     pub kind_label: String,
     /// What its ends take and give.
     pub ends: Ends,
+    /// The file that describes its kind.
+    pub kind_file: FileId,
     /// Where.
     pub span: Span,
     /// Fields that were stated, by name.

@@ -1,5 +1,6 @@
 //! The statements of a sheet, from top to bottom.
 
+use crate::diagnostics::catalogue::files::UsedFileBroken;
 use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwice};
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
@@ -21,22 +22,10 @@ const STANDARD_GRAVITY: f64 = 9.806_65;
 
 /// Binds the names of `root` and of all it uses.
 pub fn resolve(root: FileId, material: &Material, sink: &mut Sink) -> Model {
-    let mut resolver = Resolver {
-        material,
-        model: Model::default(),
-        scopes: Vec::new(),
-        files: BTreeMap::new(),
-        kinds: material.kinds.clone(),
-        sink: Sink::new(),
-        home: Home::file(root),
-        scope: 0,
-        root,
-        kind_faults: BTreeSet::new(),
-        joined: BTreeMap::new(),
-        driven: BTreeMap::new(),
-    };
+    let mut resolver = Resolver::new(material, root, material.kinds.clone());
     resolver.file(root);
     resolver.inlines();
+    resolver.try_kinds();
     sink.absorb(resolver.sink);
     resolver.model
 }
@@ -54,10 +43,39 @@ pub(super) struct Resolver<'m> {
     pub(super) root: FileId,
     /// Places in kinds whose faults have been told, so that a second machine of the kind does not tell them again.
     pub(super) kind_faults: BTreeSet<(Span, &'static str)>,
+    /// The kinds that were written, in the sheet and in the files it uses.
+    pub(super) written: Vec<KindSource>,
+    /// Where each used file is first asked for, by which path, and whether it has been told that it has faults.
+    pub(super) used_at: BTreeMap<FileId, (Span, String, bool)>,
+    /// A used file could not be read, so that any kind may be described there.
+    pub(super) kinds_unsure: bool,
     /// How many trains of the current file each machine stands in.
     pub(super) joined: BTreeMap<String, usize>,
     /// The state in which each stated load of the current file is moved, by the first train that ends at it.
     pub(super) driven: BTreeMap<String, State>,
+}
+
+impl<'m> Resolver<'m> {
+    /// Nothing put together yet.
+    pub(super) fn new(material: &'m Material, root: FileId, kinds: BTreeMap<String, KindSource>) -> Self {
+        Resolver {
+            material,
+            model: Model::default(),
+            scopes: Vec::new(),
+            files: BTreeMap::new(),
+            kinds,
+            sink: Sink::new(),
+            home: Home::file(root),
+            scope: 0,
+            root,
+            kind_faults: BTreeSet::new(),
+            joined: BTreeMap::new(),
+            driven: BTreeMap::new(),
+            written: Vec::new(),
+            kinds_unsure: false,
+            used_at: BTreeMap::new(),
+        }
+    }
 }
 
 impl Resolver<'_> {
@@ -108,6 +126,9 @@ impl Resolver<'_> {
                 }
                 _ => {}
             }
+            if let (Statement::Kind(kind), Some(scope)) = (statement, self.scopes.get_mut(self.scope)) {
+                scope.later_kinds.entry(kind.name.text.clone()).or_insert(home.span(kind.name.at));
+            }
             if let (Some(name), Some(scope)) = (defines(statement), self.scopes.get_mut(self.scope)) {
                 scope.later.insert(name.text.clone(), home.span(name.at));
             }
@@ -116,7 +137,7 @@ impl Resolver<'_> {
         self.head(head.map(|(_, head)| head));
     }
 
-    fn head(&mut self, head: Option<&SheetHead>) {
+    pub(super) fn head(&mut self, head: Option<&SheetHead>) {
         let mut gravity = None;
         let is_root = self.home.file == self.root;
         if let Some(head) = head {
@@ -204,9 +225,13 @@ impl Resolver<'_> {
             Statement::Check(check) => self.check(check).map(Placed::Check),
             Statement::Kind(kind) => {
                 let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
+                if self.home.file == self.root {
+                    self.model.kinds.push(KindSource { kind: Arc::new(kind.clone()), home: self.home });
+                }
                 self.kind(kind);
                 let label = kind.label.as_ref().map(|label| label.text.clone()).unwrap_or_default();
-                Some(Placed::Kind { name: kind.name.text.clone(), label, span: self.home.span(span) })
+                let at = self.model.kinds.len().saturating_sub(1);
+                Some(Placed::Kind { name: kind.name.text.clone(), label, span: self.home.span(span), at })
             }
             Statement::Use(used) => {
                 self.use_file(used);
@@ -238,7 +263,10 @@ impl Resolver<'_> {
         let built_in = crate::kinds::document(&name).is_some();
         // The document of a kind, read as a sheet, gives that same kind again.
         let same = built_in && self.kinds.get(&name).is_some_and(|known| *known.kind == *kind);
+        let source = KindSource { kind: Arc::new(kind.clone()), home: self.home };
+        self.written.push(source.clone());
         if same {
+            self.kinds.insert(name, source);
             return;
         }
         if built_in {
@@ -249,13 +277,14 @@ impl Resolver<'_> {
         }
         // What every machine and every train has is no kind to be replaced.
         if !built_in || crate::kinds::words().any(|word| word == name) {
-            self.kinds.insert(name, KindSource { kind: Arc::new(kind.clone()), home: self.home });
+            self.kinds.insert(name, source);
         }
     }
 
     fn use_file(&mut self, used: &Use) {
         let key = (self.home.file, used.path.text.clone());
         let Some(file) = self.material.uses.get(&key).copied() else {
+            self.kinds_unsure = true;
             match &used.name {
                 Some(name) => self.bind_quiet(name),
                 None => self.scopes.get_mut(self.scope).into_iter().for_each(|scope| scope.blind = true),
@@ -269,11 +298,12 @@ impl Resolver<'_> {
         if !self.model.used.contains(&file) {
             self.model.used.push(file);
         }
+        let place = (self.home.span(used.path.at), used.path.text.clone(), false);
+        let (.., told) = self.used_at.entry(file).or_insert(place);
         if found.has_errors() {
-            self.put(
-                used.path.at,
-                &crate::diagnostics::catalogue::files::UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() },
-            );
+            *told = true;
+            self.kinds_unsure = true;
+            self.put(used.path.at, &UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() });
         }
         match &used.name {
             Some(name) => self.bind(name, Bound::Used(theirs)),
@@ -283,6 +313,20 @@ impl Resolver<'_> {
                     self.bind_by(&Name { text, at: used.path.at }, bound, || Taken::Brought(used.path.text.clone()));
                 }
             }
+        }
+    }
+
+    /// Puts down that a used file has faults of its own that came to light at the end, where the sheet asks for it.
+    pub(super) fn used_is_broken(&mut self, file: FileId, errors: usize) {
+        let Some((span, path, told)) = self.used_at.get_mut(&file) else { return };
+        if std::mem::replace(told, true) {
+            return;
+        }
+        let (span, path) = (*span, path.clone());
+        if span.home.file == self.root {
+            self.sink.push(span, &UsedFileBroken { path, errors });
+        } else {
+            self.used_is_broken(span.home.file, errors);
         }
     }
 

@@ -33,6 +33,8 @@ pub(super) struct Scope {
     pub(super) blind: bool,
     /// Names that are defined further down, with their places.
     pub(super) later: BTreeMap<String, Span>,
+    /// Kinds that are described further down, with their places.
+    pub(super) later_kinds: BTreeMap<String, Span>,
 }
 
 /// Where an expression looks its names up.

@@ -393,6 +393,7 @@ fn falls() -> MachineReport {
         label: "Hauling falls".into(),
         kind: "tackle".into(),
         kind_label: "rope rove between two blocks".into(),
+        kind_path: String::new(),
         direction: "raising".into(),
         friction_state: "moving".into(),
         train: "haul".into(),
@@ -555,6 +556,87 @@ fn notices() -> Vec<Notice> {
     ]
 }
 
+/// A kind with a little of everything.
+fn whip() -> KindReport {
+    let formula = |formula: Math, when: &str, reference: &str| Formula {
+        label: "tension ratio over each sheave".into(),
+        formula,
+        runs: None,
+        when: when.into(),
+        reference: reference.into(),
+    };
+    let condition = |case: Math, says: &str, when: &str| ConditionRow {
+        case,
+        says: says.into(),
+        when: when.into(),
+        reference: "Seamanship, ch. 6".into(),
+    };
+    let part = Formula {
+        label: "tension of each part".into(),
+        formula: product(symbol("W"), power(symbol("K"), symbol("i"))),
+        runs: Some(Runs { index: symbol("i"), from: number("1"), to: named("parts", "") }),
+        when: String::new(),
+        reference: String::new(),
+    };
+    KindReport {
+        anchor: "kind-whip_on_jib".into(),
+        name: "whip_on_jib".into(),
+        label: "a whip on a jib".into(),
+        is_load: false,
+        ports: vec![
+            PortsRow { text: "from load (a force) to effort (a force)".into(), when: String::new() },
+            PortsRow { text: "from load (a force) to effort (a torque)".into(), when: "drive is at the shaft".into() },
+        ],
+        fields: vec![
+            FieldRow {
+                name: "parts".into(),
+                symbol: named("parts", ""),
+                label: "rope parts at the running block".into(),
+                quantity: "count".into(),
+                each: None,
+                required: true,
+                default: None,
+                source: "counted".into(),
+            },
+            FieldRow {
+                name: "sheave loss".into(),
+                symbol: named("sheave loss", ""),
+                label: "loss at each sheave".into(),
+                quantity: "ratio".into(),
+                each: Some(named("parts", "")),
+                required: false,
+                default: Some(value("5", "%")),
+                source: "Seamanship, ch. 6".into(),
+            },
+        ],
+        options: vec![OptionRow {
+            name: "drive".into(),
+            label: "where it is driven".into(),
+            choices: vec!["at the rope".into(), "at the shaft".into()],
+            default: "at the rope".into(),
+        }],
+        formulas: vec![
+            FormulaGroup {
+                name: "K".into(),
+                symbol: symbol("K"),
+                node: false,
+                alternatives: vec![
+                    formula(add(number("1"), named("sheave loss", "")), "raising", "Seamanship, ch. 6"),
+                    formula(fraction(number("1"), add(number("1"), named("sheave loss", ""))), "holding, or lowering", "derived here"),
+                ],
+            },
+            FormulaGroup { name: "part".into(), symbol: indexed("part", "i"), node: true, alternatives: vec![part] },
+        ],
+        limits: vec![condition(infix("<", named("parts", ""), number("1")), "a whip has at least one part", "")],
+        questions: vec![condition(infix(">", symbol("K"), number("2")), "that is a stiff rope", "drive is at the rope")],
+        sustains: vec![condition(infix("≥", number("0"), symbol("P")), "the sheaves hold the load", "")],
+        cautions: vec![KindCaution { text: "Stand clear of the jib.".into(), when: "lowering".into(), source: "common practice".into() }],
+        sources: vec!["Seamanship, ch. 6".into()],
+        sketch: None,
+        sketch_of: String::new(),
+    }
+}
+
 /// Every part of a sheet, filled.
 pub fn fullest() -> Sheet {
     let heading = |level, text: &str, anchor: &str| Heading { level, text: text.into(), anchor: anchor.into() };
@@ -604,12 +686,13 @@ pub fn fullest() -> Sheet {
             Block::Train { index: 0 },
             prose("<h2 id=\"holds\">Whether it holds</h2><h3 id=\"the-post\">The post</h3><p>It was pulled to 6 kN in June.</p><table><thead><tr><th>Day</th><th>Pull</th></tr></thead><tbody><tr><td>2 June</td><td>6.0 kN</td></tr></tbody></table>"),
             Block::Checks { indices: vec![2, 3, 0, 1, 4] },
-            Block::Kind { name: "whip_on_jib".into(), label: "a whip on a jib".into(), source: "kind whip_on_jib\n    field parts  count  \"rope parts\"  default 1\n    relation K = 1 + sheave_loss".into() },
+            Block::Kind { index: 0, name: "whip_on_jib".into(), label: "a whip on a jib".into(), source: "kind whip_on_jib\n    field parts  count  \"rope parts\"  default 1\n    relation K = 1 + sheave_loss".into() },
             Block::Broken { source: "reserve = post - F".into(), notices: vec![0] },
         ],
         inputs: inputs(),
         assumptions: assumptions(),
         gear,
+        kinds: vec![whip()],
         machines: vec![falls()],
         trains: vec![haul()],
         checks: checks(),
@@ -651,6 +734,7 @@ pub fn emptiest() -> Sheet {
         inputs: vec![],
         assumptions: vec![],
         gear: vec![],
+        kinds: vec![],
         machines: vec![],
         trains: vec![],
         checks: vec![],
@@ -764,8 +848,26 @@ pub fn hostile() -> Sheet {
         train.stations.iter_mut().for_each(spoil);
         train.balance.iter_mut().for_each(|row| spoil(&mut row.label));
     }
+    for kind in &mut sheet.kinds {
+        [&mut kind.anchor, &mut kind.name, &mut kind.label].into_iter().for_each(spoil);
+        kind.ports.iter_mut().for_each(|ends| [&mut ends.text, &mut ends.when].into_iter().for_each(spoil));
+        kind.fields
+            .iter_mut()
+            .for_each(|row| [&mut row.name, &mut row.label, &mut row.quantity, &mut row.source].into_iter().for_each(spoil));
+        for option in &mut kind.options {
+            [&mut option.name, &mut option.label, &mut option.default].into_iter().chain(&mut option.choices).for_each(spoil);
+        }
+        for formula in kind.formulas.iter_mut().flat_map(|group| &mut group.alternatives) {
+            [&mut formula.label, &mut formula.when, &mut formula.reference].into_iter().for_each(spoil);
+        }
+        for row in kind.limits.iter_mut().chain(&mut kind.questions).chain(&mut kind.sustains) {
+            [&mut row.says, &mut row.when, &mut row.reference].into_iter().for_each(spoil);
+        }
+        kind.cautions.iter_mut().for_each(|row| [&mut row.text, &mut row.when, &mut row.source].into_iter().for_each(spoil));
+        kind.sources.iter_mut().for_each(spoil);
+    }
     for block in &mut sheet.blocks {
-        if let Block::Kind { name, label, source } = block {
+        if let Block::Kind { name, label, source, .. } = block {
             [name, label, source].into_iter().for_each(spoil);
         } else if let Block::Broken { source, .. } = block {
             spoil(source);

@@ -1,5 +1,6 @@
 //! The sheet as one HTML file that stands by itself: no script, no request, no font from elsewhere.
 
+use crate::output::beside::Beside;
 use crate::output::mathml::escape;
 use crate::output::plain::text;
 use crate::output::templates::render;
@@ -8,7 +9,16 @@ use crate::sheet::parts::Sheet;
 
 /// The page of `sheet`, ready to be written to a file or printed from a browser.
 pub fn html(sheet: &Sheet) -> String {
-    render("page.html", &page(sheet)).unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
+    set(sheet, None, "")
+}
+
+/// The page of `sheet` as it is going to stand at `place` among the pages `beside` it, with links to those.
+pub fn html_beside(sheet: &Sheet, beside: &Beside, place: &str) -> String {
+    set(sheet, Some(beside), place)
+}
+
+fn set(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> String {
+    render("page.html", &page(sheet, beside, place)).unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
 }
 
 /// What a reader gets should a template ever fail: the same sheet as plain text, with the reason.

@@ -20,6 +20,24 @@ pub struct Tally {
     pub not_evaluated: usize,
 }
 
+impl Tally {
+    /// The verdicts of `sheet`.
+    pub fn of(sheet: &Sheet) -> Self {
+        let mut tally = Tally::default();
+        for check in &sheet.checks {
+            let count = match check.verdict_class.as_str() {
+                "pass" => &mut tally.pass,
+                "pass-within" => &mut tally.pass_within,
+                "fail-within" => &mut tally.fail_within,
+                "fail" => &mut tally.fail,
+                _ => &mut tally.not_evaluated,
+            };
+            *count += 1;
+        }
+        tally
+    }
+}
+
 /// One sheet in the register.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct IndexEntry {
@@ -46,17 +64,6 @@ impl IndexEntry {
     pub fn new(sheet: &Sheet, href: &str) -> Self {
         let block = &sheet.title_block;
         let revision = block.cells.iter().find(|cell| cell.label.eq_ignore_ascii_case("revision"));
-        let mut tally = Tally::default();
-        for check in &sheet.checks {
-            let count = match check.verdict_class.as_str() {
-                "pass" => &mut tally.pass,
-                "pass-within" => &mut tally.pass_within,
-                "fail-within" => &mut tally.fail_within,
-                "fail" => &mut tally.fail,
-                _ => &mut tally.not_evaluated,
-            };
-            *count += 1;
-        }
         IndexEntry {
             href: href.to_owned(),
             path: sheet.path.clone(),
@@ -65,7 +72,7 @@ impl IndexEntry {
             revision: revision.map_or(String::new(), |cell| cell.value.clone()),
             status: sheet.status.clone(),
             complete: sheet.complete,
-            tally,
+            tally: Tally::of(sheet),
         }
     }
 }
@@ -75,6 +82,7 @@ struct Register<'a> {
     style_html: String,
     sheets: Vec<Row<'a>>,
     incomplete: usize,
+    kinds_href: &'a str,
 }
 
 #[derive(Serialize)]
@@ -84,19 +92,22 @@ struct Row<'a> {
     verdicts: Vec<Count>,
 }
 
-#[derive(Serialize)]
-struct Count {
+/// How many checks came to one verdict.
+#[derive(Debug, Serialize)]
+pub(super) struct Count {
     class: &'static str,
     words: &'static str,
     count: usize,
 }
 
-/// The register as one HTML page that stands by itself, in the order of `entries`.
-pub fn index(entries: &[IndexEntry]) -> String {
+/// The register as one HTML page that stands by itself, in the order of `entries`. `kinds_href` leads to the index of the
+/// kinds; empty where there is none.
+pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
     let register = Register {
         style_html: style(),
         sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
+        kinds_href,
     };
     render("index.html", &register).unwrap_or_else(|reason| {
         let lines: Vec<String> = entries.iter().map(|entry| format!("{} {} ({})", entry.number, entry.title, entry.href)).collect();
@@ -105,7 +116,7 @@ pub fn index(entries: &[IndexEntry]) -> String {
 }
 
 /// The verdicts that occur, the gravest first.
-fn counts(tally: &Tally) -> Vec<Count> {
+pub(super) fn counts(tally: &Tally) -> Vec<Count> {
     [
         ("fail", "FAIL", tally.fail),
         ("fail-within", "FAIL WITHIN UNCERTAINTY", tally.fail_within),
@@ -132,10 +143,12 @@ mod tests {
             [IndexEntry::new(&full, "slip.html"), IndexEntry::new(&empty, "empty.html"), IndexEntry::new(&hostile(), "a\"b.html")];
         assert_eq!(entries[0].tally, Tally { pass: 1, pass_within: 1, fail_within: 1, fail: 1, not_evaluated: 1 });
         assert_eq!(entries[1].title, empty.path);
-        let page = index(&entries);
+        let page = index(&entries, "kinds/index.html");
         well_formed_page(&page);
-        assert!(page.contains("href=\"slip.html\"") && page.contains(&full.title_block.title));
+        assert!(
+            page.contains("href=\"slip.html\"") && page.contains("href=\"kinds/index.html\"") && page.contains(&full.title_block.title)
+        );
         assert!(!page.contains("<script"));
-        well_formed_page(&index(&[]));
+        well_formed_page(&index(&[], ""));
     }
 }

@@ -5,10 +5,13 @@
 //! *To add*: a writer is a file here and its line below; a part of the page is a file in `templates/` and its line in
 //! `templates.rs`.
 
+mod beside;
 mod excerpt;
 mod html;
 mod index;
 mod json;
+mod kind_text;
+mod kinds_index;
 mod linear;
 mod mathml;
 mod plain;
@@ -23,9 +26,12 @@ mod fixture;
 #[cfg(test)]
 mod reader;
 
-pub use html::html;
+pub use beside::Beside;
+pub use html::{html, html_beside};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
+pub use kind_text::reference;
+pub use kinds_index::{KindEntry, kinds_index};
 pub use linear::linear;
 pub use mathml::mathml;
 pub use plain::text;

@@ -2,6 +2,7 @@
 //! no line whose layout depends on another line, so that one changed value changes one line.
 
 use crate::output::excerpt::{columns, wrap};
+use crate::output::kind_text::kind;
 use crate::output::linear::linear;
 use crate::output::prose::words;
 use crate::output::terminal::{Style, notice, visible};
@@ -40,8 +41,7 @@ fn title(sheet: &Sheet, page: &mut Page) {
     let name = if block.title.is_empty() { &sheet.path } else { &block.title };
     let head = format!("{}  {name}", block.number);
     let head = head.trim();
-    page.line(0, head);
-    page.raw(&"=".repeat(columns(head).min(WIDTH)));
+    page.title(head);
     let cells: Vec<String> = block.cells.iter().map(|cell| format!("{}: {}", cell.label, cell.value)).collect();
     for cell in &cells {
         page.line(0, cell);
@@ -75,7 +75,7 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         }
         Block::Machine { index } => {
             if let Some(report) = sheet.machines.get(*index) {
-                machine(report, page);
+                machine(report, &sheet.path, page);
             }
         }
         Block::Train { index } => {
@@ -87,9 +87,10 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
             page.gap();
             indices.iter().filter_map(|index| sheet.checks.get(*index)).for_each(|row| check(row, page));
         }
-        Block::Kind { name, label, source } => {
-            page.heading(&format!("Kind {name}{}", after(", ", label)));
-            page.quoted(source);
+        Block::Kind { index, .. } => {
+            if let Some(report) = sheet.kinds.get(*index) {
+                kind(report, page);
+            }
         }
         Block::Broken { source, .. } => {
             page.heading("Could not be worked");
@@ -201,9 +202,12 @@ fn answers(rows: &[EffortAnswer], sustains: &str, page: &mut Page) {
     }
 }
 
-fn machine(report: &MachineReport, page: &mut Page) {
+fn machine(report: &MachineReport, path: &str, page: &mut Page) {
     let label = if report.label.is_empty() { &report.kind_label } else { &report.label };
     page.heading(&format!("Machine {} ({}){}", report.name, report.kind, after(": ", label)));
+    if !report.kind_path.is_empty() && report.kind_path != path {
+        page.item(&format!("the kind {} is described in {}", report.kind, report.kind_path));
+    }
     page.item(&format!("{}, {}{}", report.direction, report.friction_state, after(", in train ", &report.train)));
     for choice in &report.choices {
         page.item(&format!("{}: {}", choice.label, choice.value));
@@ -260,33 +264,45 @@ fn check(row: &CheckRow, page: &mut Page) {
     }
 }
 
-/// `text` behind `mark`, or nothing.
-fn after(mark: &str, text: &str) -> String {
-    if text.is_empty() { String::new() } else { format!("{mark}{text}") }
+/// `text` behind `before`, or nothing.
+pub(super) fn after(before: &str, text: &str) -> String {
+    if text.is_empty() { String::new() } else { format!("{before}{text}") }
 }
 
-fn bracketed(text: &str) -> String {
+pub(super) fn bracketed(text: &str) -> String {
     if text.is_empty() { String::new() } else { format!(" [{text}]") }
 }
 
 /// Lines so far.
 #[derive(Default)]
-struct Page {
+pub(super) struct Page {
     out: String,
 }
 
 impl Page {
     /// A blank line, unless one stands there already.
-    fn gap(&mut self) {
+    pub(super) fn gap(&mut self) {
         if !self.out.is_empty() && !self.out.ends_with("\n\n") {
             self.out.push('\n');
         }
     }
 
-    fn heading(&mut self, words: &str) {
+    pub(super) fn heading(&mut self, words: &str) {
         self.gap();
         self.line(0, words);
         self.raw(&"-".repeat(columns(words).min(WIDTH)));
+    }
+
+    /// The title of the page.
+    pub(super) fn title(&mut self, words: &str) {
+        self.line(0, words);
+        self.raw(&"=".repeat(columns(words).min(WIDTH)));
+    }
+
+    /// A heading below a heading.
+    pub(super) fn run_in(&mut self, words: &str) {
+        self.gap();
+        self.line(0, words);
     }
 
     fn raw(&mut self, text: &str) {
@@ -295,16 +311,16 @@ impl Page {
     }
 
     /// Words wrapped at an indent.
-    fn line(&mut self, indent: usize, words: &str) {
+    pub(super) fn line(&mut self, indent: usize, words: &str) {
         self.hung(indent, indent, words);
     }
 
     /// Words wrapped, the following lines two columns further in.
-    fn item(&mut self, words: &str) {
+    pub(super) fn item(&mut self, words: &str) {
         self.hung(2, 4, words);
     }
 
-    fn hung(&mut self, first: usize, rest: usize, words: &str) {
+    pub(super) fn hung(&mut self, first: usize, rest: usize, words: &str) {
         for (place, line) in wrap(&visible(words), WIDTH - rest).iter().enumerate() {
             let indent = if place == 0 { first } else { rest };
             self.out.push_str(&format!("{:indent$}{line}\n", ""));
@@ -330,8 +346,8 @@ impl Page {
             // Each further part keeps to one deeper indent; a part too long for a line wraps within it.
             let indent = if first { 6 } else { 8 };
             for line in wrap(&visible(part), WIDTH - 10) {
-                let margin = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
-                self.out.push_str(&format!("{margin}{line}\n"));
+                let gutter = if first { format!("{number:>4}  ") } else { " ".repeat(indent) };
+                self.out.push_str(&format!("{gutter}{line}\n"));
                 first = false;
             }
         }
@@ -345,7 +361,7 @@ impl Page {
         }
     }
 
-    fn finish(self) -> String {
+    pub(super) fn finish(self) -> String {
         let mut out = self.out.trim_end().to_owned();
         out.push('\n');
         out

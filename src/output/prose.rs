@@ -48,8 +48,8 @@ pub(super) fn words(html: &str) -> Vec<String> {
             }
         } else if name == "br" {
             words.push(' ');
-        } else if matches!(name.as_str(), "td" | "th") && inside.starts_with('/') {
-            words.push_str("  ");
+        } else if matches!(name.as_str(), "td" | "th") && !inside.starts_with('/') && !words.trim().is_empty() {
+            words.push_str(" | ");
         } else if matches!(name.as_str(), "annotation" | "style" | "script" | "title") && !inside.starts_with('/') {
             // What follows is a second wording of the same thing, or none at all.
             rest = after.find(&format!("</{name}")).and_then(|end| after.get(end..)).unwrap_or("");
@@ -58,6 +58,22 @@ pub(super) fn words(html: &str) -> Vec<String> {
     words.push_str(&decoded(rest));
     end(&mut words, &mut paragraphs);
     paragraphs
+}
+
+/// `html` cut before each heading of its text, in order; nothing is lost.
+pub(super) fn sections(html: &str) -> Vec<String> {
+    let mut cuts: Vec<usize> = ["<h1", "<h2", "<h3"].iter().flat_map(|tag| html.match_indices(tag)).map(|(at, _)| at).collect();
+    cuts.sort_unstable();
+    let mut sections = Vec::new();
+    let mut from = 0;
+    for cut in cuts.into_iter().chain([html.len()]) {
+        let section = html.get(from..cut).unwrap_or("");
+        if !section.trim().is_empty() {
+            sections.push(section.to_owned());
+        }
+        from = cut;
+    }
+    sections
 }
 
 fn end(words: &mut String, paragraphs: &mut Vec<String>) {

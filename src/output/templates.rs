@@ -13,11 +13,13 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("notices.html", include_str!("../../templates/notices.html")),
     ("blocks.html", include_str!("../../templates/blocks.html")),
     ("machine.html", include_str!("../../templates/machine.html")),
+    ("kind.html", include_str!("../../templates/kind.html")),
     ("train.html", include_str!("../../templates/train.html")),
     ("checks.html", include_str!("../../templates/checks.html")),
     ("registers.html", include_str!("../../templates/registers.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
     ("index.html", include_str!("../../templates/index.html")),
+    ("kinds.html", include_str!("../../templates/kinds.html")),
 ];
 
 /// The style sheets in the order in which they apply.
@@ -25,6 +27,7 @@ pub(super) const STYLES: &[(&str, &str)] = &[
     ("sheet.css", include_str!("../../templates/sheet.css")),
     ("working.css", include_str!("../../templates/working.css")),
     ("tables.css", include_str!("../../templates/tables.css")),
+    ("kind.css", include_str!("../../templates/kind.css")),
     ("drawing.css", include_str!("../../templates/drawing.css")),
     ("narrow.css", include_str!("../../templates/narrow.css")),
     ("print.css", include_str!("../../templates/print.css")),

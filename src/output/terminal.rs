@@ -87,13 +87,13 @@ fn marked(place: &Place, (mark, hue): (char, &str), gutter: usize, style: Style,
 
 /// `word: text`, wrapped, with the following lines under the text.
 fn hang(word: &str, text: &str, gutter: usize, style: Style, out: &mut String) {
-    let margin = gutter + 1;
-    let room = WIDTH.saturating_sub(margin + word.len() + 2).max(20);
+    let indent = gutter + 1;
+    let room = WIDTH.saturating_sub(indent + word.len() + 2).max(20);
     for (index, line) in wrap(&visible(text), room).iter().enumerate() {
         if index == 0 {
-            out.push_str(&format!("{:margin$}{}{word}:{} {line}\n", "", style.strong, style.reset));
+            out.push_str(&format!("{:indent$}{}{word}:{} {line}\n", "", style.strong, style.reset));
         } else {
-            out.push_str(&format!("{:indent$}{line}\n", "", indent = margin + word.len() + 2));
+            out.push_str(&format!("{:indent$}{line}\n", "", indent = indent + word.len() + 2));
         }
     }
 }

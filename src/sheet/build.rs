@@ -8,10 +8,12 @@ use crate::program::Evaluation;
 use crate::sheet::checks;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
+use crate::sheet::kinds;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord, WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord,
+    WorkingLine,
 };
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
@@ -51,6 +53,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         work,
         notices: notices(work.findings, work.sources),
         numbering: Numbering { next: 0 },
+        kinds: Vec::new(),
         machines: Vec::new(),
         trains: Vec::new(),
         machine_places: BTreeMap::new(),
@@ -79,6 +82,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         inputs,
         assumptions,
         gear: builder.gear,
+        kinds: builder.kinds,
         machines: builder.machines,
         trains: builder.trains,
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubt.is_none()) {
@@ -103,6 +107,7 @@ struct Builder<'b> {
     work: &'b Work<'b>,
     notices: Vec<Notice>,
     numbering: Numbering,
+    kinds: Vec<KindReport>,
     machines: Vec<crate::sheet::parts::MachineReport>,
     trains: Vec<crate::sheet::parts::TrainReport>,
     machine_places: BTreeMap<usize, usize>,
@@ -189,7 +194,8 @@ impl Builder<'_> {
                 Placed::Machine(at) => {
                     let instances = self.setter.model.machines.get(at).map(|machine| machine.instances.clone()).unwrap_or_default();
                     for instance in instances {
-                        if let Some(report) = machines::machine(self.setter, instance, &mut self.numbering) {
+                        if let Some(mut report) = machines::machine(self.setter, instance, &mut self.numbering) {
+                            report.kind_path = self.kind_path(at);
                             self.machines.push(report);
                             self.machine_places.insert(instance, self.machines.len() - 1);
                             blocks.push(Block::Machine { index: self.machines.len() - 1 });
@@ -206,13 +212,24 @@ impl Builder<'_> {
                     Some(Block::Checks { indices }) => indices.push(at),
                     _ => blocks.push(Block::Checks { indices: vec![at] }),
                 },
-                Placed::Kind { name, label, span } => blocks.push(Block::Kind { name, label, source: self.text(span) }),
+                Placed::Kind { name, label, span, at } => {
+                    let Some(written) = self.setter.model.kinds.get(at) else { continue };
+                    self.kinds.push(kinds::report(written, self.work.sources));
+                    blocks.push(Block::Kind { index: self.kinds.len() - 1, name, label, source: self.text(span) });
+                }
                 Placed::Broken(span) => {
                     let notices = self.notices_within(span);
                     blocks.push(Block::Broken { source: self.text(span), notices });
                 }
             }
         }
+    }
+
+    // Whose document describes the kind of a machine; empty for a kind that comes with the program.
+    fn kind_path(&self, machine: usize) -> String {
+        let Some(file) = self.setter.model.machines.get(machine).map(|machine| machine.kind_file) else { return String::new() };
+        let known = file == self.work.file || self.setter.model.used.contains(&file);
+        self.work.sources.file(file).filter(|_| known).map(|file| file.path.to_string()).unwrap_or_default()
     }
 
     fn text(&self, span: Span) -> String {

@@ -91,6 +91,7 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         label: machine.label.clone(),
         kind: machine.kind.clone(),
         kind_label: machine.kind_label.clone(),
+        kind_path: String::new(),
         direction: instance.state.direction().word().into(),
         friction_state: instance.state.friction().word().into(),
         train: instance.train.and_then(|train| setter.model.trains.get(train)).map(|train| train.name.clone()).unwrap_or_default(),

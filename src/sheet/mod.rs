@@ -9,11 +9,14 @@ mod build;
 mod checks;
 mod figures;
 mod inputs;
+mod kind_parts;
+mod kinds;
 mod machines;
 mod notice;
 pub mod parts;
 mod symbols;
 mod working;
+mod written;
 
 pub use build::{Work, build};
 pub use notice::notices;

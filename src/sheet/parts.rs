@@ -1,6 +1,7 @@
 //! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
 //! JSON and the terminal print nothing else.
 
+pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 use serde::Serialize;
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
@@ -31,6 +32,8 @@ pub struct Sheet {
     pub assumptions: Vec<InputRow>,
     /// Ropes, blocks and anchors with their ratings.
     pub gear: Vec<GearRow>,
+    /// Kinds written in this document, in its order.
+    pub kinds: Vec<KindReport>,
     /// Machines in the order of the document.
     pub machines: Vec<MachineReport>,
     /// Trains in the order of the document.
@@ -156,13 +159,15 @@ pub enum Block {
         /// Places.
         indices: Vec<usize>,
     },
-    /// A kind written in this document: its body as the author wrote it.
+    /// A kind written in this document.
     Kind {
+        /// Its report, by its place in `kinds`.
+        index: usize,
         /// Its word.
         name: String,
         /// What it is.
         label: String,
-        /// Its text.
+        /// Its text, as the author wrote it.
         source: String,
     },
     /// A statement that could not be worked, with what is wrong.
@@ -286,6 +291,8 @@ pub struct MachineReport {
     pub kind: String,
     /// What the kind is, in words.
     pub kind_label: String,
+    /// The document that describes the kind; empty for a kind that comes with the program.
+    pub kind_path: String,
     /// `raising`, `holding` or `lowering`.
     pub direction: String,
     /// `starting` or `moving`.

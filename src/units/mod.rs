@@ -23,7 +23,7 @@ pub use describe::describe;
 pub use dimension::Dimension;
 pub use factor::Factor;
 pub use fault::{Candidate, UnitFault};
-pub use nature::{Nature, quantity, quantity_name};
+pub use nature::{Nature, quantities, quantity, quantity_name};
 pub use parse::parse;
 pub use print::{places, significant, spaced, typed, with_doubt};
 pub use reader::for_reader;

@@ -71,29 +71,37 @@ pub fn quantity_name(dimension: Dimension, nature: Nature) -> String {
     named(nature).or_else(|| named(Nature::Plain)).unwrap_or_else(|| dimension.to_string())
 }
 
+/// The quantity words of fields, as in `field radius length`.
+const QUANTITIES: &[(&str, Dimension, Nature)] = &[
+    ("force", Dimension::FORCE, Nature::Plain),
+    ("mass", Dimension::MASS, Nature::Plain),
+    ("length", Dimension::LENGTH, Nature::Plain),
+    ("angle", Dimension::NONE, Nature::Angle),
+    ("slope", Dimension::NONE, Nature::Slope),
+    ("ratio", Dimension::NONE, Nature::Plain),
+    ("count", Dimension::NONE, Nature::Plain),
+    ("torque", Dimension::ENERGY, Nature::Torque),
+    ("energy", Dimension::ENERGY, Nature::Energy),
+    ("power", Dimension::POWER, Nature::Plain),
+    ("pressure", Dimension::PRESSURE, Nature::Plain),
+    ("area", Dimension::AREA, Nature::Plain),
+    ("volume", Dimension::VOLUME, Nature::Plain),
+    ("time", Dimension::TIME, Nature::Plain),
+    ("speed", Dimension::SPEED, Nature::Plain),
+    ("acceleration", Dimension::ACCELERATION, Nature::Plain),
+    ("stiffness", Dimension::STIFFNESS, Nature::Plain),
+    ("temperature", Dimension::TEMPERATURE, Nature::TemperaturePoint),
+    ("density", Dimension::DENSITY, Nature::Plain),
+    ("linear_density", Dimension::whole(-1, 1, 0, 0), Nature::Plain),
+    ("rotation", Dimension::FREQUENCY, Nature::Rotation),
+];
+
 /// The dimension and nature that a quantity word asks for, as in `field radius length`.
 pub fn quantity(word: &str) -> Option<(Dimension, Nature)> {
-    Some(match word {
-        "force" => (Dimension::FORCE, Nature::Plain),
-        "mass" => (Dimension::MASS, Nature::Plain),
-        "length" => (Dimension::LENGTH, Nature::Plain),
-        "angle" => (Dimension::NONE, Nature::Angle),
-        "slope" => (Dimension::NONE, Nature::Slope),
-        "ratio" | "count" => (Dimension::NONE, Nature::Plain),
-        "torque" => (Dimension::ENERGY, Nature::Torque),
-        "energy" => (Dimension::ENERGY, Nature::Energy),
-        "power" => (Dimension::POWER, Nature::Plain),
-        "pressure" => (Dimension::PRESSURE, Nature::Plain),
-        "area" => (Dimension::AREA, Nature::Plain),
-        "volume" => (Dimension::VOLUME, Nature::Plain),
-        "time" => (Dimension::TIME, Nature::Plain),
-        "speed" => (Dimension::SPEED, Nature::Plain),
-        "acceleration" => (Dimension::ACCELERATION, Nature::Plain),
-        "stiffness" => (Dimension::STIFFNESS, Nature::Plain),
-        "temperature" => (Dimension::TEMPERATURE, Nature::TemperaturePoint),
-        "density" => (Dimension::DENSITY, Nature::Plain),
-        "linear_density" => (Dimension::whole(-1, 1, 0, 0), Nature::Plain),
-        "rotation" => (Dimension::FREQUENCY, Nature::Rotation),
-        _ => return None,
-    })
+    QUANTITIES.iter().find(|(known, ..)| *known == word).map(|(_, dimension, nature)| (*dimension, *nature))
+}
+
+/// The words that [`quantity`] knows.
+pub fn quantities() -> impl Iterator<Item = &'static str> {
+    QUANTITIES.iter().map(|(word, ..)| *word)
 }

@@ -65,7 +65,12 @@ findings! {
     "relation-twice" => RelationTwice { name: String }
 
     /// A kind does not give what every machine must have.
-    "relation-missing" => RelationMissing { kind: String, name: String }
+    "relation-missing" => RelationMissing { kind: String, name: String, here: bool }
+
+    /// A kind that another file describes has a mistake of its own, so that nothing can be worked from it here.
+    ///
+    /// The mistake is told in full when that file is checked; mend it there.
+    "kind-broken" => KindBroken { kind: String, path: String }
 
     /// An input has no source. Every number that is taken as given needs one: a ticket, a tag, a drawing, a measurement.
     "source-missing" => SourceMissing { name: String }
@@ -262,10 +267,18 @@ worded!(
 worded!(
     RelationMissing,
     Severity::Error,
-    |s| format!("the kind `{}` gives no `{}` here", s.kind, s.name),
-    "every machine needs one".into(),
+    |s| format!("the kind `{}` gives no `{}`{}", s.kind, s.name, if s.here { " here" } else { "" }),
+    if s.name == "load" { "every load needs one".into() } else { "every machine needs one".into() },
     None,
-    Some(format!("add `relation {} = ...` to the kind, for this direction too", s.name))
+    Some(format!("add `relation {} = ...` to the kind{}", s.name, if s.here { ", for this direction or choice too" } else { "" }))
+);
+worded!(
+    KindBroken,
+    Severity::Error,
+    |s| format!("the kind `{}`, which `{}` describes, has a mistake of its own", s.kind, s.path),
+    "used by this machine".into(),
+    None,
+    Some("check that file by itself and mend it first".into())
 );
 worded!(
     SourceMissing,

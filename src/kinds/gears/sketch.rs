@@ -45,7 +45,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         torque(&mut board, *first, arc(0), false, (words.0, &words.1), above(0, first));
         let words = ("T load", figures.printed("load"));
         // The load's torque resists, so it is against the sense in which its shaft turns.
-        torque(&mut board, *last, arc(shafts.len() - 1), stated % 2 == 0, (words.0, &words.1), above(shafts.len() - 1, last));
+        torque(&mut board, *last, arc(shafts.len() - 1), stated.is_multiple_of(2), (words.0, &words.1), above(shafts.len() - 1, last));
     }
     for (at, shaft) in shafts.iter().enumerate() {
         let (level, up) = (figures.item("shaft_level", at + 1).unwrap_or(0.0), figures.item("shaft_up", at + 1).unwrap_or(0.0));

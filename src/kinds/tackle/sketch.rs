@@ -44,7 +44,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         }
         if line == 0 {
             // The eye at the dead end, in the block that the rope is made fast to.
-            board.circle(point(x, if parts % 2 == 0 { top } else { low }), 3.5, Weight::Medium, Ink::Rope, true);
+            board.circle(point(x, if parts.is_multiple_of(2) { top } else { low }), 3.5, Weight::Medium, Ink::Rope, true);
         }
         board.part_number(point(x, 180.0 + 26.0 * (line % 2) as f64), stated + usize::from(!advantage) - line);
     }

@@ -1,5 +1,6 @@
 //! Quantities, rows of inputs and lines of working as the templates print them.
 
+use crate::output::beside::{Beside, way};
 use crate::output::linear::is_tight;
 use crate::output::mathml::{escape, mathml};
 use crate::sheet::parts::{Figure, GearRow, InputRow, Math, WorkingLine};
@@ -19,6 +20,12 @@ pub(super) struct Shared<'a> {
     pub numbers: BTreeMap<&'a str, &'a str>,
     /// Trains set so far.
     pub trains: usize,
+    /// Where the page is going to stand, counted from the folder it is written to.
+    pub place: &'a str,
+    /// The path of the sheet.
+    pub path: &'a str,
+    /// The pages written together with it.
+    pub beside: Option<&'a Beside>,
 }
 
 impl<'a> Shared<'a> {
@@ -43,6 +50,22 @@ impl<'a> Shared<'a> {
     /// The id for `anchor`: itself where it is first printed, empty where it is printed again or cannot be an id.
     pub fn claim(&mut self, anchor: &str) -> String {
         if is_fit(anchor) && self.taken.insert(anchor.to_owned()) { anchor.to_owned() } else { String::new() }
+    }
+}
+
+impl Shared<'_> {
+    /// The way to where the kind `word`, which the document `path` describes, is set out; empty where no page has it.
+    pub fn kind(&self, word: &str, path: &str) -> String {
+        let anchor = format!("kind-{word}");
+        if path == self.path {
+            return if self.link(&anchor).is_empty() { String::new() } else { format!("#{anchor}") };
+        }
+        let Some(beside) = self.beside else { return String::new() };
+        match if path.is_empty() { beside.kinds.get(word) } else { beside.sheets.get(path) } {
+            Some(address) if path.is_empty() => way(self.place, address),
+            Some(address) => format!("{}#{anchor}", way(self.place, address)),
+            None => String::new(),
+        }
     }
 }
 

@@ -14,6 +14,9 @@ pub(super) struct Machine<'a> {
     label: &'a str,
     kind: &'a str,
     kind_label: &'a str,
+    kind_href: String,
+    /// The document that describes the kind, where it is another one.
+    kind_path: &'a str,
     direction: &'a str,
     friction_state: &'a str,
     train: &'a str,
@@ -28,10 +31,10 @@ pub(super) struct Machine<'a> {
 }
 
 #[derive(Debug, Serialize)]
-struct Sketch<'a> {
-    title: &'a str,
-    description: &'a str,
-    svg_html: String,
+pub(super) struct Sketch<'a> {
+    pub title: &'a str,
+    pub description: &'a str,
+    pub svg_html: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -59,6 +62,8 @@ impl<'a> Machine<'a> {
             kind: &report.kind,
             // A kind whose label is its own word is named once.
             kind_label: if report.kind_label == report.kind { "" } else { &report.kind_label },
+            kind_href: shared.kind(&report.kind, &report.kind_path),
+            kind_path: if report.kind_path == shared.path { "" } else { &report.kind_path },
             direction: &report.direction,
             friction_state: &report.friction_state,
             train: &report.train,

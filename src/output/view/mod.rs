@@ -6,6 +6,7 @@
 //! *To add*: a field in the struct of its part, filled where the others are, and printed by that part's template.
 
 mod check;
+mod kind;
 mod line;
 mod machine;
 mod page;

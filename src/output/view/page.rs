@@ -1,10 +1,12 @@
 //! The whole page, in the order in which it is printed.
 
+use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::mathml::escape;
 use crate::output::prose::anchors;
 use crate::output::templates::style;
 use crate::output::view::check::Check;
+use crate::output::view::kind::Kind;
 use crate::output::view::line::{Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
 use crate::sheet::parts;
@@ -16,6 +18,8 @@ use serde::Serialize;
 pub(in crate::output) struct Page<'a> {
     style_html: String,
     path: &'a str,
+    /// On a page of reference: the way to the index of all of them.
+    kinds_href: String,
     number: &'a str,
     title: &'a str,
     status: &'a str,
@@ -103,7 +107,7 @@ enum Part<'a> {
     Machine { machine: Box<Machine<'a>> },
     Train { train: Box<Train<'a>> },
     Checks { checks: Vec<Check<'a>> },
-    Kind { name: &'a str, label: &'a str, source: &'a str },
+    Kind { kind: Box<Kind<'a>> },
     Broken { source: &'a str, findings: Vec<Reason> },
 }
 
@@ -120,13 +124,16 @@ const LINE: usize = 92;
 /// Headings from which on a sheet is long enough for a table of contents.
 const LONG: usize = 5;
 
-/// What the page of `sheet` prints.
-pub(in crate::output) fn page(sheet: &Sheet) -> Page<'_> {
+/// What the page of `sheet` prints. It is going to stand at `place` among the pages `beside` it, where there are any.
+pub(in crate::output) fn page<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>, place: &'a str) -> Page<'a> {
     let block = &sheet.title_block;
     let first = sheet.outline.first();
     let title = if !block.title.is_empty() { &block.title } else { first.map_or(&sheet.path, |heading| &heading.text) };
     let echo = first.is_some_and(|heading| heading.level == 1 && heading.text == *title);
     let mut shared = shared(sheet);
+    shared.place = place;
+    shared.path = &sheet.path;
+    shared.beside = beside;
     let blocks = sheet.blocks.iter().filter_map(|block| part(sheet, block, &mut shared)).collect();
     let checks = sheet.checks.iter().map(|row| Check::new(row, &mut shared)).collect();
     let inputs = Input::all(&sheet.inputs, &mut shared);
@@ -134,6 +141,9 @@ pub(in crate::output) fn page(sheet: &Sheet) -> Page<'_> {
     Page {
         style_html: format!("{}\n{}", style(), running_head(&block.number, title, &sheet.status)),
         path: &sheet.path,
+        kinds_href: beside
+            .filter(|beside| beside.kinds.values().any(|page| page == place))
+            .map_or(String::new(), |beside| way(place, &beside.kinds_index)),
         number: &block.number,
         title,
         status: &sheet.status,
@@ -189,7 +199,12 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
                     train.relations.iter().for_each(|line| shared.number(line));
                 }
             }
-            Block::Checks { .. } | Block::Kind { .. } | Block::Broken { .. } => {}
+            Block::Kind { index, .. } => {
+                if let Some(kind) = sheet.kinds.get(*index) {
+                    shared.know(&kind.anchor);
+                }
+            }
+            Block::Checks { .. } | Block::Broken { .. } => {}
         }
     }
     // The registers print every check, input and assumption, whether or not the document has placed it.
@@ -212,7 +227,7 @@ fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Opti
             rows.sort_by_key(|row| !row.governing);
             Part::Checks { checks: rows.into_iter().map(|row| Check::new(row, shared)).collect() }
         }
-        Block::Kind { name, label, source } => Part::Kind { name, label, source },
+        Block::Kind { index, source, .. } => Part::Kind { kind: Box::new(Kind::new(sheet.kinds.get(*index)?, source, shared)) },
         Block::Broken { source, notices } => Part::Broken {
             source,
             findings: notices

@@ -1,0 +1,38 @@
+//! The reference page of a kind: its own document, compiled like any other, its worked cases included.
+
+use crate::engine::Engine;
+use crate::engine::files::MemoryFiles;
+use crate::sheet::parts::{Cell, Sheet};
+use crate::source::SheetPath;
+
+/// The words of the kinds that come with the program and that a machine may name, in their listed order.
+pub fn kind_words() -> impl Iterator<Item = &'static str> {
+    crate::kinds::words()
+}
+
+/// The document of the kind `word` as a sheet: its prose, the report of the kind with the sketch of its first worked case,
+/// and the cases worked. None for a word that comes with no document.
+pub fn reference(word: &str) -> Option<Sheet> {
+    let path = format!("kinds/{word}/kind.md");
+    let files = MemoryFiles::new().with(&path, crate::kinds::document(word)?);
+    let mut sheet = Engine::new().compile(&files, &[SheetPath::new(&path)]).outcomes.pop()?.sheet?;
+    sheet.status = "reference".into();
+    // A page of reference asks no question, so it has no answer to put first; and what its limits ask of a published case,
+    // its prose has answered.
+    sheet.answer.clear();
+    sheet.notices.retain(|notice| notice.slug != "question");
+    if sheet.title_block.cells.is_empty() && crate::kinds::words().any(|known| known == word) {
+        sheet.title_block.cells.push(Cell { label: "Kind".into(), value: word.into() });
+        let is_load = sheet.kinds.iter().any(|kind| kind.name == word && kind.is_load);
+        let written = if is_load { format!("load NAME = {word}") } else { format!("machine NAME = {word}") };
+        sheet.title_block.cells.push(Cell { label: "Written in a sheet as".into(), value: written });
+    }
+    for kind in &mut sheet.kinds {
+        let first = sheet.machines.iter().find(|machine| machine.kind == kind.name && machine.sketch.is_some());
+        if let Some(machine) = first {
+            kind.sketch = machine.sketch.clone();
+            kind.sketch_of = machine.name.clone();
+        }
+    }
+    Some(sheet)
+}
