@@ -149,12 +149,17 @@ fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: b
             0.0,
         )];
     }
+    let (sign, constant) = match &entry.value.form {
+        TreeForm::Negative(of) => ("-", &of.form),
+        form => ("", form),
+    };
     if entry.doubt.is_none()
-        && let TreeForm::Constant(constant) = &entry.value.form
+        && let TreeForm::Constant(constant) = constant
         && let [(typed, unit)] = constant.parts.as_slice()
         && entry.shown_in.as_ref() == unit.as_ref()
+        && let [(si, _)] = values.as_slice()
     {
-        return vec![as_typed(typed, unit.as_ref(), constant.si)];
+        return vec![as_typed(&format!("{sign}{typed}"), unit.as_ref(), *si)];
     }
     // One unit down a list, chosen by its greatest item.
     let greatest = values.iter().map(|(value, _)| value.abs()).fold(0.0, f64::max);

@@ -61,8 +61,10 @@ fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String) {
             names.push(name);
         }
     });
+    // Beside its own gear or machine a value needs no owner's name.
+    let owner = entry.name.strip_suffix(&entry.local).unwrap_or_default();
     let alone = matches!(entry.value.form, TreeForm::Entry(_));
-    let names: Vec<String> = names.into_iter().map(|name| name.replace('_', " ")).collect();
+    let names: Vec<String> = names.into_iter().map(|name| name.strip_prefix(owner).unwrap_or(name).replace('_', " ")).collect();
     match names.as_slice() {
         [] => ("", String::new()),
         [one] if alone => ("as", one.clone()),

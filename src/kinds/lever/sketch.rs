@@ -28,8 +28,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     // Effort and load both pull away from the bar; on a first-class lever both hang below it.
     let below = point(effort_at, if first { bar + 4.0 } else { bar - 4.0 });
     board.force(below, pull, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
-    let hung = (libm::cos(la), libm::sin(la));
-    board.force(point(load_at, bar + 4.0), hung, true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    // The reaction before the load, whose label then keeps off it.
     let (along, down) = (figures.value("pivot_along").unwrap_or(0.0), figures.value("pivot_down").unwrap_or(1.0));
     let size = libm::hypot(along, down);
     if size > 0.0 {
@@ -37,6 +36,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         let foot = point(pivot, bar + 40.0);
         board.force(foot, answer, false, figures.value("pivot_load"), ("R", &figures.printed("pivot_load")), Ink::Reaction);
     }
+    let hung = (libm::cos(la), libm::sin(la));
+    board.force(point(load_at, bar + 4.0), hung, true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
     let row = point(pivot, bar + 4.0);
     arm(&mut board, row, effort_at, -60.0, &figures.printed("effort_arm"));
     arm(&mut board, row, load_at, -90.0, &figures.printed("load_arm"));

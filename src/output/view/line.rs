@@ -153,6 +153,15 @@ pub(super) fn named(symbol: &Math) -> String {
     }
 }
 
+/// Words in which names stand between back quotes, with the names set as names.
+pub(super) fn ticked_names(text: &str) -> String {
+    let set = |(place, part): (usize, &str)| match place % 2 {
+        0 => escape(part),
+        _ => format!("<span class=\"name\">{}</span>", escape(&part.replace('_', " "))),
+    };
+    text.split('`').enumerate().map(set).collect()
+}
+
 /// A piece of gear.
 #[derive(Debug, Serialize)]
 pub(super) struct Gear<'a> {

@@ -2,7 +2,7 @@
 
 use crate::output::svg::svg;
 use crate::output::view::check::percent;
-use crate::output::view::line::{Input, Line, Quantity, Shared};
+use crate::output::view::line::{Input, Line, Quantity, Shared, ticked_names};
 use crate::sheet::parts::{BalanceRow, Cell, EffortAnswer, Joint, MachineReport, SummaryRow, TrainReport};
 use serde::Serialize;
 
@@ -26,8 +26,8 @@ pub(super) struct Machine<'a> {
     summary: Vec<Row<'a>>,
     nodes: Vec<Line<'a>>,
     relations: Vec<Line<'a>>,
-    answers: &'a [EffortAnswer],
-    sustains: &'a str,
+    answers: Vec<Answer<'a>>,
+    sustains_html: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -72,8 +72,8 @@ impl<'a> Machine<'a> {
             summary: rows(&report.summary, shared),
             nodes: Line::all(&report.nodes, shared),
             relations: Line::all(&report.relations, shared),
-            answers: &report.answers,
-            sustains: &report.sustains,
+            answers: Answer::all(&report.answers),
+            sustains_html: ticked_names(&report.sustains),
         }
     }
 }
@@ -87,6 +87,20 @@ fn rows<'a>(rows: &'a [SummaryRow], shared: &Shared<'_>) -> Vec<Row<'a>> {
             anchor: shared.link(&row.anchor),
         })
         .collect()
+}
+
+/// What effort something takes, with the names in it set as names.
+#[derive(Debug, Serialize)]
+struct Answer<'a> {
+    question: &'a str,
+    answer_html: String,
+}
+
+impl<'a> Answer<'a> {
+    fn all(answers: &'a [EffortAnswer]) -> Vec<Self> {
+        let set = |answer: &'a EffortAnswer| Answer { question: &answer.question, answer_html: ticked_names(&answer.answer) };
+        answers.iter().map(set).collect()
+    }
 }
 
 /// A train.
@@ -105,8 +119,8 @@ pub(super) struct Train<'a> {
     pieces: Vec<Piece>,
     balance: Vec<Balance<'a>>,
     balance_words: &'a str,
-    answers: &'a [EffortAnswer],
-    sustains: &'a str,
+    answers: Vec<Answer<'a>>,
+    sustains_html: String,
     relations: Vec<Line<'a>>,
 }
 
@@ -168,8 +182,8 @@ impl<'a> Train<'a> {
             pieces,
             balance,
             balance_words: &report.balance_words,
-            answers: &report.answers,
-            sustains: &report.sustains,
+            answers: Answer::all(&report.answers),
+            sustains_html: ticked_names(&report.sustains),
             relations: Line::all(&report.relations, shared),
         }
     }
