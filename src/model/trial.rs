@@ -40,6 +40,11 @@ impl Resolver<'_> {
     pub(super) fn try_kinds(&mut self) {
         let mut elsewhere: BTreeMap<FileId, usize> = BTreeMap::new();
         for source in self.written.clone() {
+            // A name that no kind may have has been told; what stands under it is no kind of a machine.
+            let name = &source.kind.name.text;
+            if crate::kinds::document(name).is_some() && !crate::kinds::words().any(|word| word == name) {
+                continue;
+            }
             for mut fault in self.faults_of(&source) {
                 if !self.kind_faults.insert((fault.primary.span, fault.slug)) {
                     continue;
