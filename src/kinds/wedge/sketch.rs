@@ -66,7 +66,11 @@ fn lifting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
     board.force(under, (0.0, -1.0), false, figures.value("floor_force"), ("N floor", &figures.printed("floor_force")), Ink::Reaction);
     let beside = point(wall + side * 12.0, (head + low) / 2.0);
     let size = leans.map(f64::abs);
-    board.force(beside, (-side, 0.0), false, size, ("N guide", &figures.printed("guide_force")), Ink::Reaction);
+    // A load that leans on neither guide is pressed by neither.
+    let tiny = figures.value("load").unwrap_or(0.0).abs() * 1e-9;
+    if size.is_none_or(|size| size > tiny) {
+        board.force(beside, (-side, 0.0), false, size, ("N guide", &figures.printed("guide_force")), Ink::Reaction);
+    }
     // The whole force of the wedge on the load, as it leans from upright.
     let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
     let way = (libm::sin(lean), -libm::cos(lean));
@@ -98,8 +102,10 @@ fn parting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
         let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
         let face = point(centre + side * aside / 2.0, (upper + tip) / 2.0);
         let way = (side * libm::cos(lean), libm::sin(lean));
-        let words = if side < 0.0 { ("R", figures.printed("face_force")) } else { ("R", String::new()) };
-        board.force(face, way, true, figures.value("face_force"), (words.0, &words.1), Ink::Reaction);
+        // Both faces carry the same force, so that one is named.
+        let printed = figures.printed("face_force");
+        let words = if side < 0.0 { ("R", printed.as_str()) } else { ("", "") };
+        board.force(face, way, true, figures.value("face_force"), words, Ink::Reaction);
     }
     let effort = figures.value("effort");
     let drawn_out = effort.is_some_and(|v| v < 0.0);
