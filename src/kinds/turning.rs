@@ -18,14 +18,30 @@ pub fn torque(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: b
     let end = point(centre.x + radius * cosine, centre.y + radius * sine);
     let head = (0.9 * radius).min(17.0) * sense;
     board.add(Shape::Arrow { from: end, to: point(end.x - head * sine, end.y + head * cosine), ink });
-    board.keep_off(centre.x - radius, centre.y - radius - 4.0, 2.0 * radius, radius * 0.6);
+    for place in 0..13 {
+        let turn = (f64::from(place) * 10.0 - 150.0) * PI / 180.0;
+        board.keep_off(centre.x + radius * libm::cos(turn) - 7.0, centre.y + radius * libm::sin(turn) - 7.0, 14.0, 14.0);
+    }
     board.named(beside, words.0, words.1, ink);
 }
 
 /// A plain wheel or drum with its shaft, kept clear of words.
 pub fn wheel(board: &mut DrawingBoard, centre: Point, radius: f64, weight: Weight) {
     board.circle(centre, radius, weight, Ink::Body, false);
-    board.keep_off(centre.x - radius, centre.y - radius, 2.0 * radius, 2.0 * radius);
+    rim(board, centre, radius);
+}
+
+/// Keeps words off a circle: off its rim where there is room inside, off all of it where there is none.
+fn rim(board: &mut DrawingBoard, centre: Point, radius: f64) {
+    if radius < 60.0 {
+        board.keep_off(centre.x - radius, centre.y - radius, 2.0 * radius, 2.0 * radius);
+        return;
+    }
+    for place in 0..36 {
+        let turn = f64::from(place) * PI / 18.0;
+        let (x, y) = (centre.x + (radius - 4.0) * libm::cos(turn), centre.y + (radius - 4.0) * libm::sin(turn));
+        board.keep_off(x - 9.0, y - 9.0, 18.0, 18.0);
+    }
 }
 
 /// A shaft, or the pin of a hanging wheel.
@@ -62,7 +78,7 @@ pub fn toothed(board: &mut DrawingBoard, centre: Point, radius: f64, teeth: f64,
         board.circle(centre, radius + 1.0, Weight::Heavy, Ink::Body, false);
     }
     board.circle(centre, radius, Weight::Light, Ink::Construction, false);
-    board.keep_off(centre.x - radius - high, centre.y - radius - high, 2.0 * (radius + high), 2.0 * (radius + high));
+    rim(board, centre, radius + high);
     bearing(board, centre);
 }
 

@@ -1,10 +1,16 @@
 //! Every machine against free bodies: forces and moments of each body, written here anew, must vanish with the forces
 //! the sheet gives, in every direction; without friction the effort is the load over the velocity ratio.
 
+mod differential_windlass;
+mod gears;
+mod hoist;
 mod press;
+mod rack;
 mod screw;
 mod toggle;
 mod wedge;
+mod windlass;
+mod worm;
 
 use crate::support::compare::figure;
 use crate::support::compile::compile_text;
@@ -75,6 +81,11 @@ impl Worked {
     /// A value of a machine in SI units.
     pub fn of(&self, machine: &str, name: &str) -> f64 {
         figure(&self.0, &format!("{machine}.{name}"), None).unwrap_or_else(|why| panic!("{machine}.{name}: {why}")).si
+    }
+
+    /// An item of a list of a machine, counted from 1, in SI units.
+    pub fn item(&self, machine: &str, name: &str, at: usize) -> f64 {
+        figure(&self.0, &format!("{machine}.{name}"), Some(at)).unwrap_or_else(|why| panic!("{machine}.{name}[{at}]: {why}")).si
     }
 
     /// Work in is work out and loss, the loss reckoned a second way.

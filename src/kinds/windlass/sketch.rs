@@ -12,7 +12,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let barrel = if drum { positive(figures, "r", 1.0) } else { 0.0 };
     let scale = 100.0 / reach.max(barrel).max(1e-9);
     let (long, round) = ((reach * scale).max(8.0), (barrel * scale).max(5.0));
-    let centre = point(320.0, 200.0);
+    let centre = point(320.0, 260.0);
     let forces = [
         if handle { figures.value("effort") } else { None },
         if drum { figures.value("load") } else { None },
@@ -49,14 +49,16 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.force(centre, answer, true, figures.value("bearing_load"), ("R", &figures.printed("bearing_load")), Ink::Reaction);
     }
     let high = round.max(if handle { long } else { 0.0 });
+    // Over a wheel with spokes, or a small drum, the bearing force has its words above the rim.
+    let clear = if handle && (long > round || round < 60.0) { 64.0 } else { 34.0 };
     if drum {
-        board.dimension(centre, point(centre.x + round, centre.y), -(high + 34.0), &figures.printed("r"));
+        board.dimension(centre, point(centre.x + round, centre.y), -(high + clear), &figures.printed("r"));
     }
     if let Some(hand) = hand.filter(|hand| (hand.y - centre.y).abs() < 1.0) {
         board.dimension(
             point(centre.x.min(hand.x), centre.y),
             point(centre.x.max(hand.x), centre.y),
-            -(high + 64.0),
+            -(high + clear + 30.0),
             &figures.printed("R"),
         );
     } else if let Some(hand) = hand {
@@ -94,6 +96,7 @@ fn pulled(board: &mut DrawingBoard, figures: &dyn Figures, centre: Point, long: 
         }
         Some("hand wheel" | "rope wheel") => {
             wheel(board, centre, long, Weight::Heavy);
+            board.keep_off(centre.x - long, centre.y - long, 2.0 * long, 2.0 * long);
             for bar in 0..6 {
                 board.line(&[centre, spoke(f64::from(bar) * PI / 3.0)], Weight::Light, Ink::Body, false);
             }
