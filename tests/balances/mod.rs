@@ -1,14 +1,20 @@
 //! Every machine against free bodies: forces and moments of each body, written here anew, must vanish with the forces
 //! the sheet gives, in every direction; without friction the effort is the load over the velocity ratio.
 
+mod belt;
+mod capstan;
+mod lead;
+mod parbuckle;
 mod press;
+mod pulleys;
 mod screw;
+mod sling;
 mod toggle;
 mod wedge;
 
 use crate::support::compare::figure;
 use crate::support::compile::compile_text;
-use parbuckle::Sheet;
+use ::parbuckle::Sheet;
 use std::fmt::Write;
 
 /// Directions as a sheet says them, each with the sense of friction: 1 where the effort moves the load.
@@ -49,9 +55,18 @@ pub struct Machines {
 impl Machines {
     /// Adds a machine with its settings and gives its name.
     pub fn add(&mut self, kind: &str, settings: &[String]) -> String {
+        self.put("machine", kind, settings)
+    }
+
+    /// Adds a load that is only moved, with its settings, and gives its name.
+    pub fn load(&mut self, kind: &str, settings: &[String]) -> String {
+        self.put("load", kind, settings)
+    }
+
+    fn put(&mut self, word: &str, kind: &str, settings: &[String]) -> String {
         let name = format!("m{}", self.count);
         self.count += 1;
-        let _ = writeln!(self.text, "machine {name} = {kind}");
+        let _ = writeln!(self.text, "{word} {name} = {kind}");
         for setting in settings {
             let _ = writeln!(self.text, "    {setting}");
         }
@@ -75,6 +90,11 @@ impl Worked {
     /// A value of a machine in SI units.
     pub fn of(&self, machine: &str, name: &str) -> f64 {
         figure(&self.0, &format!("{machine}.{name}"), None).unwrap_or_else(|why| panic!("{machine}.{name}: {why}")).si
+    }
+
+    /// An item of a list of a machine, counted from 1, in SI units.
+    pub fn item(&self, machine: &str, name: &str, at: usize) -> f64 {
+        figure(&self.0, &format!("{machine}.{name}"), Some(at)).unwrap_or_else(|why| panic!("{machine}.{name}[{at}]: {why}")).si
     }
 
     /// Work in is work out and loss, the loss reckoned a second way.
