@@ -3,7 +3,7 @@
 
 mod belt;
 mod capstan;
-mod lead;
+mod lead_block;
 mod parbuckle;
 mod press;
 mod pulleys;

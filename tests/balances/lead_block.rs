@@ -28,7 +28,7 @@ fn lead_blocks_are_in_balance() {
             } else {
                 settings.push(format!("sheave loss {loss:?}"));
             }
-            stated.push((machines.add("lead", &settings), sense, pin, between.to_radians(), load, loss, across, inner, mu));
+            stated.push((machines.add("lead_block", &settings), sense, pin, between.to_radians(), load, loss, across, inner, mu));
         }
         let sheet = machines.compiled();
         for (name, sense, pin, between, load, loss, across, inner, mu) in stated {
