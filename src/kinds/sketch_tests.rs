@@ -129,7 +129,7 @@ fn ropes_on_posts_and_lead_blocks_have_sound_sketches() {
     for degrees in 0..180 {
         for effort in [400.0, 1000.0, 1300.0] {
             let gamma = f64::from(degrees).to_radians();
-            tried("lead", &[("gamma", gamma), ("effort", effort), ("load", 1000.0), ("block_load", 1000.0 + effort)], &[]);
+            tried("lead_block", &[("gamma", gamma), ("effort", effort), ("load", 1000.0), ("block_load", 1000.0 + effort)], &[]);
         }
     }
 }

@@ -11,8 +11,8 @@ use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
-use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Condition, Entry, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
+use crate::model::tree::{EntryId, Shape, Tree, TreeForm};
+use crate::model::{Condition, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home, Span};
 use crate::syntax::ast;
 use crate::syntax::ast::{Definition, Guard, KindItem};
@@ -132,6 +132,7 @@ impl Resolver<'_> {
             }
             self.ends_fit(&mut work);
             if !work.broken {
+                work.settle_help();
                 self.body(&every, &mut work);
             }
         }
@@ -495,34 +496,6 @@ impl Resolver<'_> {
             self.tell(finding, work.place);
         }
         result
-    }
-
-    // A kind that says nothing of work done on its own parts does none.
-    fn own_work(&mut self, work: &mut Work) {
-        if work.members.contains_key("own_work") || !work.loaded {
-            return;
-        }
-        let quantity = Quantity { dimension: Quantity::TORQUE.dimension, nature: crate::units::Nature::Energy };
-        let form = TreeForm::Constant(Constant { si: 0.0, parts: vec![("0".into(), crate::units::parse("J").ok())] });
-        let value = Tree { form, span: work.place, quantity, shape: Shape::Single };
-        let entry = Entry {
-            name: format!("{}.own_work", work.prefix),
-            local: "own_work".into(),
-            label: "work done on the machine's own parts".into(),
-            span: work.place,
-            quantity,
-            shape: Shape::Single,
-            shown_in: None,
-            asked: false,
-            value,
-            index: None,
-            role: Role::Passed,
-            doubt: None,
-            evidence: Vec::new(),
-            owner: work.owner,
-        };
-        let id = self.model.push(entry);
-        work.members.insert("own_work".into(), Member::Value(id));
     }
 }
 

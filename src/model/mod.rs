@@ -15,6 +15,7 @@ mod guards;
 mod kind_names;
 mod loads;
 mod machines;
+mod own_work;
 pub mod quantity;
 mod resolve;
 mod scope;

@@ -227,6 +227,15 @@ impl Resolver<'_> {
             work.given.insert(local.clone(), id);
             work.members.insert(local, Member::Value(id));
         }
+        let given: Vec<EntryId> = instances.iter().filter_map(|instance| self.value_of(*instance, "given_work")).collect();
+        if let Some(first) = given.first() {
+            let quantity = self.model.entry(*first).quantity;
+            let items = given.iter().map(|id| Tree::entry(*id, self.model.entry(*id).quantity, Shape::Single, span)).collect();
+            let tree = Tree { form: TreeForm::List(items), span, quantity, shape: Shape::List { first: 1, count: given.len() } };
+            let id = self.passed(&train.name, "given_work", tree, at);
+            work.members.insert("given_work".into(), Member::Value(id));
+        }
+        work.settle_help();
         self.body(&source, &mut work);
         if let Some(train) = self.model.trains.get_mut(at) {
             train.members = work.members;

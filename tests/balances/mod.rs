@@ -1,12 +1,18 @@
 //! Every machine against free bodies: forces and moments of each body, written here anew, must vanish with the forces
 //! the sheet gives, in every direction; without friction the effort is the load over the velocity ratio.
 
+mod belt;
+mod capstan;
 mod differential_windlass;
 mod gears;
 mod hoist;
+mod lead_block;
+mod parbuckle;
 mod press;
+mod pulleys;
 mod rack;
 mod screw;
+mod sling;
 mod toggle;
 mod wedge;
 mod windlass;
@@ -14,7 +20,7 @@ mod worm;
 
 use crate::support::compare::figure;
 use crate::support::compile::compile_text;
-use parbuckle::Sheet;
+use ::parbuckle::Sheet;
 use std::fmt::Write;
 
 /// Directions as a sheet says them, each with the sense of friction: 1 where the effort moves the load.
@@ -55,9 +61,18 @@ pub struct Machines {
 impl Machines {
     /// Adds a machine with its settings and gives its name.
     pub fn add(&mut self, kind: &str, settings: &[String]) -> String {
+        self.put("machine", kind, settings)
+    }
+
+    /// Adds a load that is only moved, with its settings, and gives its name.
+    pub fn load(&mut self, kind: &str, settings: &[String]) -> String {
+        self.put("load", kind, settings)
+    }
+
+    fn put(&mut self, word: &str, kind: &str, settings: &[String]) -> String {
         let name = format!("m{}", self.count);
         self.count += 1;
-        let _ = writeln!(self.text, "machine {name} = {kind}");
+        let _ = writeln!(self.text, "{word} {name} = {kind}");
         for setting in settings {
             let _ = writeln!(self.text, "    {setting}");
         }
