@@ -74,7 +74,9 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
     let mut text = spoken(figures, "Weight", "weight") + &spoken(figures, "Slope", "theta");
     text += &spoken(figures, "Pull of the line", "load");
     text += &spoken(figures, "Force square to the slope", "normal_force");
-    text += &spoken(figures, "Pull of the slope, downhill", "grade_resistance");
+    if !subject.drags.iter().any(|(_, name, ..)| *name == "grade_resistance") {
+        text += &spoken(figures, "Pull of the slope, downhill", "grade_resistance");
+    }
     for (_, name, words, _) in &subject.drags {
         text += &spoken(figures, words, name);
     }
