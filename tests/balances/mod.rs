@@ -1,6 +1,7 @@
 //! Every machine against free bodies: forces and moments of each body, written here anew, must vanish with the forces
 //! the sheet gives, in every direction; without friction the effort is the load over the velocity ratio.
 
+mod loads;
 mod press;
 mod screw;
 mod toggle;
