@@ -42,7 +42,8 @@ macro_rules! kinds {
 }
 
 kinds!(
-    lever, tackle, ramp, wedge, screw, turnbuckle, differential_screw, press, toggle, windlass, differential_windlass, hoist, gears, rack, worm, belt, capstan, lead_block, pulleys, parbuckle, sling,
+    lever, tackle, ramp, wedge, screw, turnbuckle, differential_screw, press, toggle, windlass, differential_windlass, hoist,
+    gears, rack, worm, belt, capstan, lead_block, pulleys, parbuckle, sling,
     lifted, dragged, resistance;
     shared every, train
 );

@@ -49,7 +49,7 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
     let (low, high) = (up(-reach, 0.0), up(reach, 0.0));
     board.line(&[low, high], Weight::Heavy, Ink::Body, false);
     board.add(Shape::Ground { from: low, to: high });
-    keep_off_way(&mut board, up(-reach, -5.0), up(reach, -5.0));
+    board.keep_off_line(up(-reach, -5.0), up(reach, -5.0));
     body(&mut board, subject, &up);
     // What holds it back starts at its rear, one above the other; held, it is stopped from running back by what starts at its front.
     let ahead = (cosine, -sine);
@@ -74,7 +74,9 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
     let mut text = spoken(figures, "Weight", "weight") + &spoken(figures, "Slope", "theta");
     text += &spoken(figures, "Pull of the line", "load");
     text += &spoken(figures, "Force square to the slope", "normal_force");
-    text += &spoken(figures, "Pull of the slope, downhill", "grade_resistance");
+    if !subject.drags.iter().any(|(_, name, ..)| *name == "grade_resistance") {
+        text += &spoken(figures, "Pull of the slope, downhill", "grade_resistance");
+    }
     for (_, name, words, _) in &subject.drags {
         text += &spoken(figures, words, name);
     }
@@ -124,11 +126,4 @@ fn angle(board: &mut DrawingBoard, figures: &dyn Figures, slope: f64, foot: Poin
     let (from, until) = if slope < 0.0 { (180.0, 180.0 + degrees) } else { (-degrees, 0.0) };
     board.add(Shape::Arc { centre: foot, radius: 64.0, from, to: until, weight: Weight::Light, ink: Ink::Construction });
     board.named(point(foot.x + to * 80.0, foot.y + 24.0), "θ", &figures.printed("theta"), Ink::Construction);
-}
-
-fn keep_off_way(board: &mut DrawingBoard, from: Point, to: Point) {
-    for step in 0..40 {
-        let share = f64::from(step) / 39.0;
-        board.keep_off(from.x + (to.x - from.x) * share - 7.0, from.y + (to.y - from.y) * share - 5.0, 14.0, 12.0);
-    }
 }

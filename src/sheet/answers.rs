@@ -12,7 +12,7 @@ enum Found {
     /// What it takes.
     Effort { si: f64, uncertainty: f64 },
     /// A stage between hand and load holds by itself, with so much to spare at its own effort.
-    Held { stage: String, at: String, si: f64, uncertainty: f64 },
+    Held { stage: String, at: String, si: f64, uncertainty: f64, quantity: Quantity },
     /// Why there is none.
     Refused(String),
     /// Not worked.
@@ -124,7 +124,8 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
         && let Found::Effort { si, uncertainty } = value(setter, other.load)
         && si <= 0.0
     {
-        return Found::Held { stage: load.name.clone(), at: format!("the pull of `{}`", load.name), si, uncertainty };
+        let quantity = Quantity::FORCE;
+        return Found::Held { stage: load.name.clone(), at: format!("the pull of `{}`", load.name), si, uncertainty, quantity };
     }
     // From the load towards the hand: behind a stage that holds there is nothing to hold, and a rope cannot push it down.
     for (place, instance) in other.instances.iter().enumerate().rev() {
@@ -139,7 +140,8 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
             && si <= 0.0
         {
             let stage = setter.model.machines.get(made.machine).map(|machine| machine.name.clone()).unwrap_or_default();
-            return Found::Held { at: format!("the effort of `{stage}`"), stage, si, uncertainty };
+            let quantity = setter.model.entry(*id).quantity;
+            return Found::Held { at: format!("the effort of `{stage}`"), stage, si, uncertainty, quantity };
         }
     }
     other.effort.map_or(Found::Nothing, |effort| value(setter, effort))
@@ -148,9 +150,9 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
 /// What holds with no effort: said once for a whole train, since one stage that holds is enough for all on its hand side.
 pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quantity) -> String {
     let Some(holding) = others.iter().find(|other| other.word == "holding") else { return String::new() };
-    let (at, si, uncertainty) = match other_value(setter, holding) {
-        Found::Effort { si, uncertainty } => ("the effort".to_string(), si, uncertainty),
-        Found::Held { at, si, uncertainty, .. } => (at, si, uncertainty),
+    let (at, si, uncertainty, quantity) = match other_value(setter, holding) {
+        Found::Effort { si, uncertainty } => ("the effort".to_string(), si, uncertainty, quantity),
+        Found::Held { at, si, uncertainty, quantity, .. } => (at, si, uncertainty, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
     let text = figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;

@@ -7,6 +7,7 @@ mod differential_windlass;
 mod gears;
 mod hoist;
 mod lead_block;
+mod loads;
 mod parbuckle;
 mod press;
 mod pulleys;

@@ -21,6 +21,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     for piece in 1..=pieces {
         let corners = [point(x - 9.0, y + 8.0), point(x + 9.0, y + 8.0), point(x + 9.0, y + 26.0), point(x - 9.0, y + 26.0)];
         board.line(&[point(x, y), point(x, y + 8.0)], Weight::Heavy, Ink::Rope, false);
+        board.line(&[point(x, y + 26.0), point(x, y + 34.0)], Weight::Heavy, Ink::Rope, false);
         board.line(&corners, Weight::Medium, Ink::Body, true);
         board.keep_off(x - 11.0, y, 22.0, 34.0);
         let weighs = figures.printed_item(list, piece);

@@ -19,10 +19,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             wheels: true,
             sunk,
             drags: vec![
-                ("rolling", "rolling_resistance", "Rolling resistance", Place { off: 3.0, lift: -34.0, aside: 34.0 }),
+                ("rolling", "rolling_resistance", "Rolling resistance", Place { off: 3.0, lift: -34.0, aside: 74.0 }),
                 ("mire", "mire_resistance", "Resistance of the mire", Place { off: 14.0, lift: 14.0, aside: 110.0 }),
                 ("water", "water_resistance", "Resistance of the water", Place { off: 32.0, lift: 40.0, aside: 110.0 }),
-                ("grade", "grade_resistance", "Grade resistance", Place { off: 50.0, lift: 84.0, aside: 34.0 }),
+                ("grade", "grade_resistance", "Pull of the slope, downhill", Place { off: 50.0, lift: 84.0, aside: 34.0 }),
             ],
         },
     )
