@@ -27,6 +27,10 @@ const STATES: [(Direction, FrictionState); 6] = [
     (Direction::Lowering, FrictionState::Starting),
 ];
 
+/// Choices, and fields that may be left out, beyond these many are not tried one by one: a kind that has so many must not
+/// hold up its sheet.
+const MOST: usize = 48;
+
 /// One way to state a machine of the kind.
 struct Case {
     choices: Vec<(String, String, String)>,
@@ -211,7 +215,7 @@ fn cases(source: &KindSource, stand_ins: &BTreeMap<String, EntryId>) -> Vec<Case
     let least: BTreeMap<String, EntryId> =
         stand_ins.iter().filter(|(name, _)| !optional.contains(&name.as_str())).map(|(name, id)| (name.clone(), *id)).collect();
     let mut cases = Vec::new();
-    for choices in &chosen {
+    for choices in chosen.iter().take(MOST) {
         for (direction, friction) in STATES {
             let state = State { direction: Some(direction), friction: Some(friction) };
             cases.push(Case { choices: choices.clone(), fields: least.clone(), state });
@@ -220,7 +224,7 @@ fn cases(source: &KindSource, stand_ins: &BTreeMap<String, EntryId>) -> Vec<Case
             }
         }
     }
-    for name in &optional {
+    for name in optional.iter().take(MOST) {
         let mut fields = least.clone();
         fields.extend(stand_ins.get(*name).map(|id| ((*name).to_string(), *id)));
         cases.push(Case { choices: usual.clone(), fields, state: State::default() });
