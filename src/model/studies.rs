@@ -40,9 +40,9 @@ pub enum Trials {
     /// From one value to another.
     Between {
         /// The first.
-        from: Tree,
+        from: Box<Tree>,
         /// The last.
-        to: Tree,
+        to: Box<Tree>,
         /// How the way between is cut up.
         step: Option<Step>,
     },
@@ -52,7 +52,7 @@ pub enum Trials {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Step {
     /// By so much.
-    By(Tree),
+    By(Box<Tree>),
     /// Into so many steps.
     In(f64, Span),
 }
@@ -374,11 +374,11 @@ impl Resolver<'_> {
                 Trials::Listed(tree)
             }
             ast::Trials::Between { from, to, step } => {
-                let first = self.trial(&who, entry, of, from)?;
-                let last = self.trial(&who, entry, of, to)?;
+                let first = Box::new(self.trial(&who, entry, of, from)?);
+                let last = Box::new(self.trial(&who, entry, of, to)?);
                 let step = match step {
                     None => None,
-                    Some(ast::Step::By(by)) => Some(Step::By(self.trial(&who, entry, of.minus(of).unwrap_or(of), by)?)),
+                    Some(ast::Step::By(by)) => Some(Step::By(Box::new(self.trial(&who, entry, of.minus(of).unwrap_or(of), by)?))),
                     Some(ast::Step::In { count, at }) => Some(Step::In(*count, self.home.span(*at))),
                 };
                 Trials::Between { from: first, to: last, step }

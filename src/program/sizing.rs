@@ -112,6 +112,9 @@ struct Look {
     limits: Vec<(LimitAt, Option<f64>)>,
 }
 
+// Of `every check`, the demands that cannot be asked, and why.
+type LeftOut = Vec<(usize, String)>;
+
 /// One `size` on the desk.
 pub(super) struct Sizing<'s> {
     pub(super) desk: &'s Desk<'s>,
@@ -214,7 +217,7 @@ impl Sizing<'_> {
     }
 
     // Which demands count, and what of `every check` had to be left out. None when no check depends on the value.
-    fn counting(&self, looks: &[Look], sink: &mut Sink) -> Option<(Vec<bool>, Vec<(usize, String)>)> {
+    fn counting(&self, looks: &[Look], sink: &mut Sink) -> Option<(Vec<bool>, LeftOut)> {
         let rests = self.desk.model.resting_on(self.desk.study.entry);
         let (mut counts, mut left_out) = (Vec::new(), Vec::new());
         for (at, demand) in self.demands.iter().enumerate() {

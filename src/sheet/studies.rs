@@ -372,7 +372,11 @@ impl Teller<'_> {
             .rows
             .iter()
             .filter(|row| !row.holds && if sized.goal == Goal::Least { row.value < answer.value } else { row.value > answer.value });
-        let next = if sized.goal == Goal::Least { next.last() } else { next.min_by(|a, b| a.value.total_cmp(&b.value)) };
+        let next = if sized.goal == Goal::Least {
+            next.max_by(|a, b| a.value.total_cmp(&b.value))
+        } else {
+            next.min_by(|a, b| a.value.total_cmp(&b.value))
+        };
         match (&answer.governs, sized.count) {
             (Governs::End, Some(_)) if sized.all => {
                 format!(" Every value tried serves; it is the {} of them.", if sized.goal == Goal::Least { "least" } else { "greatest" })

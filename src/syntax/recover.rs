@@ -277,7 +277,7 @@ fn study(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(Ru
         "a name"
     } else if wants(Rule::up_to) && ["to", "-", "–", "—", "until"].contains(&found) {
         "`..` between the ends of its range"
-    } else if vary && wants(Rule::trials) || vary && wants(Rule::word_over) {
+    } else if vary && (wants(Rule::trials) || wants(Rule::word_over)) {
         "`over` and a range"
     } else if wants(Rule::word_showing) {
         "`showing` and a result"
