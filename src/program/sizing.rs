@@ -371,14 +371,16 @@ impl Judge<'_> {
     // Between the points of the first look a margin may dip or rise out of sight; each turn is followed to its peak.
     fn hidden(&self, looks: &mut Vec<Look>) {
         let mut found = Vec::new();
+        let mut followed = 0;
         for three in looks.windows(3) {
             let [before, here, after] = three else { continue };
             let holds = self.holds(here);
             let (Some(a), Some(b), Some(c)) = (self.slack(before), self.slack(here), self.slack(after)) else { continue };
             let turns = if holds { b <= a && b <= c && b < a.max(c) } else { b >= a && b >= c && b > a.min(c) };
-            if !turns || self.holds(before) != holds || self.holds(after) != holds || found.len() >= 16 {
+            if !turns || self.holds(before) != holds || self.holds(after) != holds || followed == 12 {
                 continue;
             }
+            followed += 1;
             let sign = if holds { -1.0 } else { 1.0 };
             let at = peak(before.value, after.value, &mut |value| {
                 self.slack(&self.sizing.look(value)).map_or(f64::NEG_INFINITY, |slack| sign * slack)
