@@ -56,9 +56,17 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
     };
     let model = crate::model::resolve(file, &material, &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
+    let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
     let findings = sink.into_sorted();
-    let work =
-        crate::sheet::Work { sources: &sources, file, document: &document, model: &model, evaluation: &evaluation, findings: &findings };
+    let work = crate::sheet::Work {
+        sources: &sources,
+        file,
+        document: &document,
+        model: &model,
+        evaluation: &evaluation,
+        studies: &studies,
+        findings: &findings,
+    };
     let sheet = crate::sheet::build(&work);
     let notices = sheet.notices.clone();
     (Some(sheet), notices)

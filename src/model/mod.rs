@@ -22,13 +22,15 @@ mod scope;
 mod seeking;
 mod settings;
 mod states;
+pub mod studies;
 mod trains;
 pub mod tree;
 mod trial;
 
-pub use resolve::resolve;
+pub use resolve::{resolve, resolve_with};
 
 use crate::model::quantity::Quantity;
+use crate::model::studies::{Study, Substitute};
 use crate::model::tree::{EntryId, Range, Shape, Tree};
 use crate::source::{FileId, Home, Span};
 use crate::syntax::ast::{Ast, EvidenceWord, Kind, Meaning, Relation};
@@ -83,6 +85,10 @@ pub struct Model {
     pub gear: Vec<Gear>,
     /// Checks.
     pub checks: Vec<Check>,
+    /// What is tried at other values than its own.
+    pub studies: Vec<Study>,
+    /// A value to put in place of one entry's own.
+    pub(crate) substitute: Option<Substitute>,
     /// The head of the sheet.
     pub head: Head,
     /// What each fence of the document put on the page.
@@ -220,6 +226,8 @@ pub enum Placed {
     Train(usize),
     /// A check.
     Check(usize),
+    /// A study.
+    Study(usize),
     /// A kind.
     Kind {
         /// Its word.
@@ -554,7 +562,10 @@ impl Model {
     }
 
     /// Adds an entry.
-    pub(crate) fn push(&mut self, entry: Entry) -> EntryId {
+    pub(crate) fn push(&mut self, mut entry: Entry) -> EntryId {
+        if let Some(substitute) = &mut self.substitute {
+            substitute.apply(&mut entry);
+        }
         self.entries.push(entry);
         EntryId(self.entries.len() - 1)
     }

@@ -9,6 +9,7 @@ use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
 use crate::model::settings::{self, matched, plain};
+use crate::model::studies::Substitute;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State};
 use crate::source::{Extent, FileId, Home, Span};
@@ -22,7 +23,17 @@ const STANDARD_GRAVITY: f64 = 9.806_65;
 
 /// Binds the names of `root` and of all it uses.
 pub fn resolve(root: FileId, material: &Material, sink: &mut Sink) -> Model {
+    bound(root, material, None, sink)
+}
+
+/// Like [`resolve`], with another value in the place of one entry's own.
+pub fn resolve_with(root: FileId, material: &Material, substitute: Substitute, sink: &mut Sink) -> Model {
+    bound(root, material, Some(substitute), sink)
+}
+
+fn bound(root: FileId, material: &Material, substitute: Option<Substitute>, sink: &mut Sink) -> Model {
     let mut resolver = Resolver::new(material, root, material.kinds.clone());
+    resolver.model.substitute = substitute;
     resolver.file(root);
     resolver.inlines();
     resolver.try_kinds();
@@ -223,6 +234,8 @@ impl Resolver<'_> {
             }
             Statement::Train(train) => self.train(train).map(Placed::Train),
             Statement::Check(check) => self.check(check).map(Placed::Check),
+            Statement::Vary(vary) => self.vary(vary).map(Placed::Study),
+            Statement::Size(size) => self.size(size).map(Placed::Study),
             Statement::Kind(kind) => {
                 let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
                 if self.home.file == self.root {
@@ -486,7 +499,9 @@ fn defines(statement: &Statement) -> Option<&Name> {
         Statement::Machine(machine) => Some(&machine.name),
         Statement::Train(train) => Some(&train.name),
         Statement::Broken(broken) => broken.name.as_ref(),
-        Statement::Sheet(_) | Statement::Check(_) | Statement::Kind(_) | Statement::Use(_) => None,
+        Statement::Sheet(_) | Statement::Check(_) | Statement::Vary(_) | Statement::Size(_) | Statement::Kind(_) | Statement::Use(_) => {
+            None
+        }
     }
 }
 
@@ -499,6 +514,8 @@ fn statement_at(statement: &Statement) -> Extent {
         Statement::Machine(machine) => machine.settings.last().map_or(machine.at, |last| machine.at.to(last.at)),
         Statement::Train(train) => train.settings.last().map_or(train.at, |last| train.at.to(last.at)),
         Statement::Check(check) => check.at,
+        Statement::Vary(vary) => vary.at,
+        Statement::Size(size) => size.at,
         Statement::Kind(kind) => kind.at,
         Statement::Use(used) => used.at,
         Statement::Broken(broken) => broken.at,

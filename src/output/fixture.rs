@@ -637,6 +637,70 @@ fn whip() -> KindReport {
     }
 }
 
+fn studies() -> Vec<StudyReport> {
+    let figure = |text: &str| figure(text, text, "kN", 1.0, 1000.0);
+    let row = |value: &str, present, cells: Vec<Option<Figure>>, reason: &str| StudyRow {
+        value: super::fixture::figure(value, value, "", 1.0, 1.0),
+        present,
+        answer: false,
+        serves: None,
+        decides: String::new(),
+        cells,
+        reason: reason.into(),
+    };
+    let vary = StudyReport {
+        number: "S1".into(),
+        anchor: "v-study-1".into(),
+        statement: "vary".into(),
+        name: "falls.parts".into(),
+        symbol: named("parts", "falls"),
+        label: "rope parts".into(),
+        caption: "Effort at the hand for rope parts from 2 to 4".into(),
+        answer: String::new(),
+        value: None,
+        columns: vec![
+            StudyColumn { title: "Effort at the hand".into(), symbol: Some(named("effort", "haul")) },
+            StudyColumn { title: "Hauling part".into(), symbol: None },
+        ],
+        rows: vec![
+            row("2", false, vec![Some(figure("3.07 kN")), Some(figure("2.9 kN"))], ""),
+            row("3", false, vec![None, None], "falls: no room for a third part"),
+            row("4", true, vec![Some(figure("1.61 kN")), None], "it comes to no number"),
+        ],
+        remarks: vec!["The doubt stated for falls.parts is set aside here.".into()],
+        plot: Some(SketchPart {
+            title: "Effort over parts".into(),
+            description: "Effort: 3.07 kN at 2, 1.61 kN at 4.".into(),
+            drawing: every_shape(),
+        }),
+    };
+    let judged = |value: &str, present, answer, serves, reason: &str| StudyRow {
+        answer,
+        serves: Some(serves),
+        decides: "\"hauling part\"".into(),
+        cells: if reason.is_empty() { vec![Some(figure("2.1 kN")), Some(figure("2.4 kN"))] } else { vec![None, None] },
+        ..row(value, present, vec![], reason)
+    };
+    let size = StudyReport {
+        number: "S2".into(),
+        anchor: "v-study-2".into(),
+        statement: "size".into(),
+        caption: "Least rope parts".into(),
+        answer: "The least rope parts that serves is 4. At 3, \"hauling part\" fails.".into(),
+        value: Some(super::fixture::figure("4", "4", "", 4.0, 4.0)),
+        columns: ["Demand", "Capacity"].map(|title| StudyColumn { title: title.into(), symbol: None }).to_vec(),
+        rows: vec![
+            judged("2", false, false, false, "falls: no room for a third part"),
+            judged("3", true, false, false, ""),
+            judged("4", false, true, true, ""),
+        ],
+        remarks: vec!["Not taken into account: \"ring\" (ring states no rated load).".into()],
+        plot: None,
+        ..vary.clone()
+    };
+    vec![vary, size]
+}
+
 /// Every part of a sheet, filled.
 pub fn fullest() -> Sheet {
     let heading = |level, text: &str, anchor: &str| Heading { level, text: text.into(), anchor: anchor.into() };
@@ -686,6 +750,8 @@ pub fn fullest() -> Sheet {
             Block::Train { index: 0 },
             prose("<h2 id=\"holds\">Whether it holds</h2><h3 id=\"the-post\">The post</h3><p>It was pulled to 6 kN in June.</p><table><thead><tr><th>Day</th><th>Pull</th></tr></thead><tbody><tr><td>2 June</td><td>6.0 kN</td></tr></tbody></table>"),
             Block::Checks { indices: vec![2, 3, 0, 1, 4] },
+            Block::Study { index: 0 },
+            Block::Study { index: 1 },
             Block::Kind { index: 0, name: "whip_on_jib".into(), label: "a whip on a jib".into(), source: "kind whip_on_jib\n    field parts  count  \"rope parts\"  default 1\n    relation K = 1 + sheave_loss".into() },
             Block::Broken { source: "reserve = post - F".into(), notices: vec![0] },
         ],
@@ -695,6 +761,7 @@ pub fn fullest() -> Sheet {
         kinds: vec![whip()],
         machines: vec![falls()],
         trains: vec![haul()],
+        studies: studies(),
         checks: checks(),
         decision_rule: "A check passes when the demand with its expanded uncertainty (k = 2) does not exceed the capacity; within that band the verdict says so (after ILAC-G8:09/2019).".into(),
         nomenclature: vec![
@@ -737,6 +804,7 @@ pub fn emptiest() -> Sheet {
         kinds: vec![],
         machines: vec![],
         trains: vec![],
+        studies: vec![],
         checks: vec![],
         decision_rule: String::new(),
         nomenclature: vec![],
@@ -865,6 +933,28 @@ pub fn hostile() -> Sheet {
         }
         kind.cautions.iter_mut().for_each(|row| [&mut row.text, &mut row.when, &mut row.source].into_iter().for_each(spoil));
         kind.sources.iter_mut().for_each(spoil);
+    }
+    for study in &mut sheet.studies {
+        for text in [&mut study.number, &mut study.name, &mut study.label, &mut study.caption, &mut study.answer] {
+            spoil(text);
+        }
+        study.symbol = named(POISON, POISON);
+        study.remarks.iter_mut().for_each(spoil);
+        for column in &mut study.columns {
+            spoil(&mut column.title);
+            column.symbol = Some(named(POISON, POISON));
+        }
+        for row in &mut study.rows {
+            row.value = figure(POISON, POISON, POISON, 1.0, 1.0);
+            spoil(&mut row.decides);
+            spoil(&mut row.reason);
+            row.cells.iter_mut().flatten().for_each(|cell| *cell = figure(POISON, POISON, POISON, 1.0, 1.0));
+        }
+        if let Some(plot) = &mut study.plot {
+            for text in [&mut plot.title, &mut plot.description, &mut plot.drawing.title, &mut plot.drawing.description] {
+                spoil(text);
+            }
+        }
     }
     for block in &mut sheet.blocks {
         if let Block::Kind { name, label, source, .. } = block {

@@ -7,7 +7,7 @@ use crate::output::linear::linear;
 use crate::output::prose::words;
 use crate::output::terminal::{Style, notice, visible};
 use crate::sheet::parts::{
-    Block, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, SummaryRow, TrainReport, WorkingLine,
+    Block, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport, WorkingLine,
 };
 
 const WIDTH: usize = 80;
@@ -86,6 +86,11 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         Block::Checks { indices } => {
             page.gap();
             indices.iter().filter_map(|index| sheet.checks.get(*index)).for_each(|row| check(row, page));
+        }
+        Block::Study { index } => {
+            if let Some(report) = sheet.studies.get(*index) {
+                study(report, page);
+            }
         }
         Block::Kind { index, .. } => {
             if let Some(report) = sheet.kinds.get(*index) {
@@ -261,6 +266,42 @@ fn check(row: &CheckRow, page: &mut Page) {
     page.numbered(&row.number, &parts);
     if !row.remark.is_empty() {
         page.line(6, &row.remark);
+    }
+}
+
+fn study(report: &StudyReport, page: &mut Page) {
+    page.gap();
+    page.numbered(&report.number, std::slice::from_ref(&report.caption));
+    if !report.answer.is_empty() {
+        page.line(6, &report.answer);
+    }
+    for row in &report.rows {
+        let mut marks = String::new();
+        if row.answer {
+            marks.push_str(" (answer)");
+        }
+        if row.present {
+            marks.push_str(" (present)");
+        }
+        let mut parts: Vec<String> = Vec::new();
+        match row.serves {
+            Some(true) => parts.push("serves".into()),
+            Some(false) => parts.push("does not serve".into()),
+            None => {
+                let named = report.columns.iter().zip(&row.cells);
+                parts.extend(named.filter_map(|(column, cell)| Some(format!("{} {}", column.title, cell.as_ref()?.text))));
+            }
+        }
+        if let (false, [Some(demand), Some(capacity)]) = (row.decides.is_empty(), row.cells.as_slice()) {
+            parts.push(format!("{} decides, {} against {}", row.decides, demand.text, capacity.text));
+        }
+        if !row.reason.is_empty() {
+            parts.push(row.reason.clone());
+        }
+        page.hung(6, 8, &format!("{}{marks}: {}", row.value.text, parts.join("; ")));
+    }
+    for remark in &report.remarks {
+        page.line(6, remark);
     }
 }
 

@@ -151,7 +151,9 @@ fn named(program: &Program) -> Vec<bool> {
     let sides = program.conditions.iter().flatten().flatten().flat_map(|(left, right)| [*left, *right]);
     let checks = program.checks.iter().flat_map(|(demand, capacity)| [*demand, *capacity]).flatten();
     let inlines = program.inlines.iter().filter_map(|(_, place)| *place);
-    for place in program.entries.iter().flatten().copied().chain(checks).chain(sides).chain(inlines) {
+    let demands = program.studies.iter().flat_map(|study| &study.demands).flat_map(|(demand, capacity)| [*demand, *capacity]);
+    let studies = program.studies.iter().flat_map(|study| &study.results).copied().chain(demands).flatten();
+    for place in program.entries.iter().flatten().copied().chain(checks).chain(sides).chain(inlines).chain(studies) {
         named.get_mut(place).into_iter().for_each(|named| *named = true);
     }
     named

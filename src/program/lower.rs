@@ -4,6 +4,7 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::names::IndexOutside;
 use crate::model::counts;
 use crate::model::functions::Function;
+use crate::model::studies::{Asks, Step, Study, Trials};
 use crate::model::tree::{Range, Shape, Tree, TreeForm};
 use crate::model::{Entry, Model};
 use crate::program::operations::Operation;
@@ -52,6 +53,17 @@ pub struct SoughtPlace {
     pub known: usize,
 }
 
+/// Where the values that a study asks for are found; none where something cannot be worked.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct StudyPlaces {
+    /// Results.
+    pub results: Vec<Option<usize>>,
+    /// Demand and capacity of each thing that must hold.
+    pub demands: Vec<(Option<usize>, Option<usize>)>,
+    /// The items of its list, or the ends of its range and its step.
+    pub trials: Vec<Option<usize>>,
+}
+
 /// The flat list, and where each value of the model is found in it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Program {
@@ -71,6 +83,8 @@ pub struct Program {
     pub checks: Vec<(Option<usize>, Option<usize>)>,
     /// For each machine at work, both sides of each condition.
     pub conditions: Vec<Vec<Option<(usize, usize)>>>,
+    /// For each study, what it asks for and where it is tried.
+    pub studies: Vec<StudyPlaces>,
     /// For each inline value, by fragment.
     pub inlines: Vec<(u32, Option<usize>)>,
 }
@@ -102,6 +116,10 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
         });
         let sides = sides.collect();
         lowering.program.conditions.push(sides);
+    }
+    for study in &model.studies {
+        let places = lowering.study(study);
+        lowering.program.studies.push(places);
     }
     for (fragment, inline) in &model.inlines {
         let place = lowering.tree(&inline.value, &mut Vec::new());
@@ -142,6 +160,36 @@ impl Lowering<'_> {
         }
         self.program.workable.push(places.is_some());
         self.program.entries.push(places.unwrap_or_default());
+    }
+
+    fn study(&mut self, study: &Study) -> StudyPlaces {
+        let mut places = StudyPlaces::default();
+        match &study.trials {
+            None => {}
+            Some(Trials::Listed(list)) => match self.items(list, &mut Vec::new()) {
+                Some(items) => places.trials = items.into_iter().map(Some).collect(),
+                None => places.trials.push(None),
+            },
+            Some(Trials::Between { from, to, step }) => {
+                let by = match step {
+                    Some(Step::By(by)) => Some(by),
+                    Some(Step::In(..)) | None => None,
+                };
+                places.trials = [from, to].into_iter().chain(by).map(|tree| self.tree(tree, &mut Vec::new())).collect();
+            }
+        }
+        match &study.asks {
+            Asks::Results(results) => {
+                places.results = results.iter().map(|result| self.tree(&result.value, &mut Vec::new())).collect();
+            }
+            Asks::Holds { demands, .. } => {
+                for demand in demands {
+                    let sides = (self.tree(demand.demand(), &mut Vec::new()), self.tree(demand.capacity(), &mut Vec::new()));
+                    places.demands.push(sides);
+                }
+            }
+        }
+        places
     }
 
     // All items of a tree that may be a list.

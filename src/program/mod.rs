@@ -4,12 +4,17 @@
 //! *Never*: knows a machine, a unit's name, or how anything is printed.
 //! *To add*: an operation is a row in `operations.rs`, with its derivative; a new kind of run is a file of its own.
 
+mod bracket;
 mod carry;
 mod lower;
 pub mod operations;
 mod residue;
 mod roots;
 mod run;
+pub mod sizing;
+pub mod studies;
+mod trial;
 
-pub use lower::{Program, Source};
+pub use lower::{Program, Source, StudyPlaces};
 pub use run::{ConditionOutcome, Evaluation, run};
+pub use studies::study;

@@ -79,6 +79,11 @@ impl Evaluation {
 /// Lays `model` flat and runs it.
 pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     let program = lower(model, sink);
+    evaluate(program, model, sink)
+}
+
+/// Runs a program that was laid flat from `model`.
+pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Evaluation {
     let mut values: Vec<f64> = Vec::with_capacity(program.operations.len());
     let mut sizes: Vec<f64> = Vec::with_capacity(program.operations.len());
     for operation in &program.operations {
@@ -292,11 +297,13 @@ fn gives_for_nothing(model: &Model, at: usize, evaluation: &Evaluation, sink: &m
     true
 }
 
-fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
+/// Both sides of a condition in words.
+pub(super) fn spoken(left: &Tree, right: &Tree, outcome: ConditionOutcome) -> String {
     format!("{} against {}", printed_for_reader(left, outcome.left), printed_for_reader(right, outcome.right))
 }
 
-fn printed_for_reader(tree: &Tree, value: f64) -> String {
+/// A value of what `tree` is a quantity of, in a unit of fitting size.
+pub(super) fn printed_for_reader(tree: &Tree, value: f64) -> String {
     printed_in(tree.quantity, value)
 }
 

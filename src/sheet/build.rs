@@ -5,6 +5,7 @@ use crate::document::{Document, Piece, Run};
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
+use crate::program::studies::Outcome;
 use crate::sheet::checks;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
@@ -15,6 +16,7 @@ use crate::sheet::parts::{
     AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord,
     WorkingLine,
 };
+use crate::sheet::studies;
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
@@ -38,6 +40,8 @@ pub struct Work<'w> {
     pub model: &'w Model,
     /// Its values.
     pub evaluation: &'w Evaluation,
+    /// What came of its studies.
+    pub studies: &'w [Outcome],
     /// Its findings.
     pub findings: &'w [Diagnostic],
 }
@@ -56,6 +60,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         kinds: Vec::new(),
         machines: Vec::new(),
         trains: Vec::new(),
+        studies: Vec::new(),
         machine_places: BTreeMap::new(),
         gear: Vec::new(),
     };
@@ -85,6 +90,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         kinds: builder.kinds,
         machines: builder.machines,
         trains: builder.trains,
+        studies: builder.studies,
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubt.is_none()) {
             String::new()
         } else {
@@ -110,6 +116,7 @@ struct Builder<'b> {
     kinds: Vec<KindReport>,
     machines: Vec<crate::sheet::parts::MachineReport>,
     trains: Vec<crate::sheet::parts::TrainReport>,
+    studies: Vec<crate::sheet::parts::StudyReport>,
     machine_places: BTreeMap<usize, usize>,
     gear: Vec<GearRow>,
 }
@@ -211,6 +218,17 @@ impl Builder<'_> {
                 Placed::Check(at) => match blocks.last_mut() {
                     Some(Block::Checks { indices }) => indices.push(at),
                     _ => blocks.push(Block::Checks { indices: vec![at] }),
+                },
+                Placed::Study(at) => match studies::report(self.setter, self.work, at, self.studies.len() + 1) {
+                    Some(report) => {
+                        self.studies.push(report);
+                        blocks.push(Block::Study { index: self.studies.len() - 1 });
+                    }
+                    None => {
+                        let Some(span) = self.setter.model.studies.get(at).map(|study| study.span) else { continue };
+                        let notices = self.notices_within(span);
+                        blocks.push(Block::Broken { source: self.text(span), notices });
+                    }
                 },
                 Placed::Kind { name, label, span, at } => {
                     let Some(written) = self.setter.model.kinds.get(at) else { continue };
@@ -417,6 +435,13 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     };
     if !efforts.is_empty() {
         line("Effort", efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
+    }
+    for study in sheet.studies.iter().filter(|study| !study.answer.is_empty()) {
+        line(
+            "Sizing",
+            study.caption.clone() + ": " + &study.value.as_ref().map_or("none serves".to_string(), |value| value.text.clone()),
+            &study.anchor,
+        );
     }
     line("Rests on", format!("{} and {}", counted(sheet.inputs.len(), "input"), counted(sheet.assumptions.len(), "assumption")), "inputs");
     let failed = sheet.checks.iter().filter(|check| check.verdict == "FAIL").count();

@@ -94,7 +94,8 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>)
     (row, utilisation)
 }
 
-fn unit_of(setter: &Setter<'_>, tree: &Tree) -> Option<crate::units::Unit> {
+/// The unit that `tree` is written or shown in.
+pub(super) fn unit_of(setter: &Setter<'_>, tree: &Tree) -> Option<crate::units::Unit> {
     match &tree.form {
         TreeForm::Constant(constant) => constant.parts.first().and_then(|(_, unit)| unit.clone()),
         TreeForm::Entry(id) | TreeForm::Item(id, _) => setter.model.entry(*id).shown_in.clone(),

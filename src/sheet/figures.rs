@@ -29,11 +29,8 @@ pub(super) fn figure_in(si: f64, uncertainty: f64, quantity: Quantity, unit: Opt
         Some(unit) if asked || readable(si, unit, quantity) => Some(unit.clone()),
         _ => crate::units::for_reader(si, quantity.dimension, quantity.nature, us_customary),
     };
-    let (scale, offset) = chosen
-        .as_ref()
-        .map_or((1.0, 0.0), |unit| (unit.scale, if quantity.nature == Nature::TemperaturePoint { unit.offset } else { 0.0 }));
-    let value = (si - offset) / scale;
-    let standard = uncertainty / scale;
+    let value = in_unit(si, quantity, chosen.as_ref());
+    let standard = uncertainty / chosen.as_ref().map_or(1.0, |unit| unit.scale);
     let (number, doubt) = if standard > 0.0 {
         crate::units::with_doubt(value, measure::expanded(standard, COVERAGE))
     } else if value == libm::trunc(value) && value.abs() < 1e6 {
@@ -42,6 +39,19 @@ pub(super) fn figure_in(si: f64, uncertainty: f64, quantity: Quantity, unit: Opt
         (crate::units::significant(value, DIGITS), String::new())
     };
     assemble(number, doubt, chosen.as_ref(), value, si, standard)
+}
+
+/// Like [`figure_in`], with just so many decimals in `unit` and no doubt.
+pub(super) fn placed(si: f64, quantity: Quantity, unit: Option<&Unit>, decimals: usize) -> Figure {
+    let value = in_unit(si, quantity, unit);
+    assemble(crate::units::places(value, decimals), String::new(), unit, value, si, 0.0)
+}
+
+/// A value in SI units in `unit`.
+pub(super) fn in_unit(si: f64, quantity: Quantity, unit: Option<&Unit>) -> f64 {
+    let (scale, offset) =
+        unit.map_or((1.0, 0.0), |unit| (unit.scale, if quantity.nature == Nature::TemperaturePoint { unit.offset } else { 0.0 }));
+    (si - offset) / scale
 }
 
 /// A number as its author typed it.

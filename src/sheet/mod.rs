@@ -14,6 +14,8 @@ mod kinds;
 mod machines;
 mod notice;
 pub mod parts;
+mod plot;
+mod studies;
 mod symbols;
 mod working;
 mod written;

@@ -3,6 +3,8 @@
 
 use crate::source::Extent;
 
+pub use crate::syntax::studies::{Demand, Goal, Shown, Size, Step, Trials, Vary};
+
 /// All statements of one fence, in order. What could not be read is among them as [`Statement::Broken`].
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ast {
@@ -29,6 +31,10 @@ pub enum Statement {
     Train(Train),
     /// `check "hauling part": falls.hauling_part <= rope.rated`
     Check(Check),
+    /// `vary falls.parts over 2 .. 8 showing haul.effort`
+    Vary(Vary),
+    /// `size falls.parts over 2 .. 8, least for haul.effort <= 2 * person`
+    Size(Size),
     /// `kind whip_on_jib "single whip on a jib"` with its body
     Kind(Kind),
     /// `use "gear/ropes.md" as locker`

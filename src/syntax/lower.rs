@@ -3,8 +3,8 @@
 use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::ast::{
-    Caution, Check, Choice, Condition, Definition, Evidence, Expression, Field, Gear, Guard, Input, Kind, KindItem, Machine, Name, Port,
-    Ports, Quoted, Setting, SheetHead, Statement, Station, Train, Use, Words,
+    Caution, Check, Choice, Condition, Definition, Demand, Evidence, Expression, Field, Gear, Goal, Guard, Input, Kind, KindItem, Machine,
+    Name, Path, Port, Ports, Quoted, Setting, SheetHead, Shown, Size, Statement, Station, Step, Train, Trials, Use, Vary, Words,
 };
 use crate::syntax::expression::{Fault, Lowered, Reader};
 use crate::syntax::names;
@@ -73,6 +73,27 @@ impl Reader {
                     at,
                 })
             }
+            Rule::vary => {
+                let mut showing = Vec::new();
+                for shown in piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::shown) {
+                    showing.push(Shown {
+                        value: self.value_in(&shown)?,
+                        label: self.label_in(&shown),
+                        shown_in: child(&shown, Rule::as_unit).and_then(|unit| self.shown_in(&unit)),
+                    });
+                }
+                let trials = self.promised(child(piece, Rule::trials), at, "a range")?;
+                Statement::Vary(Vary { name: self.path_in(piece)?, trials: self.trials(&trials)?, showing, at })
+            }
+            Rule::size => {
+                let goal = if child(piece, Rule::word_least).is_some() { Goal::Least } else { Goal::Greatest };
+                let mut demands = Vec::new();
+                for demand in piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::demand) {
+                    demands.push(self.demand(&demand)?);
+                }
+                let trials = child(piece, Rule::trials).map(|trials| self.trials(&trials)).transpose()?;
+                Statement::Size(Size { name: self.path_in(piece)?, trials, goal, demands, at })
+            }
             Rule::use_file => {
                 let path = self.promised(self.label_in(piece), at, "a file in quotation marks")?;
                 Statement::Use(Use { path, name: child(piece, Rule::name).map(|name| self.name(&name)), at })
@@ -85,6 +106,43 @@ impl Reader {
                     None => Statement::Definition(definition),
                 }
             }
+        })
+    }
+
+    fn path_in(&self, piece: &Piece<'_>) -> Lowered<Path> {
+        Ok(self.path(&self.promised(child(piece, Rule::path), self.at(piece), "a name")?))
+    }
+
+    fn trials(&self, piece: &Piece<'_>) -> Lowered<Trials> {
+        let at = self.at(piece);
+        let mut ends = Vec::new();
+        let mut step = None;
+        for part in piece.clone().into_inner() {
+            match part.as_rule() {
+                Rule::expression => ends.push(self.expression(&part)?),
+                Rule::by_step => step = Some(Step::By(self.value_in(&part)?)),
+                Rule::in_steps => {
+                    let number = self.promised(child(&part, Rule::number), at, "a number")?;
+                    step = Some(Step::In { count: self.number(&number)?, at: self.at(&number) });
+                }
+                _ => {}
+            }
+        }
+        let mut ends = ends.into_iter();
+        let first = self.promised(ends.next(), at, "a value")?;
+        Ok(match ends.next() {
+            Some(to) => Trials::Between { from: first, to, step },
+            None => Trials::Listed(first),
+        })
+    }
+
+    fn demand(&self, piece: &Piece<'_>) -> Lowered<Demand> {
+        let at = self.at(piece);
+        let inner = self.promised(piece.clone().into_inner().next(), at, "a condition")?;
+        Ok(match inner.as_rule() {
+            Rule::every_check => Demand::Every(at),
+            Rule::string => Demand::Titled(self.quoted(&inner)),
+            _ => Demand::Holds(self.comparison(&inner)?),
         })
     }
 

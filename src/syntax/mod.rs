@@ -13,6 +13,7 @@ mod parser;
 mod read;
 mod recover;
 mod split;
+mod studies;
 #[cfg(test)]
 mod tests;
 

@@ -11,8 +11,8 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 9] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "kind", "use"];
-const LATER: [&str; 5] = ["readings", "law", "vary", "size", "exercise"];
+const STATEMENTS: [&str; 11] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "vary", "size", "kind", "use"];
+const LATER: [&str; 3] = ["readings", "law", "exercise"];
 const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 
 /// Reads the whole of one fence.
@@ -87,6 +87,8 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "machine" => Rule::machine,
         "train" => Rule::train,
         "check" => Rule::check,
+        "vary" => Rule::vary,
+        "size" => Rule::size,
         "kind" => Rule::kind,
         "use" => Rule::use_file,
         // `load trailer = resistance` states a load; `load = weight(boat)` is a working line like any other.

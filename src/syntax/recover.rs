@@ -1,5 +1,6 @@
 //! What is wrong with a piece that could not be read: the one most likely mistake, at its exact place.
 
+use crate::diagnostics::catalogue::studies::StudyIncomplete;
 use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::expression::Fault;
@@ -135,6 +136,12 @@ pub(crate) fn human(rule: Rule) -> Option<String> {
             Rule::each => "`each`",
             Rule::fallback | Rule::chosen => "`default`",
             Rule::port => "a port",
+            Rule::up_to => "`..`",
+            Rule::by_step => "`by`",
+            Rule::in_steps => "`in`",
+            Rule::trials => "`over`",
+            Rule::shown => "a value",
+            Rule::demand | Rule::every_check => "a condition",
             _ => return None,
         }
         .to_string(),
@@ -228,6 +235,9 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
     if last == "when" {
         return Some(Fault::new(place, syntax::WhenWithoutGuard {}));
     }
+    if form == "vary" || form == "size" {
+        return study(form, before, found, place, wants, last);
+    }
     let in_loop = before.split(|c: char| !(c.is_alphanumeric() || c == '_')).any(|word| word == "for");
     if last == "for" || in_loop && (wants(Rule::word_from) || wants(Rule::word_to)) {
         return Some(Fault::new(place, syntax::LoopWithoutBounds {}));
@@ -260,6 +270,36 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
     })
 }
 
+// The parts of `vary` and `size`, each missed at its own place.
+fn study(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(Rule) -> bool, last: &str) -> Option<Fault> {
+    let vary = form == "vary";
+    let missing = if before == form {
+        "a name"
+    } else if wants(Rule::up_to) && ["to", "-", "–", "—", "until"].contains(&found) {
+        "`..` between the ends of its range"
+    } else if vary && (wants(Rule::trials) || wants(Rule::word_over)) {
+        "`over` and a range"
+    } else if wants(Rule::word_showing) {
+        "`showing` and a result"
+    } else if vary && last == "showing" {
+        "a result to show"
+    } else if !vary && wants(Rule::comma) && !before.contains(',') {
+        "`, least for` or `, greatest for`"
+    } else if wants(Rule::word_least) {
+        "`least` or `greatest`"
+    } else if wants(Rule::word_for) {
+        "`for` and a condition"
+    } else if !vary && (last == "for" || last == "and") {
+        "a condition"
+    } else {
+        return None;
+    };
+    let example =
+        if vary { "vary falls.parts over 2 .. 8 showing haul.effort" } else { "size falls.parts over 2 .. 8, least for every check" };
+    let finding = StudyIncomplete { word: form.into(), missing: missing.into(), example: example.into() };
+    Some(Fault::new(place, finding))
+}
+
 fn evidence_word(word: &str) -> bool {
     ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing"].contains(&word)
 }
@@ -273,7 +313,7 @@ mod tests {
     // are never reported apart from it.
     const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
         unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
-        stated_alone inline_alone sheet take assume gear machine load_as train check use_file kind clause defined definition field option \
+        stated_alone inline_alone vary size sheet take assume gear machine load_as train check use_file kind clause defined definition field option \
         ports gives relation node condition limit question sustains caution guard_atom";
 
     #[test]

@@ -84,6 +84,7 @@ fn rooms(text: &str) {
         document: &gathered.document,
         model: &model,
         evaluation: &evaluation,
+        studies: &[],
         findings: &[],
     };
     println!(

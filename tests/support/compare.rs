@@ -120,6 +120,17 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
             Err(why) => Some(why),
             Ok(figure) => (plain(&figure.text) != plain(text)).then(|| format!("`{name}` prints \"{}\", not \"{text}\"", figure.text)),
         },
+        Expect::Unknown { name } if in_study(name) => match figure(sheet, name, None) {
+            Ok(figure) => Some(format!("`{name}` is {}", figure.text)),
+            Err(why) => (!why.ends_with(NOTHING)).then_some(why),
+        },
+        Expect::Study { number, words } => match sheet.studies.iter().find(|study| study.number == *number) {
+            None => Some(format!("there is no study {number}")),
+            Some(study) => {
+                let told = told(study);
+                (!told.contains(&plain(words))).then(|| format!("{number} does not say \"{words}\"; it reads: {told}"))
+            }
+        },
         Expect::Unknown { name } => match named(sheet, name) {
             None => None,
             Some(found) => (found.figure.is_some() || !found.items.is_empty()).then(|| format!("`{name}` has a value")),
@@ -154,6 +165,9 @@ pub fn named<'s>(sheet: &'s Sheet, name: &str) -> Option<&'s NamedValue> {
 
 /// The figure named `name`, or its `item`-th item.
 pub fn figure<'s>(sheet: &'s Sheet, name: &str, item: Option<usize>) -> Result<&'s Figure, String> {
+    if in_study(name) {
+        return study_figure(sheet, name);
+    }
     let found = named(sheet, name).ok_or_else(|| format!("there is no `{name}`"))?;
     match item {
         None => found.figure.as_ref().ok_or_else(|| format!("`{name}` has no value")),
@@ -161,6 +175,40 @@ pub fn figure<'s>(sheet: &'s Sheet, name: &str, item: Option<usize>) -> Result<&
             found.items.get(item.wrapping_sub(1)).ok_or_else(|| format!("`{name}` has {} items and no item {item}", found.items.len()))
         }
     }
+}
+
+/// What is said of a figure that is not there though its place is.
+const NOTHING: &str = "has no figure";
+
+// `S1 at 4, column 2` and `S2 answer`.
+fn in_study(name: &str) -> bool {
+    name.strip_prefix('S').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()) && rest.contains(' '))
+}
+
+fn study_figure<'s>(sheet: &'s Sheet, name: &str) -> Result<&'s Figure, String> {
+    let fault = || format!("`{name}` is not of the form `S1 at VALUE, column N` or `S1 answer`");
+    let (number, rest) = name.split_once(' ').ok_or_else(fault)?;
+    let study = sheet.studies.iter().find(|study| study.number == number).ok_or_else(|| format!("there is no study {number}"))?;
+    if rest == "answer" {
+        return study.value.as_ref().ok_or_else(|| format!("`{name}` {NOTHING}"));
+    }
+    let (value, column) = rest.strip_prefix("at ").and_then(|rest| rest.rsplit_once(", column ")).ok_or_else(fault)?;
+    let rows: Vec<String> = study.rows.iter().map(|row| plain(&row.value.text)).collect();
+    let row = study.rows.iter().find(|row| plain(&row.value.text) == plain(value));
+    let row = row.ok_or_else(|| format!("{number} has no row {value}, but {rows:?}"))?;
+    let column: usize = column.parse().map_err(|_| fault())?;
+    let cell = row.cells.get(column.wrapping_sub(1)).ok_or_else(fault)?;
+    cell.as_ref().ok_or_else(|| format!("`{name}` {NOTHING}"))
+}
+
+fn told(study: &parbuckle::sheet::parts::StudyReport) -> String {
+    let mut parts = vec![study.caption.as_str(), &study.answer];
+    parts.extend(study.remarks.iter().map(String::as_str));
+    for row in &study.rows {
+        parts.extend([row.decides.as_str(), &row.reason]);
+    }
+    parts.extend(study.plot.iter().map(|plot| plot.description.as_str()));
+    plain(&parts.join(" "))
 }
 
 /// The number that is compared with `number`: in its unit, from the coherent value that `of` gives.

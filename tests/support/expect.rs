@@ -10,6 +10,9 @@
 //! check "post at the head" PASS          the verdict
 //! caution "ropes"                        a caution with these words
 //! prose "a pull of 512 N"                words of the prose, values set in
+//! S1 at 4, column 2 as N = 512 ± 1         a cell of a study, by the value of its row as printed
+//! S2 answer as kN = 7.45 ± 0.01           the value that serves; `doubt of S2 answer`, `S2 answer is unknown` as well
+//! S2 says "does not serve"                words of a study
 //! complete | incomplete                  whether everything could be worked
 //! finding error[unknown-name] at 4:12 words   for a place outside fences; lines count from the heading, which is 1
 //! ```
@@ -42,6 +45,8 @@ pub enum Expect {
     Caution(String),
     /// Words of the prose.
     Prose(String),
+    /// Words that a study says: in its caption, answer, remarks, reasons or the words of its plot.
+    Study { number: String, words: String },
     /// Whether the sheet is complete.
     Complete(bool),
     /// A finding at a place outside fences.
@@ -78,6 +83,8 @@ pub fn read(line: &str, at: usize) -> Result<Option<Expected>, String> {
         Expect::Verdict { title, verdict: verdict.to_string() }
     } else if let Some(rest) = line.strip_prefix("caution ") {
         Expect::Caution(quoted(rest)?.0)
+    } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with('S')) {
+        Expect::Study { number: number.trim().to_string(), words: quoted(rest)?.0 }
     } else if let Some(rest) = line.strip_prefix("prose ") {
         Expect::Prose(quoted(rest)?.0)
     } else if let Some(rest) = line.strip_prefix("finding ") {
@@ -157,6 +164,8 @@ mod tests {
             "a is an angle",
             "check \"post\" NOT EVALUATED",
             "caution \"rope\"",
+            "S1 says \"rope\"",
+            "S1 at 4, column 2 as N = 512 ± 1",
             "prose \"rope\"",
             "complete",
             "finding error[x] at 3:4 words",

@@ -3,7 +3,7 @@
 use crate::output::svg::svg;
 use crate::output::view::check::percent;
 use crate::output::view::line::{Input, Line, Quantity, Shared, ticked_names};
-use crate::sheet::parts::{BalanceRow, Cell, EffortAnswer, Joint, MachineReport, SummaryRow, TrainReport};
+use crate::sheet::parts::{BalanceRow, Cell, EffortAnswer, Joint, MachineReport, SketchPart, SummaryRow, TrainReport};
 use serde::Serialize;
 
 /// A machine.
@@ -30,11 +30,19 @@ pub(super) struct Machine<'a> {
     sustains_html: String,
 }
 
+/// A drawing with its words.
 #[derive(Debug, Serialize)]
 pub(super) struct Sketch<'a> {
     pub title: &'a str,
     pub description: &'a str,
     pub svg_html: String,
+}
+
+impl<'a> Sketch<'a> {
+    /// The drawing of a part of the page whose id is `id`.
+    pub fn new(part: &'a SketchPart, id: &str) -> Self {
+        Sketch { title: &part.title, description: &part.description, svg_html: svg(&part.drawing, &format!("sheet.drawing.{id}")) }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -51,11 +59,7 @@ impl<'a> Machine<'a> {
         // A machine is printed once; a second print of it would repeat the ids inside its drawing.
         let sketch = report.sketch.as_ref().filter(|_| !id.is_empty());
         Machine {
-            sketch: sketch.map(|part| Sketch {
-                title: &part.title,
-                description: &part.description,
-                svg_html: svg(&part.drawing, &format!("sheet.drawing.{id}")),
-            }),
+            sketch: sketch.map(|part| Sketch::new(part, &id)),
             id,
             name: &report.name,
             label: &report.label,

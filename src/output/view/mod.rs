@@ -10,5 +10,6 @@ mod kind;
 mod line;
 mod machine;
 mod page;
+mod study;
 
 pub(super) use page::page;

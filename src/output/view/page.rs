@@ -9,6 +9,7 @@ use crate::output::view::check::Check;
 use crate::output::view::kind::Kind;
 use crate::output::view::line::{Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
+use crate::output::view::study::Study;
 use crate::sheet::parts;
 use crate::sheet::parts::{Block, CautionRow, Heading, Notice, Place, Sheet, ToolRecord};
 use serde::Serialize;
@@ -107,6 +108,7 @@ enum Part<'a> {
     Machine { machine: Box<Machine<'a>> },
     Train { train: Box<Train<'a>> },
     Checks { checks: Vec<Check<'a>> },
+    Study { study: Box<Study<'a>> },
     Kind { kind: Box<Kind<'a>> },
     Broken { source: &'a str, findings: Vec<Reason> },
 }
@@ -199,6 +201,11 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
                     train.relations.iter().for_each(|line| shared.number(line));
                 }
             }
+            Block::Study { index } => {
+                if let Some(study) = sheet.studies.get(*index) {
+                    shared.know(&study.anchor);
+                }
+            }
             Block::Kind { index, .. } => {
                 if let Some(kind) = sheet.kinds.get(*index) {
                     shared.know(&kind.anchor);
@@ -227,6 +234,7 @@ fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Opti
             rows.sort_by_key(|row| !row.governing);
             Part::Checks { checks: rows.into_iter().map(|row| Check::new(row, shared)).collect() }
         }
+        Block::Study { index } => Part::Study { study: Box::new(Study::new(sheet.studies.get(*index)?, shared)) },
         Block::Kind { index, source, .. } => Part::Kind { kind: Box::new(Kind::new(sheet.kinds.get(*index)?, source, shared)) },
         Block::Broken { source, notices } => Part::Broken {
             source,
