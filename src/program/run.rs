@@ -10,7 +10,7 @@ use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
-use crate::program::carry;
+use crate::program::carry::{Carried, apart, carry};
 use crate::program::lower::{Program, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
@@ -37,9 +37,8 @@ pub struct Evaluation {
     pub program: Program,
     /// The value of every operation, in SI units.
     pub values: Vec<f64>,
-    /// The standard uncertainty of every operation that the program names as the value of an entry, of a side of a check
-    /// or condition, or of a place in the prose; 0 for the steps between.
-    pub uncertainties: Vec<f64>,
+    // What the doubts of the inputs come to at every operation.
+    carried: Carried,
     /// The size of the largest term behind every operation, in SI units: what a residue of rounding is measured by.
     pub sizes: Vec<f64>,
     /// For each entry, whether its values may be printed.
@@ -54,10 +53,17 @@ impl Evaluation {
     /// Value and standard uncertainty at an operation, when they may be printed.
     pub fn at(&self, place: usize) -> Option<(f64, f64)> {
         let value = *self.values.get(place)?;
-        let uncertainty = self.uncertainties.get(place).copied().unwrap_or(0.0);
+        let uncertainty = self.carried.uncertainties.get(place).copied().unwrap_or(0.0);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
         let rounding = residue::is_rounding(uncertainty, self.sizes.get(place).copied().unwrap_or(0.0));
         value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
+    }
+
+    /// The standard uncertainty of the difference of two sides of a check or of a condition: what both owe to one source
+    /// cancels as it does in the difference.
+    pub fn apart(&self, left: usize, right: usize) -> f64 {
+        let row = |place: usize| self.carried.sides.get(&place).map_or(&[][..], Vec::as_slice);
+        apart(row(left), row(right))
     }
 
     /// The values of an entry's items; none when they may not be printed.
@@ -96,9 +102,9 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
         sizes.push(size);
     }
     let sources = standard_uncertainties(&program, model, &values, sink);
-    let uncertainties = carry::uncertainties(&program, &values, &sources);
+    let carried = carry(&program, &values, &sources);
     let known = program.workable.clone();
-    let mut evaluation = Evaluation { known, program, values, uncertainties, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation = Evaluation { known, program, values, carried, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
