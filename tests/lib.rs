@@ -9,5 +9,6 @@ mod commands;
 mod golden;
 mod kinds;
 mod properties;
+mod published;
 mod support;
 mod units;
