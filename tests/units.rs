@@ -162,7 +162,7 @@ fn the_closed_list_of_abbreviations_is_accepted_and_printed_properly() {
         assert_eq!(unit.symbol, printed, "{written}");
         assert!(unit.hint.is_some(), "{written} says nothing of its printing");
         let same = parse(printed).expect(printed);
-        assert_eq!((same.factor, same.dimension, same.nature), (unit.factor, unit.dimension, unit.nature), "{written}");
+        assert_eq!((&same.factor, same.dimension, same.nature), (&unit.factor, unit.dimension, unit.nature), "{written}");
     }
     assert!(matches!(parse("msec"), Err(UnitFault::Prefix { .. })), "no prefix on sec");
 }
@@ -242,7 +242,7 @@ fn what_is_printed_is_read_back_as_the_same_unit() {
     ];
     for row in all().filter(|row| !words.contains(&row.id)) {
         let unit = parse(row.print).unwrap_or_else(|fault| panic!("{}: {fault:?}", row.print));
-        assert_eq!((unit.factor, unit.dimension), (row.factor(), row.dimension), "{}", row.id);
+        assert_eq!((&unit.factor, unit.dimension), (&row.factor(), row.dimension), "{}", row.id);
     }
     for row in expected().iter().filter(|row| row.kind == "compound" && !row.written.contains("tonf_short")) {
         let unit = parse(row.written).expect(row.written);
@@ -371,7 +371,7 @@ fn a_value_is_printed_to_the_place_of_its_doubt() {
 fn a_reader_gets_a_unit_of_fitting_size() {
     let symbol = |value, word: &str, us| {
         let (dimension, nature) = quantity(word).expect(word);
-        for_reader(value, dimension, nature, us).map(|unit| unit.symbol)
+        for_reader(value, dimension, nature, us).map(|unit| unit.symbol.clone())
     };
     for (value, word, us, printed) in [
         (850.0, "force", false, "N"),

@@ -5,7 +5,7 @@ use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText,
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::library::Library;
 use crate::engine::{Files, Unreadable};
-use crate::model::{FileTrees, KindSource, Material};
+use crate::model::{FileTrees, Material};
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
@@ -208,9 +208,9 @@ impl Reading<'_> {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());
             self.sources.set_fragments(file, Arc::clone(&kept.fragments));
-            for (fragment, kind) in &kept.kinds {
-                let source = KindSource { kind: Arc::clone(kind), home: Home::fragment(file, *fragment) };
-                self.material.kinds.insert(kind.name.text.clone(), source);
+            for source in &kept.kinds {
+                let home = Home { file, ..source.home };
+                self.material.kinds.insert(source.kind.name.text.clone(), source.moved(home));
             }
         }
     }

@@ -4,9 +4,10 @@
 
 use crate::diagnostics::Sink;
 use crate::document::{self, Piece};
+use crate::model::KindSource;
 use crate::source::{FileId, Fragment, Home, SheetPath, Text};
 use crate::syntax;
-use crate::syntax::ast::{Kind, Statement};
+use crate::syntax::ast::Statement;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -25,8 +26,8 @@ pub(super) struct Kept {
     pub(super) text: Text,
     /// Its fences and inline values.
     pub(super) fragments: Arc<[Fragment]>,
-    /// Its kinds, each with the fragment it stands in.
-    pub(super) kinds: Vec<(u32, Arc<Kind>)>,
+    /// Its kinds. Their homes count from the file with number 0; the compilation that takes them up gives them another.
+    pub(super) kinds: Vec<KindSource>,
 }
 
 impl Library {
@@ -43,7 +44,6 @@ impl Library {
 fn read(word: &str) -> Option<Kept> {
     let text = Text::new(crate::kinds::document(word)?);
     let mut aside = Sink::new();
-    // The number stands for no file yet; the compilation that takes the kind up gives it one of its own.
     let file = FileId(0);
     let document = document::read(text.as_str(), file, &mut aside);
     let mut kinds = Vec::new();
@@ -53,9 +53,10 @@ fn read(word: &str) -> Option<Kept> {
         if !text.trim_start().starts_with("kind") {
             continue;
         }
-        let ast = syntax::parse(text, Home::fragment(file, *fragment), &mut aside);
+        let home = Home::fragment(file, *fragment);
+        let ast = syntax::parse(text, home, &mut aside);
         kinds.extend(ast.statements.into_iter().filter_map(|statement| match statement {
-            Statement::Kind(kind) => Some((*fragment, Arc::new(kind))),
+            Statement::Kind(kind) => Some(KindSource::new(kind, home)),
             _ => None,
         }));
     }

@@ -17,6 +17,7 @@ use crate::source::{Extent, Home, Span};
 use crate::syntax::ast;
 use crate::syntax::ast::{Definition, Guard, KindItem};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// The kind whose relations every machine has.
 pub(super) const EVERY: &str = "every";
@@ -52,7 +53,7 @@ pub(super) struct Work {
     pub(super) loaded: bool,
     pub(super) place: Span,
     /// The only names to work, when not all are wanted.
-    pub(super) only: Option<BTreeSet<String>>,
+    pub(super) only: Option<Arc<BTreeSet<String>>>,
 }
 
 impl Work {
@@ -95,14 +96,17 @@ impl Resolver<'_> {
         load: Option<EntryId>,
         travel: EntryId,
     ) -> Option<usize> {
-        let stated = self.model.machines.get(machine)?.clone();
+        let stated = self.model.machines.get(machine)?;
         let source = self.kinds.get(&stated.kind).cloned()?;
         let at = self.model.instances.len();
+        let mut work = Work::new(Owner::Instance(at), stated, prefix.clone(), state, stated.span);
+        work.loaded = load.is_some();
+        let is_load = stated.ends.load.is_none();
         // The place is taken first, so that entries can name their owner.
         self.model.instances.push(Instance {
             machine,
             train,
-            prefix: prefix.clone(),
+            prefix,
             state,
             members: BTreeMap::new(),
             relations: Vec::new(),
@@ -114,13 +118,13 @@ impl Resolver<'_> {
             loaded: load.is_some(),
             beside: false,
         });
-        let mut work = Work::new(Owner::Instance(at), &stated, prefix, state, stated.span);
-        work.loaded = load.is_some();
-        if stated.ends.load.is_none() {
+        if is_load {
             return self.elaborate_load(at, machine, &source, work);
         }
-        let no_load = format!("`{}` carries no load: name it in a train, or give it an indented line `load ...`", stated.name);
-        work.members.insert("load".into(), load.map_or(Member::Without(no_load), Member::Value));
+        let carried = load.map(Member::Value).unwrap_or_else(|| {
+            Member::Without(format!("`{}` carries no load: name it in a train, or give it an indented line `load ...`", work.label))
+        });
+        work.members.insert("load".into(), carried);
         work.members.insert("load_travel".into(), Member::Value(travel));
         self.body(&source, &mut work);
         self.own_work(&mut work);
@@ -364,7 +368,7 @@ impl Resolver<'_> {
         let mut names = Vec::new();
         each_name(expression, &mut names);
         for name in names {
-            match work.members.get(&name) {
+            match work.members.get(name) {
                 Some(Member::Without(why)) => return Some(Member::Without(why.clone())),
                 Some(Member::Quiet) => return Some(Member::Quiet),
                 Some(Member::Value(_)) => {}
@@ -395,13 +399,13 @@ impl Resolver<'_> {
                             any_of.iter().filter(|name| work.given.contains_key(*name)).map(|name| name.replace('_', " ")).collect();
                         if both.len() > 1 {
                             self.sink.push(work.place, &FieldsClash { machine: work.label.clone(), names: both });
-                            work.members.insert(name, Member::Quiet);
+                            work.members.insert(name.into(), Member::Quiet);
                             work.broken = true;
                             return Some(Member::Quiet);
                         }
                         let any_of = any_of.iter().map(|name| name.replace('_', " ")).collect();
                         self.sink.push(work.place, &FieldMissing { machine: work.label.clone(), name: name.replace('_', " "), any_of });
-                        work.members.insert(name, Member::Quiet);
+                        work.members.insert(name.into(), Member::Quiet);
                         work.broken = true;
                         return Some(Member::Quiet);
                     }
@@ -418,11 +422,11 @@ impl Resolver<'_> {
         let mut names = Vec::new();
         each_name(&condition.comparison.left, &mut names);
         each_name(&condition.comparison.right, &mut names);
-        let known = |name: &String| matches!(work.members.get(name), Some(Member::Value(_)));
-        let kinds_own = |name: &String| {
+        let known = |name: &str| matches!(work.members.get(name), Some(Member::Value(_)));
+        let kinds_own = |name: &str| {
             source.kind.items.iter().any(|item| match item {
-                KindItem::Field(field) => field.name.text == *name,
-                KindItem::Relation(definition) | KindItem::Node(definition) => definition.name.text == *name,
+                KindItem::Field(field) => field.name.text == name,
+                KindItem::Relation(definition) | KindItem::Node(definition) => definition.name.text == name,
                 _ => false,
             }) || work.members.contains_key(name)
         };
@@ -443,28 +447,25 @@ impl Resolver<'_> {
 
     pub(super) fn holds(&mut self, source: &KindSource, guard: Option<&Guard>, work: &mut Work) -> Option<bool> {
         let Some(guard) = guard else { return Some(true) };
-        let choices = work.choices.clone();
-        let mut given: BTreeMap<String, bool> = source
-            .kind
-            .items
-            .iter()
-            .filter_map(|item| match item {
-                KindItem::Field(field) => Some((field.name.text.clone(), work.given.contains_key(&field.name.text))),
-                _ => None,
-            })
-            .collect();
-        if let Some(Member::Value(travel)) = work.members.get("load_travel") {
-            given.insert("load_travel".into(), self.travel_is_given(*travel));
-        }
+        let travel = match work.members.get("load_travel") {
+            Some(Member::Value(travel)) => Some(self.travel_is_given(*travel)),
+            _ => None,
+        };
+        // Lent to the guard and put back: nothing that is read in between looks at them.
+        let (choices, given) = (std::mem::take(&mut work.choices), std::mem::take(&mut work.given));
+        let is_field = |name: &str| source.kind.items.iter().any(|item| matches!(item, KindItem::Field(field) if field.name.text == name));
+        let is_given = |name: &str| is_field(name).then(|| given.contains_key(name));
         let state = work.state;
-        self.in_kind(source.home, work, |reader| {
+        let holds = self.in_kind(source.home, work, |reader| {
             let circumstances = Circumstances {
                 state,
                 choice: &|name| choices.iter().find(|(option, _)| option == name).map(|(_, choice)| choice.clone()),
-                given: &|name| given.get(name).copied(),
+                given: &|name| travel.filter(|_| name == "load_travel").or_else(|| is_given(name)),
             };
             holds(guard, &circumstances, reader)
-        })
+        });
+        (work.choices, work.given) = (choices, given);
+        holds
     }
 
     // Whether a travel is one the author stated, here or at the end of the train, and not the unit it is reckoned for.
@@ -500,13 +501,13 @@ impl Resolver<'_> {
 }
 
 /// Puts the first part of every name in `expression` among `names`.
-pub(super) fn each_name(expression: &ast::Expression, names: &mut Vec<String>) {
+pub(super) fn each_name<'e>(expression: &'e ast::Expression, names: &mut Vec<&'e str>) {
     use crate::syntax::ast::Form;
     match &expression.form {
         Form::Quantity(_) => {}
-        Form::Name(path) => names.extend(path.parts.first().map(|part| part.text.clone())),
+        Form::Name(path) => names.extend(path.parts.first().map(|part| part.text.as_str())),
         Form::Item { list, index } => {
-            names.extend(list.parts.first().map(|part| part.text.clone()));
+            names.extend(list.parts.first().map(|part| part.text.as_str()));
             each_name(index, names);
         }
         Form::List(items) => items.iter().for_each(|item| each_name(item, names)),

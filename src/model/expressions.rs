@@ -173,9 +173,12 @@ impl<'r> Reader<'r> {
         {
             return Tree { form: TreeForm::Variable(slot, name.text.clone()), span, quantity: Quantity::RATIO, shape: Shape::Single };
         }
-        let parts: Vec<&str> = path.parts.iter().map(|part| part.text.as_str()).collect();
-        let whole = parts.join(".");
-        match self.lookup.find(&parts, self.model) {
+        let found = match path.parts.as_slice() {
+            [name] => self.lookup.find(&[&name.text], self.model),
+            parts => self.lookup.find(&parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>(), self.model),
+        };
+        let whole = || path.parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>().join(".");
+        match found {
             Found::Entry(id) => {
                 let entry = self.model.entry(id);
                 if entry.value.is_unknown() {
@@ -190,12 +193,12 @@ impl<'r> Reader<'r> {
             Found::Missing(what) if self.missing_allowed => {
                 Tree { form: TreeForm::Missing(what), span, quantity: Quantity::RATIO, shape: Shape::Single }
             }
-            Found::Missing(reason) | Found::Without(reason) => self.fault(path.at, &NoValueHere { name: whole, reason }),
+            Found::Missing(reason) | Found::Without(reason) => self.fault(path.at, &NoValueHere { name: whole(), reason }),
             Found::Quiet => Tree::unknown(span),
-            Found::NotValue { what, members } => self.fault(path.at, &NotAValue { name: whole, what, members }),
+            Found::NotValue { what, members } => self.fault(path.at, &NotAValue { name: whole(), what, members }),
             Found::Unknown { part, near, of, later } => {
                 let at = path.parts.get(part).map_or(path.at, |part| part.at);
-                let name = path.parts.get(part).map_or(whole, |part| part.text.clone());
+                let name = path.parts.get(part).map_or_else(whole, |part| part.text.clone());
                 match later {
                     Some(place) => {
                         let span = self.span(at);

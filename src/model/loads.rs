@@ -4,11 +4,11 @@
 use crate::model::elaborate::Work;
 use crate::model::resolve::Resolver;
 use crate::model::scope::Bound;
-use crate::model::states::{needed_for, unmoved};
 use crate::model::tree::EntryId;
 use crate::model::{Direction, FrictionState, Instance, Owner, State};
 use crate::syntax::ast::{Station, Train};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 impl Resolver<'_> {
     /// Notes the state in which `train` moves the load it ends at; the first train that names a load decides.
@@ -61,10 +61,14 @@ impl Resolver<'_> {
         let at = self.model.instances.len();
         let mut work = Work::new(Owner::Instance(at), &stated, prefix.clone(), state, stated.span);
         work.loaded = false;
-        work.only = Some(needed_for("load", &source));
-        let same = unmoved(&source);
-        work.members =
-            first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
+        let reach = source.reach();
+        work.only = Some(Arc::clone(&reach.for_load));
+        work.members = first
+            .members
+            .iter()
+            .filter(|(name, _)| reach.unmoved.contains(*name))
+            .map(|(name, member)| (name.clone(), member.clone()))
+            .collect();
         self.model.instances.push(Instance {
             prefix,
             state,

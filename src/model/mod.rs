@@ -36,7 +36,7 @@ use crate::source::{FileId, Home, Span};
 use crate::syntax::ast::{Ast, EvidenceWord, Kind, Meaning, Relation};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// A kind as written, and where. Its tree is shared, so that a copy costs nothing.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,6 +45,25 @@ pub struct KindSource {
     pub kind: Arc<Kind>,
     /// The fence it stands in.
     pub home: Home,
+    // What other states need of it, worked out when it is first asked for.
+    reach: Arc<OnceLock<states::Reach>>,
+}
+
+impl KindSource {
+    /// A kind that stands in `home`.
+    pub fn new(kind: Kind, home: Home) -> Self {
+        KindSource { kind: Arc::new(kind), home, reach: Arc::default() }
+    }
+
+    /// The same kind, standing in another home.
+    #[must_use]
+    pub fn moved(&self, home: Home) -> Self {
+        KindSource { home, ..self.clone() }
+    }
+
+    fn reach(&self) -> &states::Reach {
+        self.reach.get_or_init(|| states::Reach::of(&self.kind))
+    }
 }
 
 /// The trees of one file, fence by fence, with the number of the fragment each stands in.

@@ -16,7 +16,6 @@ use crate::source::{Extent, FileId, Home, Span};
 use crate::syntax::ast::{Evidence, Kind, Name, Setting, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 
 /// Standard gravity g_n, in m/s² (3rd CGPM, 1901).
 const STANDARD_GRAVITY: f64 = 9.806_65;
@@ -239,7 +238,7 @@ impl Resolver<'_> {
             Statement::Kind(kind) => {
                 let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
                 if self.home.file == self.root {
-                    self.model.kinds.push(KindSource { kind: Arc::new(kind.clone()), home: self.home });
+                    self.model.kinds.push(KindSource::new(kind.clone(), self.home));
                 }
                 self.kind(kind);
                 let label = kind.label.as_ref().map(|label| label.text.clone()).unwrap_or_default();
@@ -276,7 +275,7 @@ impl Resolver<'_> {
         let built_in = crate::kinds::document(&name).is_some();
         // The document of a kind, read as a sheet, gives that same kind again.
         let same = built_in && self.kinds.get(&name).is_some_and(|known| *known.kind == *kind);
-        let source = KindSource { kind: Arc::new(kind.clone()), home: self.home };
+        let source = KindSource::new(kind.clone(), self.home);
         self.written.push(source.clone());
         if same {
             self.kinds.insert(name, source);

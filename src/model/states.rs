@@ -4,9 +4,10 @@
 use crate::model::elaborate::{Work, each_name};
 use crate::model::resolve::Resolver;
 use crate::model::tree::EntryId;
-use crate::model::{Direction, FrictionState, Instance, KindSource, Member, Other, Owner, State};
-use crate::syntax::ast::{Guard, KindItem};
+use crate::model::{Direction, FrictionState, Instance, Member, Other, Owner, State};
+use crate::syntax::ast::{Guard, Kind, KindItem};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Word, direction and friction of every state; the second pair is of interest only where a kind keeps starting and
 /// moving friction apart.
@@ -36,11 +37,10 @@ impl Resolver<'_> {
         if !stages.iter().all(|(_, at)| works(at)) {
             return Vec::new();
         }
-        let named = stages.iter().map(|(machine, _)| *machine).chain(end);
-        let sources: Vec<KindSource> =
-            named.filter_map(|machine| self.kinds.get(&self.model.machines.get(machine)?.kind).cloned()).collect();
-        let two_frictions = sources.iter().any(|source| {
-            rests_on(source, &|guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving"))
+        let mut named = stages.iter().map(|(machine, _)| *machine).chain(end);
+        let two_frictions = named.any(|machine| {
+            let kind = self.model.machines.get(machine).and_then(|machine| self.kinds.get(&machine.kind));
+            kind.is_some_and(|source| source.reach().two_frictions)
         });
         let mut others = Vec::new();
         for (word, direction, friction, second) in STATES {
@@ -77,19 +77,25 @@ impl Resolver<'_> {
 
     /// Puts a machine to work beside its place `main`, in another state: only what its effort and its limits rest on.
     pub(super) fn elaborate_beside(&mut self, machine: usize, main: usize, prefix: String, state: State, load: EntryId) -> Option<usize> {
-        let stated = self.model.machines.get(machine)?.clone();
+        let stated = self.model.machines.get(machine)?;
         let source = self.kinds.get(&stated.kind).cloned()?;
-        let first = self.model.instances.get(main)?.clone();
+        let first = self.model.instances.get(main)?;
         let at = self.model.instances.len();
-        let mut work = Work::new(Owner::Instance(at), &stated, prefix.clone(), state, stated.span);
-        work.only = Some(needed_for("effort", &source));
+        let mut work = Work::new(Owner::Instance(at), stated, prefix.clone(), state, stated.span);
+        let reach = source.reach();
+        work.only = Some(Arc::clone(&reach.for_effort));
         // What neither direction nor load can change is taken over from the machine as it was asked for.
-        let same = unmoved(&source);
-        work.members =
-            first.members.iter().filter(|(name, _)| same.contains(*name)).map(|(name, member)| (name.clone(), member.clone())).collect();
+        work.members = first
+            .members
+            .iter()
+            .filter(|(name, _)| reach.unmoved.contains(*name))
+            .map(|(name, member)| (name.clone(), member.clone()))
+            .collect();
         work.members.insert("load".into(), Member::Value(load));
         work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
         self.model.instances.push(Instance {
+            machine: first.machine,
+            train: first.train,
             prefix,
             state,
             members: BTreeMap::new(),
@@ -98,8 +104,9 @@ impl Resolver<'_> {
             fields: Vec::new(),
             conditions: Vec::new(),
             cautions: Vec::new(),
+            broken: first.broken,
+            loaded: first.loaded,
             beside: true,
-            ..first
         });
         self.body(&source, &mut work);
         self.ends_fit(&mut work);
@@ -108,11 +115,35 @@ impl Resolver<'_> {
     }
 }
 
-/// The names that `end` of a kind (`effort`, or the `load` of a kind of load) rests on, its limits and its self-holding
-/// with them: all that another state needs.
-pub(super) fn needed_for(end: &str, source: &KindSource) -> BTreeSet<String> {
-    let mut wanted: Vec<String> = vec![end.into()];
-    for item in &source.kind.items {
+/// What another state needs of a kind.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Reach {
+    /// The names that its effort rests on, its limits and its self-holding with them.
+    pub(super) for_effort: Arc<BTreeSet<String>>,
+    /// The same for the load of a kind of load.
+    pub(super) for_load: Arc<BTreeSet<String>>,
+    /// The names that come out the same in every state and under every load, so that they need not be worked twice.
+    pub(super) unmoved: BTreeSet<String>,
+    /// Whether it keeps starting and moving friction apart.
+    pub(super) two_frictions: bool,
+}
+
+impl Reach {
+    /// What other states need of `kind`.
+    pub(super) fn of(kind: &Kind) -> Reach {
+        let friction = |guard: &Guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving");
+        Reach {
+            for_effort: Arc::new(needed_for("effort", kind)),
+            for_load: Arc::new(needed_for("load", kind)),
+            unmoved: unmoved(kind),
+            two_frictions: rests_on(kind, &friction),
+        }
+    }
+}
+
+fn needed_for(end: &str, kind: &Kind) -> BTreeSet<String> {
+    let mut wanted: Vec<&str> = vec![end];
+    for item in &kind.items {
         if let KindItem::Limit(condition) | KindItem::Sustains(condition) = item {
             each_name(&condition.comparison.left, &mut wanted);
             each_name(&condition.comparison.right, &mut wanted);
@@ -120,10 +151,10 @@ pub(super) fn needed_for(end: &str, source: &KindSource) -> BTreeSet<String> {
     }
     let mut needed = BTreeSet::new();
     while let Some(name) = wanted.pop() {
-        if !needed.insert(name.clone()) {
+        if !needed.insert(name.to_string()) {
             continue;
         }
-        for item in &source.kind.items {
+        for item in &kind.items {
             let (KindItem::Relation(definition) | KindItem::Node(definition)) = item else { continue };
             if definition.name.text != name {
                 continue;
@@ -142,7 +173,7 @@ pub(super) fn needed_for(end: &str, source: &KindSource) -> BTreeSet<String> {
 }
 
 // The names whose counts a guard compares.
-fn compared(guard: &Guard, names: &mut Vec<String>) {
+fn compared<'g>(guard: &'g Guard, names: &mut Vec<&'g str>) {
     match guard {
         Guard::Any(guards) | Guard::All(guards) => guards.iter().for_each(|guard| compared(guard, names)),
         Guard::Compare(comparison) => {
@@ -153,8 +184,8 @@ fn compared(guard: &Guard, names: &mut Vec<String>) {
     }
 }
 
-fn rests_on(source: &KindSource, is: &dyn Fn(&Guard) -> bool) -> bool {
-    source.kind.items.iter().any(|item| match item {
+fn rests_on(kind: &Kind, is: &dyn Fn(&Guard) -> bool) -> bool {
+    kind.items.iter().any(|item| match item {
         KindItem::Relation(definition) | KindItem::Node(definition) => definition.when.as_ref().is_some_and(|guard| asks(guard, is)),
         KindItem::Limit(condition) | KindItem::Question(condition) | KindItem::Sustains(condition) => {
             condition.when.as_ref().is_some_and(|guard| asks(guard, is))
@@ -170,23 +201,22 @@ fn asks(guard: &Guard, is: &dyn Fn(&Guard) -> bool) -> bool {
     }
 }
 
-/// The names of a kind that come out the same in every state and under every load, so that they need not be worked twice.
-pub(super) fn unmoved(source: &KindSource) -> BTreeSet<String> {
+fn unmoved(kind: &Kind) -> BTreeSet<String> {
     let state = |guard: &Guard| matches!(guard, Guard::State(_));
-    let mut moved: BTreeSet<String> = ["load".to_string()].into();
+    let mut moved: BTreeSet<&str> = ["load"].into();
     // Definitions stand before their uses, so one pass from top to bottom finds everything that moves.
-    for item in &source.kind.items {
+    for item in &kind.items {
         let (KindItem::Relation(definition) | KindItem::Node(definition)) = item else { continue };
         let mut names = Vec::new();
         each_name(&definition.value, &mut names);
         if names.iter().any(|name| moved.contains(name)) || definition.when.as_ref().is_some_and(|guard| asks(guard, &state)) {
-            moved.insert(definition.name.text.clone());
+            moved.insert(&definition.name.text);
         }
     }
-    let names = source.kind.items.iter().filter_map(|item| match item {
+    let names = kind.items.iter().filter_map(|item| match item {
         KindItem::Field(field) => Some(field.name.text.clone()),
         KindItem::Relation(definition) | KindItem::Node(definition) => Some(definition.name.text.clone()),
         _ => None,
     });
-    names.filter(|name| !moved.contains(name)).collect()
+    names.filter(|name| !moved.contains(name.as_str())).collect()
 }

@@ -3,6 +3,7 @@
 
 use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
 use crate::sheet::parts::Math;
+use std::borrow::Cow;
 
 /// From this many characters of its one-line text a formula is set in pieces, so that the line can be broken at its
 /// topmost operators. The working column holds about 66 characters, that of a phone about half as many.
@@ -11,13 +12,15 @@ const LONG: usize = 30;
 /// Presentation MathML of `math`. `display` sets sums with their limits above and below and fractions full size. A long
 /// formula comes as several `math` elements in one `span`, which break between them as words do.
 pub fn mathml(math: &Math, display: bool) -> String {
-    if linear(math).chars().count() < LONG {
-        return element(display, &linear(math), &row(math));
-    }
+    let text = linear(math);
     let mut pieces = Vec::new();
-    split(math, None, &mut pieces);
+    if text.chars().count() >= LONG {
+        split(math, None, &mut pieces);
+    }
     if pieces.len() < 2 {
-        return element(display, &linear(math), &row(math));
+        let mut markup = String::new();
+        row(math, &mut markup);
+        return element(display, &text, &markup);
     }
     let set: Vec<String> = pieces.iter().map(|piece| element(display, &piece.text, &piece.markup)).collect();
     format!("<span class=\"long\">{}</span>", set.join("\u{200b}"))
@@ -55,15 +58,17 @@ fn split(math: &Math, before: Option<(&str, &str)>, pieces: &mut Vec<Piece>) {
             for (place, item) in items.iter().enumerate() {
                 let open = if place == 0 { "[" } else { "" };
                 let close = if place + 1 == items.len() { "]" } else { "," };
-                pieces.push(Piece {
-                    text: format!("{open}{}{close}", linear(item)),
-                    markup: format!(
-                        "{}{}{}",
-                        if open.is_empty() { String::new() } else { fence(open) },
-                        row(item),
-                        if close == "," { "<mo>,</mo>".to_owned() } else { fence(close) }
-                    ),
-                });
+                let mut markup = String::new();
+                if !open.is_empty() {
+                    fence(open, &mut markup);
+                }
+                row(item, &mut markup);
+                if close == "," {
+                    markup.push_str("<mo>,</mo>")
+                } else {
+                    fence(close, &mut markup)
+                }
+                pieces.push(Piece { text: format!("{open}{}{close}", linear(item)), markup });
             }
         }
         _ => pieces.push(piece(math, false, before)),
@@ -75,26 +80,41 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
     if let Some((sign, class)) = before {
         text.push_str(sign);
         text.push(' ');
-        markup.push_str(&if class == "times" { times_sign(sign) } else { infix_sign(sign) });
+        if class == "times" { times_sign(sign, &mut markup) } else { infix_sign(sign, &mut markup) }
     }
     if bracket {
         text.push_str(&format!("({})", linear(math)));
-        markup.push_str(&parenthesised(math));
+        parenthesised(math, &mut markup);
     } else {
         text.push_str(&linear(math));
-        markup.push_str(&row(math));
+        row(math, &mut markup);
     }
     Piece { text, markup }
 }
 
 fn element(display: bool, text: &str, markup: &str) -> String {
-    let style = if display { " displaystyle=\"true\"" } else { "" };
-    format!("<math{style} alttext=\"{}\">{markup}</math>", escape(text))
+    let mut out = String::with_capacity(40 + text.len() + markup.len());
+    out.push_str(if display { "<math displaystyle=\"true\" alttext=\"" } else { "<math alttext=\"" });
+    escape_into(text, &mut out);
+    out.push_str("\">");
+    out.push_str(markup);
+    out.push_str("</math>");
+    out
 }
 
 /// The characters that mean something to a page, spelt out.
 pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
+    escape_into(text, &mut out);
+    out
+}
+
+fn escape_into(text: &str, out: &mut String) {
+    // Most text means nothing but itself. The two characters that are none begin with the byte EF.
+    if text.bytes().all(|byte| byte >= b' ' && !matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'' | 0xEF)) {
+        out.push_str(text);
+        return;
+    }
     for character in text.chars() {
         match character {
             '&' => out.push_str("&amp;"),
@@ -107,36 +127,56 @@ pub(super) fn escape(text: &str) -> String {
             other => out.push(other),
         }
     }
-    out
 }
 
-fn fence(sign: &str) -> String {
-    format!("<mo stretchy=\"false\">{sign}</mo>")
+// `text` between an opening and a closing tag.
+fn tagged(open: &str, text: &str, close: &str, out: &mut String) {
+    out.push_str(open);
+    escape_into(text, out);
+    out.push_str(close);
+}
+
+fn fence(sign: &str, out: &mut String) {
+    out.push_str("<mo stretchy=\"false\">");
+    out.push_str(sign);
+    out.push_str("</mo>");
 }
 
 /// An operator with the spaces that its place asks for, whatever stands around it.
-fn infix_sign(sign: &str) -> String {
+fn infix_sign(sign: &str, out: &mut String) {
     let space = if matches!(sign, "+" | "−" | "±") { "0.222em" } else { "0.278em" };
-    format!("<mo form=\"infix\" lspace=\"{space}\" rspace=\"{space}\">{}</mo>", escape(sign))
+    for part in ["<mo form=\"infix\" lspace=\"", space, "\" rspace=\"", space, "\">"] {
+        out.push_str(part);
+    }
+    escape_into(sign, out);
+    out.push_str("</mo>");
 }
 
-fn times_sign(sign: &str) -> String {
-    match sign {
-        "×" => "<mo lspace=\"0.222em\" rspace=\"0.222em\">×</mo>".to_owned(),
-        "·" => "<mo lspace=\"0.14em\" rspace=\"0.14em\">·</mo>".to_owned(),
-        _ => "<mo lspace=\"0\" rspace=\"0.167em\">\u{2062}</mo>".to_owned(),
-    }
+fn times_sign(sign: &str, out: &mut String) {
+    out.push_str(match sign {
+        "×" => "<mo lspace=\"0.222em\" rspace=\"0.222em\">×</mo>",
+        "·" => "<mo lspace=\"0.14em\" rspace=\"0.14em\">·</mo>",
+        _ => "<mo lspace=\"0\" rspace=\"0.167em\">\u{2062}</mo>",
+    });
 }
 
 /// The markup of `math` as exactly one element.
-fn one(math: &Math) -> String {
-    format!("<mrow>{}</mrow>", row(math))
+fn one(math: &Math, out: &mut String) {
+    out.push_str("<mrow>");
+    row(math, out);
+    out.push_str("</mrow>");
 }
 
 /// Signs around something grow with it only where it is taller than a line of text.
-fn enclosed(open: &str, inside: &str, close: &str, tall: bool) -> String {
-    let grow = if tall { "" } else { " stretchy=\"false\"" };
-    format!("<mrow><mo form=\"prefix\"{grow}>{open}</mo>{inside}<mo form=\"postfix\"{grow}>{close}</mo></mrow>")
+fn enclosed(open: &str, inside: impl FnOnce(&mut String), close: &str, tall: bool, out: &mut String) {
+    let grow = if tall { "\">" } else { "\" stretchy=\"false\">" };
+    for part in ["<mrow><mo form=\"prefix", grow, open, "</mo>"] {
+        out.push_str(part);
+    }
+    inside(out);
+    for part in ["<mo form=\"postfix", grow, close, "</mo></mrow>"] {
+        out.push_str(part);
+    }
 }
 
 fn is_tall(math: &Math) -> bool {
@@ -151,28 +191,34 @@ fn is_tall(math: &Math) -> bool {
     }
 }
 
-fn parenthesised(math: &Math) -> String {
-    enclosed("(", &row(math), ")", is_tall(math))
+fn parenthesised(math: &Math, out: &mut String) {
+    enclosed("(", |out| row(math, out), ")", is_tall(math), out);
 }
 
-fn within(math: &Math, bracket: bool) -> String {
-    if bracket { parenthesised(math) } else { row(math) }
+fn within(math: &Math, bracket: bool, out: &mut String) {
+    if bracket { parenthesised(math, out) } else { row(math, out) }
 }
 
-/// The markup of `math`; perhaps several elements side by side.
-fn row(math: &Math) -> String {
+// Several side by side, with `between` between them.
+fn series(items: &[Math], between: &str, out: &mut String) {
+    for (place, item) in items.iter().enumerate() {
+        if place > 0 {
+            out.push_str(between);
+        }
+        row(item, out);
+    }
+}
+
+/// Writes the markup of `math`; perhaps several elements side by side.
+fn row(math: &Math, out: &mut String) {
     match math {
-        Math::Number { text } => format!("<mn>{}</mn>", escape(text)),
-        Math::Value { number, unit } => value(number, unit),
-        Math::Symbol { base, subscript, italic, index } => symbol(base, subscript, *italic, index),
+        Math::Number { text } => tagged("<mn>", text, "</mn>", out),
+        Math::Value { number, unit } => value(number, unit, out),
+        Math::Symbol { base, subscript, italic, index } => symbol(base, subscript, *italic, index, out),
         Math::Infix { operator, left, right } => {
-            let sign = operator_sign(operator);
-            format!(
-                "{}{}{}",
-                within(left, hold(left) < hold(math)),
-                infix_sign(sign),
-                within(right, right_needs_parentheses(operator, right))
-            )
+            within(left, hold(left) < hold(math), out);
+            infix_sign(operator_sign(operator), out);
+            within(right, right_needs_parentheses(operator, right), out);
         }
         Math::Product { left, right } => {
             let sign = match times(left, right) {
@@ -182,100 +228,128 @@ fn row(math: &Math) -> String {
             };
             // What stands under a sum over an index would swallow the next factor.
             let open_ended = matches!(**left, Math::Over { .. });
-            format!(
-                "{}{}{}",
-                within(left, hold(left) < Hold::Product || open_ended),
-                times_sign(sign),
-                within(right, hold(right) < Hold::Product || hold(right) == Hold::Sign)
-            )
+            within(left, hold(left) < Hold::Product || open_ended, out);
+            times_sign(sign, out);
+            within(right, hold(right) < Hold::Product || hold(right) == Hold::Sign, out);
         }
-        Math::Fraction { over, under } => format!("<mfrac>{}{}</mfrac>", one(bare(over)), one(bare(under))),
+        Math::Fraction { over, under } => {
+            out.push_str("<mfrac>");
+            one(bare(over), out);
+            one(bare(under), out);
+            out.push_str("</mfrac>");
+        }
         Math::Power { base, exponent } => {
             // A letter with something below it carries its exponent above that, not behind it.
             if let Math::Symbol { base: letter, subscript, italic, index } = &**base {
                 let below = below(subscript, index);
                 if !below.is_empty() {
-                    return format!("<msubsup>{}<mrow>{below}</mrow>{}</msubsup>", word(letter, *italic), one(bare(exponent)));
+                    out.push_str("<msubsup>");
+                    word(letter, *italic, out);
+                    for part in ["<mrow>", below.as_str(), "</mrow>"] {
+                        out.push_str(part);
+                    }
+                    one(bare(exponent), out);
+                    out.push_str("</msubsup>");
+                    return;
                 }
             }
-            let raised = if hold(base) < Hold::Whole { parenthesised(base) } else { one(base) };
-            format!("<msup>{raised}{}</msup>", one(bare(exponent)))
+            out.push_str("<msup>");
+            if hold(base) < Hold::Whole {
+                parenthesised(base, out)
+            } else {
+                one(base, out)
+            }
+            one(bare(exponent), out);
+            out.push_str("</msup>");
         }
-        Math::Root { of } => format!("<msqrt>{}</msqrt>", row(bare(of))),
+        Math::Root { of } => {
+            out.push_str("<msqrt>");
+            row(bare(of), out);
+            out.push_str("</msqrt>");
+        }
         Math::Minus { of } => {
             let bracket = hold(of) <= Hold::Sum || hold(of) == Hold::Sign;
-            format!("<mo form=\"prefix\" lspace=\"0\" rspace=\"0\">−</mo>{}", within(of, bracket))
+            out.push_str("<mo form=\"prefix\" lspace=\"0\" rspace=\"0\">−</mo>");
+            within(of, bracket, out);
         }
-        Math::Absolute { of } => enclosed("|", &row(bare(of)), "|", is_tall(of)),
-        Math::Parentheses { of } => parenthesised(bare(of)),
+        Math::Absolute { of } => enclosed("|", |out| row(bare(of), out), "|", is_tall(of), out),
+        Math::Parentheses { of } => parenthesised(bare(of), out),
         Math::Call { name, arguments } => {
-            let tall = arguments.iter().any(is_tall);
-            let arguments: Vec<String> = arguments.iter().map(row).collect();
-            let arguments = arguments.join("<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">,</mo>");
             // The sign for applying a function is there for readers aloud; it takes no room.
-            let applied = "<mo lspace=\"0\" rspace=\"0\">\u{2061}</mo>";
-            format!("<mi>{}</mi>{applied}{}", escape(name), enclosed("(", &arguments, ")", tall))
+            tagged("<mi>", name, "</mi><mo lspace=\"0\" rspace=\"0\">\u{2061}</mo>", out);
+            let between = "<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">,</mo>";
+            enclosed("(", |out| series(arguments, between, out), ")", arguments.iter().any(is_tall), out);
         }
-        Math::Over { sign, index, from, to, body } => format!(
-            "<munderover><mo movablelimits=\"true\">{}</mo><mrow>{}<mo>=</mo>{}</mrow>{}</munderover>{}",
-            escape(sign),
-            word(index, true),
-            row(from),
-            one(to),
-            within(body, hold(body) <= Hold::Sum)
-        ),
+        Math::Over { sign, index, from, to, body } => {
+            tagged("<munderover><mo movablelimits=\"true\">", sign, "</mo><mrow>", out);
+            word(index, true, out);
+            out.push_str("<mo>=</mo>");
+            row(from, out);
+            out.push_str("</mrow>");
+            one(to, out);
+            out.push_str("</munderover>");
+            within(body, hold(body) <= Hold::Sum, out);
+        }
         Math::List { items } => {
-            let tall = items.iter().any(is_tall);
-            let items: Vec<String> = items.iter().map(row).collect();
-            enclosed("[", &items.join("<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">,</mo>"), "]", tall)
+            let between = "<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">,</mo>";
+            enclosed("[", |out| series(items, between, out), "]", items.iter().any(is_tall), out);
         }
     }
 }
 
-fn value(number: &str, unit: &str) -> String {
-    let number = format!("<mn>{}</mn>", escape(number));
+fn value(number: &str, unit: &str, out: &mut String) {
     if unit.is_empty() {
-        return number;
+        return tagged("<mn>", number, "</mn>", out);
     }
-    let space = if is_tight(unit) { "" } else { "<mspace width=\"0.167em\"></mspace>" };
-    format!("<mrow>{number}{space}<mtext>{}</mtext></mrow>", escape(unit))
+    tagged("<mrow><mn>", number, if is_tight(unit) { "</mn><mtext>" } else { "</mn><mspace width=\"0.167em\"></mspace><mtext>" }, out);
+    escape_into(unit, out);
+    out.push_str("</mtext></mrow>");
 }
 
-fn symbol(base: &str, subscript: &str, italic: bool, index: &[Math]) -> String {
-    let (base, below) = (word(base, italic), below(subscript, index));
-    if below.is_empty() { base } else { format!("<msub>{base}<mrow>{below}</mrow></msub>") }
+fn symbol(base: &str, subscript: &str, italic: bool, index: &[Math], out: &mut String) {
+    if subscript.is_empty() && index.is_empty() {
+        return word(base, italic, out);
+    }
+    out.push_str("<msub>");
+    word(base, italic, out);
+    for part in ["<mrow>", &below(subscript, index), "</mrow></msub>"] {
+        out.push_str(part);
+    }
 }
 
 /// What stands below the line beside a symbol.
 fn below(subscript: &str, index: &[Math]) -> String {
     let mut below = String::new();
     if !subscript.is_empty() {
-        let figure = subscript.chars().all(|c| c.is_ascii_digit());
-        below = if figure { format!("<mn>{subscript}</mn>") } else { format!("<mtext>{}</mtext>", escape(&spaced(subscript))) };
+        if subscript.chars().all(|c| c.is_ascii_digit()) {
+            tagged("<mn>", subscript, "</mn>", &mut below);
+        } else {
+            tagged("<mtext>", &spaced(subscript), "</mtext>", &mut below);
+        }
     }
     for (place, item) in index.iter().enumerate() {
         if place > 0 || !below.is_empty() {
             below.push_str("<mo separator=\"true\" lspace=\"0\" rspace=\"0.1em\">,</mo>");
         }
-        below.push_str(&row(item));
+        row(item, &mut below);
     }
     below
 }
 
 /// A single letter as the page sets it; a word as one italic name in the text face, since letters set as a product of
 /// letters would be read as one.
-fn word(text: &str, italic: bool) -> String {
+fn word(text: &str, italic: bool, out: &mut String) {
     let mut characters = text.chars();
     match (characters.next(), characters.next()) {
-        (Some(_), None) if italic => format!("<mi>{}</mi>", escape(text)),
-        (Some(_), None) => format!("<mi mathvariant=\"normal\">{}</mi>", escape(text)),
-        _ => format!("<mi class=\"word\">{}</mi>", escape(&spaced(text))),
+        (Some(_), None) if italic => tagged("<mi>", text, "</mi>", out),
+        (Some(_), None) => tagged("<mi mathvariant=\"normal\">", text, "</mi>", out),
+        _ => tagged("<mi class=\"word\">", &spaced(text), "</mi>", out),
     }
 }
 
 /// `sheave_loss` as the two words it is.
-fn spaced(name: &str) -> String {
-    name.replace('_', " ")
+fn spaced(name: &str) -> Cow<'_, str> {
+    if name.contains('_') { Cow::Owned(name.replace('_', " ")) } else { Cow::Borrowed(name) }
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 use crate::output::mathml::escape;
+use std::fmt::Write;
 
 /// Length of the head of a force arrow, and half its width at 20 degrees: 17 · tan 10°.
 const HEAD: f64 = 17.0;
@@ -102,27 +103,61 @@ fn ink(ink: Ink) -> &'static str {
 
 /// A coordinate to 1/100 unit, without needless zeros.
 fn number(value: f64) -> String {
+    let mut out = String::new();
+    push_number(value, &mut out);
+    out
+}
+
+fn push_number(value: f64, out: &mut String) {
     // Beyond this a drawing is meaningless, and the digits would run on.
     let value = if value.is_finite() { value.clamp(-1.0e6, 1.0e6) } else { 0.0 };
-    let rounded = format!("{value:.2}");
-    let trimmed = rounded.trim_end_matches('0').trim_end_matches('.');
-    if trimmed == "-0" { "0".to_owned() } else { trimmed.to_owned() }
+    let hundredths = value * 100.0;
+    let whole = libm::round(hundredths);
+    if (hundredths - whole).abs() > 0.499_999 {
+        // Too near to the middle between two for a product that was rounded itself.
+        let rounded = format!("{value:.2}");
+        let trimmed = rounded.trim_end_matches('0').trim_end_matches('.');
+        out.push_str(if trimmed == "-0" { "0" } else { trimmed });
+        return;
+    }
+    let size = whole.abs() as u64;
+    if whole < 0.0 {
+        out.push('-');
+    }
+    // Writing to text cannot fail.
+    let _ = match (size / 100, size % 100) {
+        (units, 0) => write!(out, "{units}"),
+        (units, part) if part % 10 == 0 => write!(out, "{units}.{}", part / 10),
+        (units, part) => write!(out, "{units}.{part:02}"),
+    };
 }
 
 fn place(point: Point) -> String {
-    format!("{} {}", number(point.x), number(point.y))
+    let mut out = String::new();
+    push_place(point, &mut out);
+    out
+}
+
+fn push_place(point: Point, out: &mut String) {
+    push_number(point.x, out);
+    out.push(' ');
+    push_number(point.y, out);
 }
 
 fn path(class: &str, points: &[Point], closed: bool) -> String {
-    let mut way = String::new();
+    let mut way = String::with_capacity(40 + 16 * points.len());
+    way.push_str("<path class=\"");
+    way.push_str(class);
+    way.push_str("\" d=\"");
     for (index, point) in points.iter().enumerate() {
-        way.push_str(if index == 0 { "M" } else { "L" });
-        way.push_str(&place(*point));
+        way.push(if index == 0 { 'M' } else { 'L' });
+        push_place(*point, &mut way);
     }
     if closed && !points.is_empty() {
         way.push('Z');
     }
-    format!("<path class=\"{class}\" d=\"{way}\"/>")
+    way.push_str("\"/>");
+    way
 }
 
 /// A direction of length one, and the direction to the right of it (with y pointing down); none for a point.
@@ -190,7 +225,10 @@ fn ground(from: Point, to: Point, out: &mut String) {
     for stroke in 0..count.min(400) {
         let top = step(from, along, first + stroke as f64 * HATCH_STEP);
         let foot = step(step(top, right, HATCH_DEPTH), along, -HATCH_DEPTH);
-        way.push_str(&format!("M{}L{}", place(top), place(foot)));
+        way.push('M');
+        push_place(top, &mut way);
+        way.push('L');
+        push_place(foot, &mut way);
     }
     if !way.is_empty() {
         out.push_str(&format!("<path class=\"light construction\" d=\"{way}\"/>"));
@@ -272,6 +310,22 @@ fn symbolic(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    // The reference is the standard library's own rounding of the exact binary value.
+    #[test]
+    fn coordinates_are_rounded_as_exact_numbers_are() {
+        let mut state = 811_u64;
+        let chance = std::iter::repeat_with(move || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            ((state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5) * 2000.0
+        });
+        let thousandths = (-3000..3000).map(|at| f64::from(at) / 1000.0);
+        for value in chance.take(4000).chain(thousandths).chain([-0.0, 1.005, 2.675, 1e6, -1e6, 1e-9]) {
+            let rounded = format!("{value:.2}");
+            let trimmed = rounded.trim_end_matches('0').trim_end_matches('.');
+            assert_eq!(super::number(value), if trimmed == "-0" { "0" } else { trimmed }, "{value:e}");
+        }
+    }
+
     use super::{number, svg};
     use crate::kinds::sketching::{Drawing, Ink, Point, Shape};
     use crate::output::fixture::every_shape;

@@ -51,6 +51,10 @@ pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, Strin
 
 /// All style sheets as one, without their comments.
 pub(super) fn style() -> String {
+    STYLE.clone()
+}
+
+static STYLE: LazyLock<String> = LazyLock::new(|| {
     let mut out = String::new();
     for (_, css) in STYLES {
         let mut rest = *css;
@@ -61,7 +65,7 @@ pub(super) fn style() -> String {
         out.push_str(rest);
     }
     out.lines().map(str::trim_end).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
-}
+});
 
 #[cfg(test)]
 mod tests {

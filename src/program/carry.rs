@@ -13,14 +13,12 @@ type Row = Vec<(usize, f64)>;
 // The last use of a step that no other asks for.
 const NEVER: usize = usize::MAX;
 
-/// The standard uncertainty of every step that the program names as somebody's value; 0 for all other steps.
-/// `sources` holds the standard uncertainty of each source, in coherent SI units like `values`.
+/// The standard uncertainty of every step, in coherent SI units like `values`; `sources` holds that of each source.
 pub(super) fn uncertainties(program: &Program, values: &[f64], sources: &[f64]) -> Vec<f64> {
     let mut found = vec![0.0; program.operations.len()];
     if sources.is_empty() {
         return found;
     }
-    let named = named(program);
     let last = last_uses(program);
     let mut carry = Carry { program, values, sources, rows: vec![Row::new(); program.operations.len()], spare: Vec::new() };
     for (at, operation) in program.operations.iter().enumerate() {
@@ -29,15 +27,37 @@ pub(super) fn uncertainties(program: &Program, values: &[f64], sources: &[f64]) 
             let done = carry.rows.get_mut(operand).map(std::mem::take).unwrap_or_default();
             carry.let_go(done);
         }
-        if let (Some(true), Some(found)) = (named.get(at), found.get_mut(at)) {
-            *found = measure::combine(row.iter().map(|(_, part)| part));
+        if row.is_empty() {
+            carry.let_go(row);
+            continue;
+        }
+        if let Some(uncertainty) = found.get_mut(at) {
+            *uncertainty = measure::combine(row.iter().map(|(_, part)| part));
         }
         match carry.rows.get_mut(at) {
-            Some(place) if !row.is_empty() && last.get(at) != Some(&NEVER) => *place = row,
+            Some(place) if last.get(at) != Some(&NEVER) => *place = row,
             _ => carry.let_go(row),
         }
     }
     found
+}
+
+// The sum of two rows, each times its slope, into `row`, which is empty.
+fn merge((a, slope_a): (&[(usize, f64)], f64), (b, slope_b): (&[(usize, f64)], f64), row: &mut Row) {
+    let (mut a, mut b) = (a.iter().peekable(), b.iter().peekable());
+    loop {
+        let next = match (a.peek(), b.peek()) {
+            (None, None) => break,
+            (Some((left, _)), Some((right, _))) if left == right => {
+                a.next().zip(b.next()).map(|(a, b)| (a.0, slope_a * a.1 + slope_b * b.1))
+            }
+            (Some((left, _)), Some((right, _))) if right < left => b.next().map(|b| (b.0, slope_b * b.1)),
+            (None, Some(_)) => b.next().map(|b| (b.0, slope_b * b.1)),
+            _ => a.next().map(|a| (a.0, slope_a * a.1)),
+        };
+        // What cancels exactly leaves nothing, here as in a budget written by hand; what is no number is kept.
+        row.extend(next.filter(|(_, part)| *part != 0.0));
+    }
 }
 
 struct Carry<'c> {
@@ -84,22 +104,8 @@ impl Carry<'_> {
             return;
         }
         let [first, second] = slopes(operation, self.value(at), |place| self.value(place));
-        let (a, slope_a) = first.map_or((&[][..], 0.0), |(operand, slope)| (of(operand), slope));
-        let (b, slope_b) = second.map_or((&[][..], 0.0), |(operand, slope)| (of(operand), slope));
-        let (mut a, mut b) = (a.iter().peekable(), b.iter().peekable());
-        loop {
-            let next = match (a.peek(), b.peek()) {
-                (None, None) => break,
-                (Some((left, _)), Some((right, _))) if left == right => {
-                    a.next().zip(b.next()).map(|(a, b)| (a.0, slope_a * a.1 + slope_b * b.1))
-                }
-                (Some((left, _)), Some((right, _))) if right < left => b.next().map(|b| (b.0, slope_b * b.1)),
-                (None, Some(_)) => b.next().map(|b| (b.0, slope_b * b.1)),
-                _ => a.next().map(|a| (a.0, slope_a * a.1)),
-            };
-            // What cancels exactly leaves nothing, here as in a budget written by hand; what is no number is kept.
-            row.extend(next.filter(|(_, part)| *part != 0.0));
-        }
+        let part = |slope: Option<(usize, f64)>| slope.map_or((&[][..], 0.0), |(operand, slope)| (of(operand), slope));
+        merge(part(first), part(second), row);
     }
 
     // The row of a load that was sought, by the implicit derivative: with the load held fast the known value and the value
@@ -145,20 +151,6 @@ impl Carry<'_> {
     }
 }
 
-// The steps whose uncertainty somebody may ask for.
-fn named(program: &Program) -> Vec<bool> {
-    let mut named = vec![false; program.operations.len()];
-    let sides = program.conditions.iter().flatten().flatten().flat_map(|(left, right)| [*left, *right]);
-    let checks = program.checks.iter().flat_map(|(demand, capacity)| [*demand, *capacity]).flatten();
-    let inlines = program.inlines.iter().filter_map(|(_, place)| *place);
-    let demands = program.studies.iter().flat_map(|study| &study.demands).flat_map(|(demand, capacity)| [*demand, *capacity]);
-    let studies = program.studies.iter().flat_map(|study| &study.results).copied().chain(demands).flatten();
-    for place in program.entries.iter().flatten().copied().chain(checks).chain(sides).chain(inlines).chain(studies) {
-        named.get_mut(place).into_iter().for_each(|named| *named = true);
-    }
-    named
-}
-
 // For each step, the last one that has it as an operand.
 fn last_uses(program: &Program) -> Vec<usize> {
     let mut last = vec![NEVER; program.operations.len()];
@@ -183,15 +175,14 @@ mod tests {
     use crate::program::operations::{Operation, value};
     use approx::assert_relative_eq;
 
-    // Runs `operations`, every one of them named, with the given standard uncertainties.
+    // The standard uncertainties of `operations` from those of their sources.
     fn run(operations: &[Operation], sources: &[f64]) -> Vec<f64> {
         let mut values: Vec<f64> = Vec::new();
         for operation in operations {
             let next = value(*operation, |at| values[at]);
             values.push(next);
         }
-        let entries = (0..operations.len()).map(|at| vec![at]).collect();
-        let program = Program { operations: operations.to_vec(), entries, ..Program::default() };
+        let program = Program { operations: operations.to_vec(), ..Program::default() };
         uncertainties(&program, &values, sources)
     }
 
@@ -250,8 +241,7 @@ mod tests {
         ];
         let values = [8.0, 0.0, 8.0, 4.0, 2.0, 0.0, 2.0, 8.0, 0.0];
         let sought = vec![SoughtPlace { at: 0, place: 3, target: Some(7), known: 2 }];
-        let entries = (0..operations.len()).map(|at| vec![at]).collect();
-        let program = Program { operations: operations.to_vec(), entries, sought, ..Program::default() };
+        let program = Program { operations: operations.to_vec(), sought, ..Program::default() };
         let found = uncertainties(&program, &values, &[0.3, 0.1]);
         assert_relative_eq!(found[3], libm::sqrt(0.15 * 0.15 + 0.2 * 0.2), max_relative = 1e-15);
         assert_relative_eq!(found[7], 0.3, max_relative = 1e-15);

@@ -37,8 +37,7 @@ pub struct Evaluation {
     pub program: Program,
     /// The value of every operation, in SI units.
     pub values: Vec<f64>,
-    /// The standard uncertainty of every operation that the program names as the value of an entry, of a side of a check
-    /// or condition, or of a place in the prose; 0 for the steps between.
+    /// The standard uncertainty of every operation, in SI units.
     pub uncertainties: Vec<f64>,
     /// The size of the largest term behind every operation, in SI units: what a residue of rounding is measured by.
     pub sizes: Vec<f64>,

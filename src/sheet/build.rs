@@ -146,7 +146,8 @@ impl Builder<'_> {
 
     fn inline(&self, fragment: u32) -> String {
         let inline = self.setter.model.inlines.get(&fragment);
-        let place = self.setter.evaluation.program.inlines.iter().find(|(at, _)| *at == fragment).and_then(|(_, place)| *place);
+        let inlines = &self.setter.evaluation.program.inlines;
+        let place = inlines.binary_search_by_key(&fragment, |(at, _)| *at).ok().and_then(|at| inlines.get(at)?.1);
         let figure = inline.zip(place).filter(|(inline, _)| self.setter.evaluation.knows(&inline.value)).and_then(|(inline, place)| {
             if let crate::model::tree::TreeForm::Entry(id) = &inline.value.form
                 && inline.shown_in == self.setter.model.entry(*id).shown_in

@@ -59,5 +59,8 @@ pub(super) fn symbol(name: &str, index: Vec<Math>) -> Math {
 
 /// An anchor made from a name.
 pub(super) fn anchor(name: &str) -> String {
-    format!("v-{}", name.replace('.', "-"))
+    let mut anchor = String::with_capacity(name.len() + 2);
+    anchor.push_str("v-");
+    anchor.extend(name.chars().map(|letter| if letter == '.' { '-' } else { letter }));
+    anchor
 }

@@ -34,8 +34,11 @@ impl Setter<'_> {
         let mut worked_from = Vec::new();
         entry.value.each_entry(&mut |id| {
             let from = self.model.entry(id);
-            if from.role != Role::Passed && !worked_from.contains(&anchor(&from.name)) {
-                worked_from.push(anchor(&from.name));
+            if from.role != Role::Passed {
+                let anchor = anchor(&from.name);
+                if !worked_from.contains(&anchor) {
+                    worked_from.push(anchor);
+                }
             }
         });
         WorkingLine {

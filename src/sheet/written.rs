@@ -34,7 +34,7 @@ fn term(term: &Term) -> Math {
     match &term.unit {
         None => Math::Number { text: number },
         Some(unit) => {
-            let symbol = crate::units::parse(&unit.text).map_or_else(|_| unit.text.clone(), |unit| unit.symbol);
+            let symbol = crate::units::parse(&unit.text).map_or_else(|_| unit.text.clone(), |unit| unit.symbol.clone());
             Math::Value { number, unit: symbol }
         }
     }

@@ -3,7 +3,7 @@
 use crate::units::dimension::{Dimension, raised};
 use crate::units::factor::Factor;
 use crate::units::nature::Nature;
-use crate::units::unit::{System, Unit};
+use crate::units::unit::{Facts, System, Unit};
 
 /// One unit of a product, with its exponent; negative in the denominator.
 #[derive(Debug, Clone)]
@@ -27,7 +27,7 @@ pub(crate) fn compose(parts: &[Part]) -> Option<Unit> {
         return None;
     }
     let hint = parts.iter().find_map(|part| part.unit.hint.clone());
-    Some(Unit {
+    Some(Unit::new(Facts {
         symbol: symbol(parts),
         spoken: spoken(parts),
         factor,
@@ -37,7 +37,7 @@ pub(crate) fn compose(parts: &[Part]) -> Option<Unit> {
         nature: nature(parts, dimension),
         system,
         hint,
-    })
+    }))
 }
 
 fn is_angle(part: &Part) -> bool {
@@ -145,7 +145,7 @@ mod tests {
             ("W/(m²·K)", "watt per (square metre kelvin)"),
             ("s^-1", "per second"),
         ] {
-            assert_eq!(parse(text).map(|unit| unit.spoken), Ok(spoken.to_owned()), "{text}");
+            assert_eq!(parse(text).map(|unit| unit.spoken.clone()), Ok(spoken.to_owned()), "{text}");
         }
     }
 
@@ -153,7 +153,7 @@ mod tests {
     fn exponents_of_exponents_are_multiplied() {
         for (text, symbol) in [("1/cc", "cm⁻³"), ("cc^2", "cm⁶"), ("kg/cc", "kg/cm³"), ("mph^2", "(mi/h)²"), ("1/mph", "(mi/h)⁻¹")]
         {
-            assert_eq!(parse(text).map(|unit| unit.symbol), Ok(symbol.to_owned()), "{text}");
+            assert_eq!(parse(text).map(|unit| unit.symbol.clone()), Ok(symbol.to_owned()), "{text}");
         }
     }
 

@@ -47,6 +47,9 @@ impl Factor {
 
     /// Ten to the power `power`.
     pub(crate) fn ten(power: i32) -> Factor {
+        if let Some(whole) = 10_i128.checked_pow(power.unsigned_abs()) {
+            return Factor { number: if power < 0 { Number::Small(1, whole) } else { Number::Small(whole, 1) }, pi: 0 };
+        }
         let ten = BigRational::from_integer(BigInt::from(10)).pow(power);
         Factor { number: settled(ten), pi: 0 }
     }
@@ -83,8 +86,15 @@ impl Factor {
 
     /// The factor raised to a whole power; `None` for a negative power of zero.
     pub fn power(&self, power: i32) -> Option<Factor> {
-        if let (Number::Small(num, den), true) = (&self.number, power == -1) {
-            return Factor::new(*den, *num, self.pi.checked_neg()?);
+        if let Number::Small(num, den) = &self.number
+            && *num != 0
+        {
+            // In lowest terms before, in lowest terms after.
+            let (top, bottom) = if power < 0 { (den * num.signum(), num.abs()) } else { (*num, *den) };
+            let powers = top.checked_pow(power.unsigned_abs()).zip(bottom.checked_pow(power.unsigned_abs()));
+            if let (Some((top, bottom)), Some(pi)) = (powers, self.pi.checked_mul(power)) {
+                return Some(Factor { number: Number::Small(top, bottom), pi });
+            }
         }
         let base = self.rational();
         if base.is_zero() && power < 0 {

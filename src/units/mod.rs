@@ -29,4 +29,4 @@ pub use print::{places, significant, spaced, typed, with_doubt};
 pub use reader::for_reader;
 pub use refused::refused_spellings;
 pub use row::{Prefixes, Row, all, prefixes};
-pub use unit::{System, Unit};
+pub use unit::{Facts, System, Unit};

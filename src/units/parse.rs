@@ -7,9 +7,9 @@ use crate::units::factor::Factor;
 use crate::units::fault::{Candidate, UnitFault};
 use crate::units::near::near;
 use crate::units::refused::refusal;
-use crate::units::row::{Row, spelled};
-use crate::units::table::{PREFIXES, ROWS};
-use crate::units::unit::Unit;
+use crate::units::row::{Row, prefixable, spelled};
+use crate::units::table::PREFIXES;
+use crate::units::unit::{Facts, Unit};
 
 // The greatest exponent a unit may carry.
 const HIGHEST: i32 = 12;
@@ -35,9 +35,7 @@ fn parse_bare(text: &str) -> Result<Unit, UnitFault> {
     let written = text.replace('μ', "µ");
     let text = written.as_str();
     if let Some((_, meant)) = CLOSED.iter().find(|(spelling, _)| *spelling == text) {
-        let mut unit = parse(meant)?;
-        unit.hint = Some(format!("`{text}` is printed {meant}"));
-        return Ok(unit);
+        return Ok(parse(meant)?.with_hint(Some(format!("`{text}` is printed {meant}"))));
     }
     // A spelling of its own, such as `lbf/in²`, is met before it would be taken apart.
     if text != "r" && refusal(text).is_none() {
@@ -62,6 +60,10 @@ fn parse_bare(text: &str) -> Result<Unit, UnitFault> {
 }
 
 fn of_row(row: &'static Row, written: &str) -> Unit {
+    Unit::new(facts(row, written))
+}
+
+fn facts(row: &'static Row, written: &str) -> Facts {
     let hint = if ABBREVIATED.contains(&written) {
         Some(format!("`{written}` is printed {}", row.print))
     } else if row.note.is_empty() || !matches!(row.id, "psf" | "hp" | "hp_boiler" | "sn" | "micron" | "ft_us" | "gal" | "gal_imp") {
@@ -69,7 +71,7 @@ fn of_row(row: &'static Row, written: &str) -> Unit {
     } else {
         Some(format!("`{written}`: {}", note(row)))
     };
-    Unit {
+    Facts {
         symbol: row.print.to_owned(),
         spoken: row.name.to_owned(),
         factor: row.factor(),
@@ -102,7 +104,7 @@ pub(crate) fn word(word: &str, at: Range<usize>) -> Result<Unit, UnitFault> {
     }
     for (prefix, power) in PREFIXES {
         let Some(rest) = word.strip_prefix(prefix) else { continue };
-        let Some(row) = ROWS.iter().find(|row| row.prefixed.contains(&rest)) else { continue };
+        let Some(row) = prefixable(rest) else { continue };
         if row.takes(prefix) {
             return Ok(prefixed(row, prefix, *power, word));
         }
@@ -122,15 +124,15 @@ fn prefixed(row: &'static Row, prefix: &str, power: i32, written: &str) -> Unit 
     let sign = if matches!(prefix, "u" | "μ") { "µ" } else { prefix };
     let factor = row.factor().times(&Factor::ten(power));
     let scale = factor.to_f64();
-    let mut unit = of_row(row, written);
-    unit.symbol = format!("{sign}{}", row.print);
-    unit.spoken = format!("{}{}", spoken_prefix(sign), row.name);
-    unit.factor = factor;
-    unit.scale = scale;
+    let mut facts = facts(row, written);
+    facts.symbol = format!("{sign}{}", row.print);
+    facts.spoken = format!("{}{}", spoken_prefix(sign), row.name);
+    facts.factor = factor;
+    facts.scale = scale;
     if written == "kWh" {
-        unit.hint = Some("`kWh` is printed kW·h".to_owned());
+        facts.hint = Some("`kWh` is printed kW·h".to_owned());
     }
-    unit
+    Unit::new(facts)
 }
 
 fn spoken_prefix(sign: &str) -> &'static str {

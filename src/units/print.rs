@@ -2,6 +2,8 @@
 //!
 //! Sources: NIST SP 811 10.5 and 7.2, ISO 80000-1:2009 7.3, JCGM 100:2008 7.2.6. Exact halves go to even (SP 811 B.7.1).
 
+use std::borrow::Cow;
+
 // Beyond these powers of ten a number takes the form `2.5 × 10⁹`.
 const LEAST: i32 = -4;
 const GREATEST: i32 = 7;
@@ -11,6 +13,13 @@ const NO_BREAK: char = '\u{a0}';
 // Figures beyond the seventeenth say nothing about a binary64 number.
 const FIGURES: usize = 17;
 const LAST: i32 = 16;
+
+// Powers of ten from this one on, one by one.
+const SMALLEST: i32 = -12;
+const POWERS: [f64; 25] = [
+    1e-12, 1e-11, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1, 1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10,
+    1e11, 1e12,
+];
 
 // A decimal number: figures without a point, the place of the last one as a power of ten.
 struct Decimal {
@@ -26,10 +35,11 @@ impl Decimal {
             return None;
         }
         let after = digits.clamp(1, FIGURES) - 1;
-        let text = format!("{:.*e}", after, value.abs());
-        let (mantissa, exponent) = text.split_once('e')?;
-        let exponent: i32 = exponent.parse().ok()?;
-        let figures: String = mantissa.chars().filter(char::is_ascii_digit).collect();
+        let mut figures = format!("{:.*e}", after, value.abs());
+        let end = figures.find('e')?;
+        let exponent: i32 = figures.get(end + 1..)?.parse().ok()?;
+        figures.truncate(end);
+        figures.retain(|sign| sign.is_ascii_digit());
         let place = exponent - i32::try_from(after).ok()?;
         Some(Decimal { negative: value < 0.0 && figures.contains(|figure| figure != '0'), figures, place })
     }
@@ -41,8 +51,8 @@ impl Decimal {
         }
         if place <= 0 {
             let decimals = usize::try_from(-place).ok()?.min(330);
-            let text = format!("{:.*}", decimals, value.abs());
-            let figures: String = text.chars().filter(char::is_ascii_digit).collect();
+            let mut figures = format!("{:.*}", decimals, value.abs());
+            figures.retain(|sign| sign.is_ascii_digit());
             let negative = value < 0.0 && figures.contains(|figure| figure != '0');
             return Some(Decimal { negative, figures, place: -i32::try_from(decimals).ok()? });
         }
@@ -68,13 +78,13 @@ impl Decimal {
     // Written out in full after division by ten to the `power`.
     fn plain(&self, power: i32) -> String {
         let place = self.place - power;
-        let mut figures = self.figures.clone();
+        let mut figures = Cow::Borrowed(self.figures.as_str());
         if place > 0 && !self.is_zero() {
-            figures.extend(std::iter::repeat_n('0', usize::try_from(place).unwrap_or(0)));
+            figures.to_mut().extend(std::iter::repeat_n('0', usize::try_from(place).unwrap_or(0)));
         }
         let decimals = usize::try_from(-place).unwrap_or(0);
         if figures.len() <= decimals {
-            figures = format!("{}{figures}", "0".repeat(decimals + 1 - figures.len()));
+            figures = Cow::Owned(format!("{}{figures}", "0".repeat(decimals + 1 - figures.len())));
         }
         let (whole, part) = figures.split_at(figures.len() - decimals);
         let whole = whole.trim_start_matches('0');
@@ -89,7 +99,13 @@ impl Decimal {
 
 // The power of ten of the leading figure of a number, before any rounding.
 fn exponent_of(value: f64) -> i32 {
-    let text = format!("{:e}", value.abs());
+    let size = value.abs();
+    // A number is below a power of ten exactly when it is below the binary64 number nearest to that power.
+    let below = POWERS.partition_point(|power| *power <= size);
+    if below > 0 && below < POWERS.len() {
+        return i32::try_from(below).unwrap_or(0) + SMALLEST - 1;
+    }
+    let text = format!("{size:e}");
     text.split_once('e').and_then(|(_, exponent)| exponent.parse().ok()).unwrap_or(0)
 }
 
@@ -98,39 +114,31 @@ fn scaled(number: &str, power: i32) -> String {
 }
 
 fn joined(negative: bool, whole: &str, part: &str) -> String {
-    let sign = if negative { MINUS.to_string() } else { String::new() };
-    let point = if part.is_empty() { "" } else { "." };
-    format!("{sign}{}{point}{}", whole_groups(whole), part_groups(part))
-}
-
-// Threes counted from the point; a group of four stands whole (SP 811 10.5.3).
-fn whole_groups(figures: &str) -> String {
-    let count = figures.chars().count();
-    if count <= 4 {
-        return figures.to_owned();
+    let mut text = String::with_capacity(whole.len() + part.len() + 8);
+    if negative {
+        text.push(MINUS);
     }
-    let mut text = String::new();
-    for (index, figure) in figures.chars().enumerate() {
-        if index > 0 && (count - index).is_multiple_of(3) {
-            text.push(GROUP);
-        }
-        text.push(figure);
+    // Threes counted from the point; a group of four stands whole (SP 811 10.5.3).
+    let count = whole.chars().count();
+    groups(whole, |index| (count - index).is_multiple_of(3), &mut text);
+    if !part.is_empty() {
+        text.push('.');
     }
+    groups(part, |index| index.is_multiple_of(3), &mut text);
     text
 }
 
-fn part_groups(figures: &str) -> String {
+fn groups(figures: &str, begins: impl Fn(usize) -> bool, text: &mut String) {
     if figures.chars().count() <= 4 {
-        return figures.to_owned();
+        text.push_str(figures);
+        return;
     }
-    let mut text = String::new();
     for (index, figure) in figures.chars().enumerate() {
-        if index > 0 && index.is_multiple_of(3) {
+        if index > 0 && begins(index) {
             text.push(GROUP);
         }
         text.push(figure);
     }
-    text
 }
 
 // A number that is not finite, in words.

@@ -4,7 +4,9 @@ use crate::units::compose::{Part, compose};
 use crate::units::dimension::{Dimension, exponent};
 use crate::units::nature::Nature;
 use crate::units::parse::{parse, word};
-use crate::units::unit::{System, Unit};
+use crate::units::unit::{Facts, System, Unit};
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 // A ladder: units in growing order, each with the least coherent SI value for which it is taken.
 type Ladder = &'static [(f64, &'static str)];
@@ -58,6 +60,12 @@ const US: &[(Dimension, Nature, Ladder)] = &[
     (Dimension::TEMPERATURE, Nature::TemperatureDifference, &[(0.0, "Δ°F")]),
 ];
 
+// The units of all ladders, read once.
+static READY: LazyLock<BTreeMap<&'static str, Unit>> = LazyLock::new(|| {
+    let steps = SI.iter().chain(US).flat_map(|(_, _, ladder)| ladder.iter());
+    steps.filter_map(|(_, symbol)| Some((*symbol, parse(symbol).ok()?.with_hint(None)))).collect()
+});
+
 /// The unit to show `value_si` in, or `None` for a plain number.
 ///
 /// A dimension that has no unit of its own gets one composed from `kg`, `m`, `s`, `K`, or from `lb` or `lbf`, `ft`, `s`, `°R`.
@@ -69,20 +77,19 @@ pub fn for_reader(value_si: f64, dimension: Dimension, nature: Nature, us_custom
         let (_, _, ladder) = table.iter().find(|row| row.0 == dimension && row.1 == nature)?;
         let size = if value_si.is_finite() { value_si.abs() } else { 0.0 };
         // Nothing is best shown as nothing of a unit without a prefix.
-        let step =
-            if size == 0.0 && !us_customary { ladder.iter().find(|step| parse(step.1).is_ok_and(|unit| unit.scale == 1.0)) } else { None };
+        let step = if size == 0.0 && !us_customary {
+            ladder.iter().find(|step| READY.get(step.1).is_some_and(|unit| unit.scale == 1.0))
+        } else {
+            None
+        };
         let step = step.or_else(|| ladder.iter().rev().find(|step| size >= step.0))?;
-        parse(step.1).ok()
+        READY.get(step.1).cloned()
     };
     let tables: &[&[(Dimension, Nature, Ladder)]] = if us_customary { &[US, SI] } else { &[SI] };
     tables
         .iter()
         .find_map(|table| choose(table, nature))
         .or_else(|| tables.iter().take(1).find_map(|table| choose(table, Nature::Plain)))
-        .map(|mut unit| {
-            unit.hint = None;
-            unit
-        })
         .or_else(|| composed(dimension, us_customary))
 }
 
@@ -108,5 +115,5 @@ fn coherent(dimension: Dimension) -> Unit {
     let bases = [("kg", mass), ("m", length), ("s", time), ("K", temperature)];
     let symbol = bases.iter().filter(|(_, power)| *power != 0).map(|(base, power)| format!("{base}{}", exponent(*power)));
     let symbol = symbol.collect::<Vec<_>>().join("·");
-    Unit { spoken: symbol.clone(), symbol, dimension, system: System::Si, ..Unit::one() }
+    Unit::new(Facts { spoken: symbol.clone(), symbol, dimension, system: System::Si, ..(*Unit::one()).clone() })
 }

@@ -1,6 +1,9 @@
 //! The spellings that are refused because the trade reads them in more than one way (a table).
 //! Source: the sections of NIST SP 811 (2008) named in each reason; shop usage is common practice.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 /// A refused spelling, or several refused for one reason.
 pub(crate) struct Refusal {
     pub spellings: &'static [&'static str],
@@ -186,7 +189,12 @@ pub fn refused_spellings() -> impl Iterator<Item = &'static str> {
     REFUSALS.iter().flat_map(|refusal| refusal.spellings.iter().copied())
 }
 
+// Where a spelling stands in two rows, the first has it.
+static BY_SPELLING: LazyLock<BTreeMap<&'static str, &'static Refusal>> = LazyLock::new(|| {
+    REFUSALS.iter().rev().flat_map(|refusal| refusal.spellings.iter().map(move |spelling| (*spelling, refusal))).collect()
+});
+
 /// The refusal of a spelling, if it is refused.
 pub(crate) fn refusal(spelling: &str) -> Option<&'static Refusal> {
-    REFUSALS.iter().find(|refusal| refusal.spellings.contains(&spelling))
+    BY_SPELLING.get(spelling).copied()
 }

@@ -83,6 +83,10 @@ fn plain(prefix: &str) -> &str {
 static SPELLINGS: LazyLock<BTreeMap<&'static str, &'static Row>> =
     LazyLock::new(|| ROWS.iter().flat_map(|row| row.spellings.iter().map(move |spelling| (*spelling, row))).collect());
 
+// Where two rows have a spelling that takes a prefix, the first has it.
+static PREFIXABLE: LazyLock<BTreeMap<&'static str, &'static Row>> =
+    LazyLock::new(|| ROWS.iter().rev().flat_map(|row| row.prefixed.iter().map(move |spelling| (*spelling, row))).collect());
+
 /// Every unit with a symbol of its own, in the order of the table.
 pub fn all() -> impl Iterator<Item = &'static Row> {
     ROWS.iter()
@@ -91,6 +95,11 @@ pub fn all() -> impl Iterator<Item = &'static Row> {
 /// Every prefix with its power of ten; the three spellings of micro stand apart.
 pub fn prefixes() -> impl Iterator<Item = (&'static str, i32)> {
     PREFIXES.iter().copied()
+}
+
+/// The row that has this spelling with a prefix before it.
+pub(crate) fn prefixable(spelling: &str) -> Option<&'static Row> {
+    PREFIXABLE.get(spelling).copied()
 }
 
 /// The row that has this spelling, without any prefix.

@@ -3,6 +3,8 @@
 use crate::units::dimension::Dimension;
 use crate::units::factor::Factor;
 use crate::units::nature::Nature;
+use std::ops::Deref;
+use std::sync::Arc;
 
 /// Where a unit is at home.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,8 +36,14 @@ impl System {
 }
 
 /// A unit of measurement, simple or composed. A number in it has the coherent SI value `number * scale + offset`.
+///
+/// Every value on a sheet carries one, so what it says is shared between its copies.
+#[derive(Debug, Clone)]
+pub struct Unit(Arc<Facts>);
+
+/// What a unit says of itself.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Unit {
+pub struct Facts {
     /// The symbol as it is printed: `kN`, `lbf·ft`, `W/(m²·K)`.
     pub symbol: String,
     /// The unit in words, for a listener.
@@ -56,10 +64,38 @@ pub struct Unit {
     pub hint: Option<String>,
 }
 
+impl Deref for Unit {
+    type Target = Facts;
+
+    fn deref(&self) -> &Facts {
+        &self.0
+    }
+}
+
+impl PartialEq for Unit {
+    fn eq(&self, other: &Unit) -> bool {
+        Arc::ptr_eq(&self.0, &other.0) || self.0 == other.0
+    }
+}
+
 impl Unit {
+    /// A unit that says this of itself.
+    pub(crate) fn new(facts: Facts) -> Unit {
+        Unit(Arc::new(facts))
+    }
+
+    /// The same unit with another word to the author.
+    #[must_use]
+    pub(crate) fn with_hint(mut self, hint: Option<String>) -> Unit {
+        if self.hint != hint {
+            Arc::make_mut(&mut self.0).hint = hint;
+        }
+        self
+    }
+
     /// The unit one: a plain number.
     pub fn one() -> Unit {
-        Unit {
+        Unit::new(Facts {
             symbol: "1".to_owned(),
             spoken: "one".to_owned(),
             factor: Factor::one(),
@@ -69,7 +105,7 @@ impl Unit {
             nature: Nature::Plain,
             system: System::Convention,
             hint: None,
-        }
+        })
     }
 
     /// The value of `number` of this unit, in the coherent SI unit.
