@@ -150,7 +150,7 @@ impl Names<'_> {
             let first = self.source.kind.items.iter().position(|item| defined(item).is_some_and(|defined| defined.text == name));
             let Some(first) = first.filter(|first| *first >= place) else { continue };
             let there = self.source.kind.items.get(first).and_then(defined).map(|defined| defined.at);
-            let Some((at, there)) = place_of(written, &name).zip(there) else { continue };
+            let Some((at, there)) = place_of(written, name).zip(there) else { continue };
             let there = Label { span: self.source.home.span(there), text: "defined here".into() };
             self.sink.push_with(self.source.home.span(at), &UsedBeforeDefined { name: name.into() }, vec![there]);
         }

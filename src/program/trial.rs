@@ -344,7 +344,7 @@ vary falls.sheave_loss over 1 % .. 2 % showing reserve
                 let home = Home::fragment(FileId(number as u32 + 1), fence as u32);
                 for statement in parse(body, home, &mut sink).statements {
                     if let Statement::Kind(kind) = statement {
-                        material.kinds.insert(kind.name.text.clone(), KindSource::new(kind.into(), home));
+                        material.kinds.insert(kind.name.text.clone(), KindSource::new(kind, home));
                     }
                 }
             }
