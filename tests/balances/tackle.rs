@@ -40,7 +40,7 @@ fn tackles_are_in_balance() {
             // The rest is what the standing block, with the dead end or without it, holds up against parts and hauling part.
             let hung = if advantage { carried - hauling } else { carried + hauling };
             let standing = if apart { hung - tensions[0] } else { hung };
-            agree(sheet.of(&name, "standing_block"), standing, &format!("{name}: standing block"));
+            vanishes(sheet.of(&name, "standing_block") - standing, load, &format!("{name}: standing block"));
             for (pair, loss) in tensions.windows(2).zip(&losses) {
                 let (slack, tight) = if sense > 0.0 { (pair[0], pair[1]) } else { (pair[1], pair[0]) };
                 agree(tight, slack * (1.0 + loss), &format!("{name}: a sheave"));
