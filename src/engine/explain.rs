@@ -48,6 +48,16 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "Compares a demand with a capacity. The verdict is PASS, FAIL or NOT EVALUATED.",
     ),
     (
+        "vary",
+        "vary NAME over FIRST .. LAST by STEP showing NAME \"label\", NAME\nvary NAME over [VALUE, VALUE] showing NAME as UNIT",
+        "Works results over a range or a list of values, as a table and a plot. Everything else stays as the sheet states it.",
+    ),
+    (
+        "size",
+        "size NAME over FIRST .. LAST, least for DEMAND <= CAPACITY and \"title of a check\"\nsize NAME, greatest for every check",
+        "Finds the least or the greatest value for which every condition named holds. Its neighbours are shown, with what fails there.",
+    ),
+    (
         "use",
         "use \"path.md\" as NAME",
         "Takes over the names and kinds of another document. Without `as` its names stand beside the sheet's own.",
