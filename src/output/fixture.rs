@@ -393,6 +393,7 @@ fn falls() -> MachineReport {
         label: "Hauling falls".into(),
         kind: "tackle".into(),
         kind_label: "rope rove between two blocks".into(),
+        is_load: false,
         kind_path: String::new(),
         direction: "raising".into(),
         friction_state: "moving".into(),

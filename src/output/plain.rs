@@ -209,7 +209,8 @@ fn answers(rows: &[EffortAnswer], sustains: &str, page: &mut Page) {
 
 fn machine(report: &MachineReport, path: &str, page: &mut Page) {
     let label = if report.label.is_empty() { &report.kind_label } else { &report.label };
-    page.heading(&format!("Machine {} ({}){}", report.name, report.kind, after(": ", label)));
+    let what = if report.is_load { "Load" } else { "Machine" };
+    page.heading(&format!("{what} {} ({}){}", report.name, report.kind, after(": ", label)));
     if !report.kind_path.is_empty() && report.kind_path != path {
         page.item(&format!("the kind {} is described in {}", report.kind, report.kind_path));
     }

@@ -101,21 +101,29 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         answers: answers::answers(&setter, instance.state, value_of(&instance.members, "effort"), &machine.others),
         nodes,
         relations,
-        sustains: sustains(&setter, at, instance),
+        is_load,
+        sustains: sustains(&setter, at, instance, is_load),
         sketch: drawing.map(|drawing| SketchPart { title: drawing.title.clone(), description: drawing.description.clone(), drawing }),
     })
 }
 
-fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance) -> String {
+fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance, is_load: bool) -> String {
     let outcomes = setter.evaluation.conditions.get(at);
     let mut words = Vec::new();
     for (condition, outcome) in instance.conditions.iter().zip(outcomes.into_iter().flatten()) {
         let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
         let margin = figures::figure(outcome.margin, 0.0, condition.left.quantity, None, setter.us_customary);
+        let holds = if is_load { "Stays where it is" } else { "Holds its load by itself" };
+        let let_go = if is_load { "the line is slacked" } else { "the effort is let go" };
+        let before = if is_load { "before the line is slacked" } else { "before the effort is released" };
         words.push(if outcome.holds {
-            format!("Holds its load by itself on these figures: {} (margin {}). Not certified: shake, wet or wear can undo it; secure the load.", condition.says, margin.text)
+            format!(
+                "{holds} on these figures: {} (margin {}). Not certified: shake, wet or wear can undo it; secure the load.",
+                condition.says, margin.text
+            )
         } else {
-            format!("Runs back when the effort is let go ({}; short by {}). Secure the load before the effort is released.", condition.says, margin.text.replace('\u{2212}', ""))
+            let short = margin.text.replace('\u{2212}', "");
+            format!("Runs back when {let_go} ({}; short by {short}). Secure the load {before}.", condition.says)
         });
     }
     words.join(" ")

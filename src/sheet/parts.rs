@@ -298,6 +298,8 @@ pub struct MachineReport {
     pub kind: String,
     /// What the kind is, in words.
     pub kind_label: String,
+    /// A load that is stated by what makes it pull, and not a machine.
+    pub is_load: bool,
     /// The document that describes the kind; empty for a kind that comes with the program.
     pub kind_path: String,
     /// `raising`, `holding` or `lowering`.
