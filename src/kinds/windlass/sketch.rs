@@ -65,9 +65,15 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         let middle = point((centre.x + hand.x) / 2.0, (centre.y + hand.y) / 2.0);
         board.named(point(middle.x - 90.0, middle.y), "radius", &figures.printed("R"), Ink::Construction);
     }
-    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "at a radius of", "R");
-    text += &spoken(figures, "Load", "load");
-    text += &spoken(figures, "at a radius of", "r");
+    let at_radius = |label: &str, force: &str, radius: &str| {
+        let (force, radius) = (figures.printed(force), figures.printed(radius));
+        match (force.is_empty(), radius.is_empty()) {
+            (true, _) => String::new(),
+            (false, true) => format!(" {label}: {force}."),
+            (false, false) => format!(" {label}: {force} at a radius of {radius}."),
+        }
+    };
+    let mut text = at_radius("Effort", "effort", "R") + &at_radius("Load", "load", "r");
     text += &spoken(figures, "Force on the bearings", "bearing_load");
     let word = match (handle, drum) {
         (true, true) => "Wheel and axle",
