@@ -3,7 +3,7 @@
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::studies::{NoCheckDepends, NoStart, ResultUnmoved};
 use crate::model::studies::{Asks, Demand};
-use crate::model::tree::TreeForm;
+use crate::model::tree::{Tree, TreeForm};
 use crate::program::bracket::{Probe, narrow, peak};
 use crate::program::studies::{Desk, Tries, mentions, same, unmoved};
 use crate::program::trial::{Bench, LimitAt};
@@ -243,6 +243,11 @@ impl Sizing<'_> {
             }
         }
         if !counts.contains(&true) {
+            // A check that could not be read may have been the one that depends; its fault has been told.
+            let unread = |demand: &Demand| [&demand.left, &demand.right].into_iter().any(Tree::is_unknown);
+            if self.demands.iter().any(unread) {
+                return None;
+            }
             let (span, checks) = self.every.unwrap_or((self.desk.study.span, 0));
             sink.push(span, &NoCheckDepends { name: self.desk.study.name.clone(), checks });
             return None;

@@ -13,7 +13,7 @@ fn tackles_are_in_balance() {
             let advantage = chance.one(&[true, false]);
             let parts = chance.one(&[2_usize, 3, 4, 5, 6]);
             // With an odd number of parts the rope ends on the running block itself.
-            let apart = parts % 2 == 0 && chance.one(&[true, false]);
+            let apart = parts.is_multiple_of(2) && chance.one(&[true, false]);
             let sheaves = if advantage { parts - 1 } else { parts };
             let losses: Vec<f64> = (0..sheaves).map(|_| chance.between(0.0, 0.15)).collect();
             let (load, block) = (chance.between(100.0, 90_000.0), chance.between(0.0, 300.0));
