@@ -764,6 +764,26 @@ pub fn fullest() -> Sheet {
         trains: vec![haul()],
         studies: studies(),
         checks: checks(),
+        budgets: vec![Budget {
+            checks: vec!["Hauling part".into()],
+            formula: named("effort", "haul"),
+            result: kilonewtons("(1.53 ± 0.18) kN", 1531.0),
+            standard: "0.090 kN".into(),
+            rows: vec![BudgetRow {
+                anchor: "boat".into(),
+                name: "boat".into(),
+                symbol: symbol("m"),
+                label: "Boat with stores".into(),
+                value: "1850 kg".into(),
+                standard: "17 kg".into(),
+                distribution: "rectangular".into(),
+                sensitivity: "0.828 N per kg".into(),
+                contribution: "0.014 kN".into(),
+                share: 0.24,
+                percent: "24.0 %".into(),
+            }],
+            rest: "2 more, together 0.0010 kN".into(),
+        }],
         decision_rule: "A check passes when the demand with its expanded uncertainty (k = 2) does not exceed the capacity; within that band the verdict says so (after ILAC-G8:09/2019).".into(),
         nomenclature: vec![
             symbol_row(named("boat", ""), "boat", "Boat with stores"),
@@ -807,6 +827,7 @@ pub fn emptiest() -> Sheet {
         trains: vec![],
         studies: vec![],
         checks: vec![],
+        budgets: vec![],
         decision_rule: String::new(),
         nomenclature: vec![],
         cautions: vec![],
@@ -852,6 +873,17 @@ pub fn hostile() -> Sheet {
         }
         row.symbol = named(POISON, POISON);
         row.figure = Some(figure(POISON, POISON, POISON, 1.0, 1.0));
+    }
+    for budget in &mut sheet.budgets {
+        budget.checks.iter_mut().for_each(spoil);
+        spoil(&mut budget.standard);
+        spoil(&mut budget.rest);
+        budget.formula = named(POISON, POISON);
+        for row in &mut budget.rows {
+            let texts = [&mut row.name, &mut row.label, &mut row.value, &mut row.standard, &mut row.distribution, &mut row.sensitivity];
+            texts.into_iter().chain([&mut row.contribution, &mut row.percent]).for_each(spoil);
+            row.symbol = named(POISON, POISON);
+        }
     }
     for check in &mut sheet.checks {
         for text in [

@@ -7,7 +7,8 @@ use crate::output::linear::linear;
 use crate::output::prose::words;
 use crate::output::terminal::{Style, notice, visible};
 use crate::sheet::parts::{
-    Block, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport, WorkingLine,
+    Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
+    WorkingLine,
 };
 
 const WIDTH: usize = 80;
@@ -104,6 +105,20 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
     }
 }
 
+fn budget(budget: &Budget, page: &mut Page) {
+    let titles = budget.checks.iter().map(|title| format!("\"{title}\"")).collect::<Vec<_>>().join(", ");
+    let of =
+        format!("{} = {}, combined standard uncertainty {}; in {titles}", linear(&budget.formula), budget.result.text, budget.standard);
+    page.item(&of);
+    for row in &budget.rows {
+        let known = format!("{} = {} ({}), standard uncertainty {}", row.name, row.value, row.distribution, row.standard);
+        page.line(4, &format!("{}  {known}, sensitivity {}, contribution {}", row.percent, row.sensitivity, row.contribution));
+    }
+    if !budget.rest.is_empty() {
+        page.line(4, &format!("and {}", budget.rest));
+    }
+}
+
 fn registers(sheet: &Sheet, page: &mut Page) {
     if !sheet.checks.is_empty() {
         page.heading("Checks");
@@ -113,6 +128,10 @@ fn registers(sheet: &Sheet, page: &mut Page) {
             page.item(&format!("{} {}: {}{utilisation}{governing}", row.number, row.title, row.verdict));
         }
         page.note(&sheet.decision_rule);
+    }
+    if !sheet.budgets.is_empty() {
+        page.heading("Where the doubt comes from");
+        sheet.budgets.iter().for_each(|budget| self::budget(budget, page));
     }
     if !sheet.nomenclature.is_empty() {
         page.heading("Nomenclature");

@@ -17,6 +17,7 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("study.html", include_str!("../../templates/study.html")),
     ("train.html", include_str!("../../templates/train.html")),
     ("checks.html", include_str!("../../templates/checks.html")),
+    ("budgets.html", include_str!("../../templates/budgets.html")),
     ("registers.html", include_str!("../../templates/registers.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
     ("index.html", include_str!("../../templates/index.html")),

@@ -39,6 +39,8 @@ pub struct Evaluation {
     pub values: Vec<f64>,
     // What the doubts of the inputs come to at every operation.
     carried: Carried,
+    // The standard uncertainty of every source of doubt.
+    sources: Vec<f64>,
     /// The size of the largest term behind every operation, in SI units: what a residue of rounding is measured by.
     pub sizes: Vec<f64>,
     /// For each entry, whether its values may be printed.
@@ -64,6 +66,17 @@ impl Evaluation {
     pub fn apart(&self, left: usize, right: usize) -> f64 {
         let row = |place: usize| self.carried.sides.get(&place).map_or(&[][..], Vec::as_slice);
         apart(row(left), row(right))
+    }
+
+    /// What a side of a check or of a condition owes to each source of doubt: the number of the source, and sensitivity
+    /// times standard uncertainty, with its sign.
+    pub fn parts(&self, place: usize) -> &[(usize, f64)] {
+        self.carried.sides.get(&place).map_or(&[][..], Vec::as_slice)
+    }
+
+    /// The standard uncertainty of a source of doubt, in SI units.
+    pub fn standard_uncertainty(&self, source: usize) -> Option<f64> {
+        self.sources.get(source).copied()
     }
 
     /// The values of an entry's items; none when they may not be printed.
@@ -104,7 +117,7 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     let sources = standard_uncertainties(&program, model, &values, sink);
     let carried = carry(&program, &values, &sources);
     let known = program.workable.clone();
-    let mut evaluation = Evaluation { known, program, values, carried, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation = Evaluation { known, program, values, carried, sources, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);

@@ -6,6 +6,7 @@ use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
 use crate::program::studies::Outcome;
+use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
@@ -97,6 +98,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
             checks::RULE.into()
         },
         checks,
+        budgets: budgets::budgets(&setter),
         nomenclature: nomenclature(&setter),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },

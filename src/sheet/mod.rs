@@ -5,6 +5,7 @@
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
 mod answers;
+mod budgets;
 mod build;
 mod checks;
 mod figures;

@@ -5,6 +5,7 @@
 //! *Never*: puts text of a document into a field whose name ends in `_html` unescaped; those fields are markup.
 //! *To add*: a field in the struct of its part, filled where the others are, and printed by that part's template.
 
+mod budget;
 mod check;
 mod kind;
 mod line;

@@ -5,6 +5,7 @@ use crate::output::excerpt::{columns, excerpt};
 use crate::output::mathml::escape;
 use crate::output::prose::anchors;
 use crate::output::templates::style;
+use crate::output::view::budget::Budget;
 use crate::output::view::check::Check;
 use crate::output::view::kind::Kind;
 use crate::output::view::line::{Gear, Input, Line, Shared, named};
@@ -33,6 +34,7 @@ pub(in crate::output) struct Page<'a> {
     echo: bool,
     blocks: Vec<Part<'a>>,
     checks: Vec<Check<'a>>,
+    budgets: Vec<Budget<'a>>,
     decision_rule: &'a str,
     nomenclature: Vec<Symbol<'a>>,
     inputs: Vec<Input<'a>>,
@@ -161,6 +163,7 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>, 
         echo,
         blocks,
         checks,
+        budgets: sheet.budgets.iter().map(|budget| Budget::new(budget, &shared)).collect(),
         decision_rule: &sheet.decision_rule,
         nomenclature: sheet.nomenclature.iter().map(|row| symbol(row, &shared)).collect(),
         inputs,
