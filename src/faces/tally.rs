@@ -12,6 +12,8 @@ pub(super) struct Tally {
     warnings: usize,
     notes: usize,
     incomplete: usize,
+    // Checks that the decision rule of their sheet does not accept, or that could not be evaluated.
+    not_accepted: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
 }
@@ -43,6 +45,7 @@ impl Tally {
             return;
         };
         self.incomplete += usize::from(!sheet.complete);
+        self.not_accepted += sheet.checks.iter().filter(|check| check.accepted != Some(true)).count();
         for check in &sheet.checks {
             match self.verdicts.iter_mut().find(|(class, _, _)| *class == check.verdict_class) {
                 Some((_, _, count)) => *count += 1,
@@ -55,7 +58,7 @@ impl Tally {
     pub(super) fn status(&self) -> Status {
         if self.errors > 0 || self.incomplete > 0 {
             Status::Errors
-        } else if self.verdicts.iter().any(|(class, _, _)| class.starts_with("fail")) {
+        } else if self.not_accepted > 0 {
             Status::Check
         } else {
             Status::Clean

@@ -6,6 +6,7 @@
 
 mod answers;
 mod build;
+mod check_parts;
 mod checks;
 mod figures;
 mod inputs;
@@ -17,6 +18,7 @@ pub mod parts;
 mod plot;
 mod studies;
 mod symbols;
+mod verdicts;
 mod working;
 mod written;
 
