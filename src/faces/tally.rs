@@ -65,7 +65,7 @@ impl Tally {
         }
     }
 
-    /// One line: `4 sheets; 1 error, 2 warnings; checks: 5 PASS, 1 FAIL`.
+    /// One line: `4 sheets; 1 error, 2 warnings; checks: 5 PASS, 1 FAIL; 1 not accepted`.
     pub(super) fn summary(&self) -> String {
         let mut line = count(self.sheets, "sheet");
         let found: Vec<String> = [(self.errors, "error"), (self.warnings, "warning"), (self.notes, "note")]
@@ -77,6 +77,9 @@ impl Tally {
         line += &if found.is_empty() { "no findings".to_string() } else { found.join(", ") };
         let verdicts: Vec<String> = self.verdicts.iter().map(|(_, words, number)| format!("{number} {words}")).collect();
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
+        if self.not_accepted > 0 {
+            line += &format!("; {} not accepted", self.not_accepted);
+        }
         line
     }
 }

@@ -12,7 +12,7 @@ use crate::sheet::working::Setter;
 use crate::syntax::ast::Relation;
 use crate::units::Nature;
 
-/// How doubt is written, and how the verdicts were reached; `sizes` when the sheet sizes something.
+/// How doubt is written, and how the verdicts were reached.
 pub(super) fn rule(model: &Model) -> String {
     let mut words = DOUBT.to_owned();
     if !model.checks.is_empty() {

@@ -75,7 +75,8 @@ pub(super) fn decide(margin: Margin, strict: bool, rule: DecisionRule) -> (Verdi
 /// A chance as printed: two figures, and nothing finer than a first-order uncertainty can tell.
 pub(super) fn chance(chance: f64) -> String {
     let percent = 100.0 * chance;
-    if percent < 0.01 { "below 0.01 %".into() } else { crate::units::significant(percent, 2) + " %" }
+    let number = if percent < 0.01 { "below 0.01".to_owned() } else { crate::units::significant(percent, 2) };
+    crate::units::spaced(&number, "%")
 }
 
 /// How the verdicts were reached: the rule, whence it comes, and what each word means under it.
@@ -87,7 +88,7 @@ pub(super) fn rule_words(head: &Head) -> String {
         (None, false) => "the default where the duty is neither lift nor pull".to_owned(),
     };
     let band = "PASS: the difference is at least U. PASS WITHIN UNCERTAINTY: the comparison holds, by less than U. FAIL WITHIN \
-                UNCERTAINTY: it does not hold, by no more than U. FAIL: it does not hold, by more than U, or there is no doubt.";
+                UNCERTAINTY: it does not hold, by no more than U. FAIL: it does not hold, by more than U.";
     let (name, meaning) = match rule {
         DecisionRule::SimpleAcceptance => ("simple acceptance".to_owned(), format!("{band} Accepted: PASS and PASS WITHIN UNCERTAINTY.")),
         DecisionRule::GuardBand => (
@@ -95,18 +96,18 @@ pub(super) fn rule_words(head: &Head) -> String {
             format!("{band} Accepted: PASS alone; PASS WITHIN UNCERTAINTY lies in the guard band and is not accepted."),
         ),
         DecisionRule::Probability(wanted) => {
-            let wanted = crate::units::typed(&format!("{}", (wanted * 1e12).round() / 1e10)) + " %";
+            let wanted = crate::units::spaced(&crate::units::typed(&format!("{}", (wanted * 1e12).round() / 1e10)), "%");
             let meaning = format!(
                 "PASS: the comparison holds with a chance of at least {wanted}. PASS WITHIN UNCERTAINTY: it holds, with less. FAIL WITHIN \
-                 UNCERTAINTY: it does not hold, but the chance of that is less than {wanted}. FAIL: that chance is at least {wanted}, or \
-                 there is no doubt. Accepted: PASS alone."
+                 UNCERTAINTY: it does not hold, but the chance of that is less than {wanted}. FAIL: that chance is at least {wanted}. \
+                 Accepted: PASS alone."
             );
             (format!("probability of conformity {wanted}"), meaning)
         }
     };
     format!(
         "Decision rule: {name}, {whence} (after ILAC-G8:09/2019). Verdicts are decided on capacity less demand, unrounded, with the \
-         standard uncertainty u of that difference, in which doubts that both sides share cancel; U = 2u. {meaning} The chance of a wrong \
+         standard uncertainty u of that difference, in which doubts that both sides share cancel; U = 2u. {meaning} A difference without doubt gives PASS or FAIL. The chance of a wrong \
          verdict is the chance that the comparison is in truth the other way, from a normal distribution (JCGM 106:2012, 7). NOT \
          EVALUATED: there is no capacity, or something it rests on could not be worked; it is not accepted."
     )
