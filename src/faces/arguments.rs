@@ -3,7 +3,8 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.";
+const EXIT_STATUS: &str =
+    "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.";
 
 /// Compiles calculation sheets about machines that trade force for distance.
 ///
