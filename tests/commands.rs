@@ -204,6 +204,32 @@ fn a_failed_check_is_told_apart_from_a_broken_document() {
     assert!(page.to_lowercase().contains("incomplete"), "a broken sheet is built and says that it is incomplete");
 }
 
+// Acceptance under a rule as in ILAC-G8:09/2019, 4.2: within the guard band a lift is not accepted, by simple acceptance it is.
+#[test]
+fn the_decision_rule_settles_the_exit_status() {
+    let here = folder();
+    let sheet = |rule: &str, capacity: &str| {
+        format!(
+            "```rig\nsheet 1 \"Hook\"\n    duty lift\n{rule}take pull = 9 kN ± 2 kN (k=2) from \"load cell\"\n\
+                 gear hook \"hook\"\ncheck \"hook\": pull <= {capacity}\n```\n"
+        )
+    };
+    for (name, rule, capacity, expected) in [
+        ("default.md", "", "10 kN", 3),
+        ("simple.md", "    rule simple acceptance\n", "10 kN", 0),
+        ("failing.md", "    rule simple acceptance\n", "8 kN", 3),
+        ("loose.md", "    rule probability 80 %\n", "10 kN", 0),
+        ("strict.md", "    rule probability 90 %\n", "10 kN", 3),
+        ("clear.md", "", "11 kN", 0),
+        ("without.md", "", "hook.rated", 3),
+    ] {
+        put(here.path(), name, sheet(rule, capacity));
+        let ran = run(here.path(), &["check", name]).without_fault();
+        assert_eq!(ran.status, expected, "{name}: {} {}", ran.out, ran.err);
+        assert_eq!(ran.err.contains("1 not accepted"), expected == 3, "{name}: {}", ran.err);
+    }
+}
+
 #[test]
 fn check_puts_verdicts_on_standard_output_and_findings_on_standard_error() {
     let here = folder();

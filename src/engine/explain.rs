@@ -10,7 +10,7 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "sheet",
         "sheet SL-07 \"Title\"",
         "Heads the sheet. Indented below it may stand `revision`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
-         `duty`, `gravity` and `units`.",
+         `duty`, `gravity`, `units` and `rule`: `rule simple acceptance`, `rule guard band` or `rule probability 95 %`.",
     ),
     (
         "take",
@@ -45,7 +45,9 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
     (
         "check",
         "check \"title\": DEMAND <= CAPACITY ref \"source\"",
-        "Compares a demand with a capacity. The verdict is PASS, FAIL or NOT EVALUATED.",
+        "Compares a demand with a capacity. The verdict is PASS, PASS WITHIN UNCERTAINTY, FAIL WITHIN UNCERTAINTY, FAIL\n\
+         or NOT EVALUATED, by the decision rule of the sheet: `rule` in its head, else a guard band where the duty is lift or pull and\n\
+         simple acceptance elsewhere.",
     ),
     (
         "vary",

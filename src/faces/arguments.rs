@@ -3,7 +3,8 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated.";
+const EXIT_STATUS: &str =
+    "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.";
 
 /// Compiles calculation sheets about machines that trade force for distance.
 ///
@@ -57,7 +58,7 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
 
-Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated. A sheet with errors is \
+Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated. A sheet with errors is \
 written too, marked incomplete.";
 
 const CHECK_EXAMPLES: &str = "\
@@ -68,14 +69,14 @@ Examples:
   parbuckle check slip.md --format json
   parbuckle check - < slip.md
 
-Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check fails or could not be evaluated.";
+Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.";
 
 const SHOW_EXAMPLES: &str = "\
 Examples:
   parbuckle show slip.md
   parbuckle show - < slip.md
 
-Exit status: 0 the sheet was printed, 1 the document has errors, 2 usage. A check that fails is on the sheet, not in the \
+Exit status: 0 the sheet was printed, 1 the document has errors, 2 usage. A check that is not accepted is on the sheet, not in the \
 exit status, so that `show` can serve a version-control diff.";
 
 const EXPLAIN_EXAMPLES: &str = "\

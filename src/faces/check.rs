@@ -52,8 +52,10 @@ fn verdicts(sheet: &Sheet) -> String {
 fn line(path: &str, check: &CheckRow) -> String {
     let utilisation = check.utilisation.as_ref().map_or("-", |figure| figure.text.as_str());
     let mut line = format!("{path}  {:<4} {:<23}  {utilisation:>8}  {}", check.number, check.verdict, check.title);
-    if !check.remark.is_empty() {
-        line += &format!(" ({})", check.remark);
+    let wrong = if check.chance.is_empty() { String::new() } else { format!("chance of a wrong verdict {}", check.chance) };
+    let told: Vec<&str> = [check.remark.as_str(), wrong.as_str()].into_iter().filter(|words| !words.is_empty()).collect();
+    if !told.is_empty() {
+        line += &format!(" ({})", told.join("; "));
     }
     line + "\n"
 }

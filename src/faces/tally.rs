@@ -12,6 +12,8 @@ pub(super) struct Tally {
     warnings: usize,
     notes: usize,
     incomplete: usize,
+    // Checks that the decision rule of their sheet does not accept, or that could not be evaluated.
+    not_accepted: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
 }
@@ -43,6 +45,7 @@ impl Tally {
             return;
         };
         self.incomplete += usize::from(!sheet.complete);
+        self.not_accepted += sheet.checks.iter().filter(|check| check.accepted != Some(true)).count();
         for check in &sheet.checks {
             match self.verdicts.iter_mut().find(|(class, _, _)| *class == check.verdict_class) {
                 Some((_, _, count)) => *count += 1,
@@ -55,14 +58,14 @@ impl Tally {
     pub(super) fn status(&self) -> Status {
         if self.errors > 0 || self.incomplete > 0 {
             Status::Errors
-        } else if self.verdicts.iter().any(|(class, _, _)| class.starts_with("fail")) {
+        } else if self.not_accepted > 0 {
             Status::Check
         } else {
             Status::Clean
         }
     }
 
-    /// One line: `4 sheets; 1 error, 2 warnings; checks: 5 PASS, 1 FAIL`.
+    /// One line: `4 sheets; 1 error, 2 warnings; checks: 5 PASS, 1 FAIL; 1 not accepted`.
     pub(super) fn summary(&self) -> String {
         let mut line = count(self.sheets, "sheet");
         let found: Vec<String> = [(self.errors, "error"), (self.warnings, "warning"), (self.notes, "note")]
@@ -74,6 +77,9 @@ impl Tally {
         line += &if found.is_empty() { "no findings".to_string() } else { found.join(", ") };
         let verdicts: Vec<String> = self.verdicts.iter().map(|(_, words, number)| format!("{number} {words}")).collect();
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
+        if self.not_accepted > 0 {
+            line += &format!("; {} not accepted", self.not_accepted);
+        }
         line
     }
 }

@@ -4,8 +4,10 @@
 //! *Never*: knows units, names or sheets; every number is in the coherent unit of its quantity.
 //! *To add*: a new way of stating a doubt is a variant of [`Doubt`], with the clause of JCGM 100:2008 that turns it.
 
+mod conformity;
 mod doubt;
 mod measured;
 
+pub use conformity::conformity;
 pub use doubt::{Doubt, combine, expanded};
 pub use measured::Measured;

@@ -6,6 +6,7 @@
 //! `settings.rs`.
 
 pub(crate) mod counts;
+mod decision;
 mod definitions;
 mod elaborate;
 mod expressions;
@@ -27,6 +28,7 @@ mod trains;
 pub mod tree;
 mod trial;
 
+pub use decision::DecisionRule;
 pub use resolve::{resolve, resolve_with};
 
 use crate::model::quantity::Quantity;
@@ -228,6 +230,8 @@ pub struct Head {
     pub duty: String,
     /// The system of units asked for: US customary when true.
     pub us_customary: Option<bool>,
+    /// The decision rule stated; none when the default holds.
+    pub rule: Option<DecisionRule>,
 }
 
 /// Something a statement put on the page.

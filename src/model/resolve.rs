@@ -5,6 +5,7 @@ use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwic
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink, nearest};
+use crate::model::decision;
 use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
@@ -152,7 +153,7 @@ impl Resolver<'_> {
         let is_root = self.home.file == self.root;
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
-            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units"]).collect();
+            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "rule"]).collect();
             for setting in &head.settings {
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
@@ -167,6 +168,14 @@ impl Resolver<'_> {
                         other => {
                             let finding = HeadValue { name: "units".into(), found: other.into(), wanted: "`SI` or `US customary`".into() };
                             self.put(found.rest_at, &finding);
+                        }
+                    },
+                    "rule" => match decision::rule(&plain(found.rest)) {
+                        Some(rule) if is_root => self.model.head.rule = Some(rule),
+                        Some(_) => {}
+                        None => {
+                            let wanted = decision::RULES.into();
+                            self.put(found.rest_at, &HeadValue { name: "rule".into(), found: plain(found.rest), wanted });
                         }
                     },
                     name => {

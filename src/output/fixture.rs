@@ -142,6 +142,10 @@ fn check(
         utilisation,
         verdict: verdict.0.into(),
         verdict_class: verdict.1.into(),
+        accepted: None,
+        margin: None,
+        chance_of_error: None,
+        chance: String::new(),
         remark: String::new(),
         reference: String::new(),
         governing: false,
@@ -892,6 +896,7 @@ pub fn hostile() -> Sheet {
             &mut check.verdict,
             &mut check.verdict_class,
             &mut check.remark,
+            &mut check.chance,
             &mut check.reference,
             &mut check.anchor,
         ] {

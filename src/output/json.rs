@@ -39,6 +39,9 @@ struct Check<'a> {
     number: &'a str,
     title: &'a str,
     verdict: &'a str,
+    accepted: Option<bool>,
+    margin: Option<&'a Figure>,
+    chance_of_error: Option<f64>,
     utilisation: Option<&'a Figure>,
     governing: bool,
 }
@@ -59,7 +62,16 @@ pub fn notices_json(documents: &[Findings<'_>]) -> String {
 }
 
 fn check(row: &CheckRow) -> Check<'_> {
-    Check { number: &row.number, title: &row.title, verdict: &row.verdict, utilisation: row.utilisation.as_ref(), governing: row.governing }
+    Check {
+        number: &row.number,
+        title: &row.title,
+        verdict: &row.verdict,
+        accepted: row.accepted,
+        margin: row.margin.as_ref(),
+        chance_of_error: row.chance_of_error,
+        utilisation: row.utilisation.as_ref(),
+        governing: row.governing,
+    }
 }
 
 fn pretty<T: Serialize>(value: &T) -> String {

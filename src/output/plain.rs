@@ -125,7 +125,8 @@ fn registers(sheet: &Sheet, page: &mut Page) {
         for row in &sheet.checks {
             let utilisation = row.utilisation.as_ref().map_or(String::new(), |figure| format!(" at {}", figure.text));
             let governing = if row.governing { ", governing" } else { "" };
-            page.item(&format!("{} {}: {}{utilisation}{governing}", row.number, row.title, row.verdict));
+            let chance = after(", chance of a wrong verdict ", &row.chance);
+            page.item(&format!("{} {}: {}{utilisation}{chance}{governing}", row.number, row.title, row.verdict));
         }
         page.note(&sheet.decision_rule);
     }
@@ -284,6 +285,9 @@ fn check(row: &CheckRow, page: &mut Page) {
         parts.push(bracketed(&row.reference).trim().to_owned());
     }
     page.numbered(&row.number, &parts);
+    if let (Some(margin), false) = (&row.margin, row.chance.is_empty()) {
+        page.line(6, &format!("capacity less demand {}; chance of a wrong verdict {}", margin.text, row.chance));
+    }
     if !row.remark.is_empty() {
         page.line(6, &row.remark);
     }

@@ -16,5 +16,5 @@ pub mod studies;
 mod trial;
 
 pub use lower::{Program, Source, StudyPlaces};
-pub use run::{ConditionOutcome, Evaluation, run};
+pub use run::{ConditionOutcome, Evaluation, Margin, run};
 pub use studies::study;

@@ -30,6 +30,24 @@ pub struct ConditionOutcome {
     pub right: f64,
 }
 
+/// Capacity less demand, in SI units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Margin {
+    /// The difference.
+    pub value: f64,
+    /// Its standard uncertainty, what both sides share cancelled.
+    pub uncertainty: f64,
+    // The largest term behind both sides.
+    size: f64,
+}
+
+impl Margin {
+    /// The difference less `band`; nothing where rounding alone tells them apart.
+    pub fn beyond(&self, band: f64) -> f64 {
+        residue::settled(self.value - band, self.size)
+    }
+}
+
 /// What came of a model: every value with its standard uncertainty.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Evaluation {
@@ -77,6 +95,15 @@ impl Evaluation {
     /// The standard uncertainty of a source of doubt, in SI units.
     pub fn standard_uncertainty(&self, source: usize) -> Option<f64> {
         self.sources.get(source).copied()
+    }
+
+    /// What the capacity of a check has to spare over its demand; none where either has no value.
+    pub fn margin(&self, demand: usize, capacity: usize) -> Option<Margin> {
+        let size = |place: usize| self.sizes.get(place).copied().unwrap_or(0.0);
+        let size = size(demand).max(size(capacity));
+        let (value, uncertainty) = (self.at(capacity)?.0 - self.at(demand)?.0, self.apart(demand, capacity));
+        let uncertainty = if residue::is_rounding(uncertainty, size) { 0.0 } else { uncertainty };
+        Some(Margin { value: residue::settled(value, size), uncertainty, size })
     }
 
     /// The values of an entry's items; none when they may not be printed.

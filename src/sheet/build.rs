@@ -95,7 +95,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubt.is_none()) {
             String::new()
         } else {
-            checks::RULE.into()
+            checks::rule(model)
         },
         checks,
         budgets: budgets::budgets(&setter),
@@ -429,7 +429,8 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
         let use_of =
             check.utilisation.as_ref().map(|utilisation| format!(", uses {} of its capacity", utilisation.text)).unwrap_or_default();
-        line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of), &check.anchor);
+        let doubted = if check.chance.is_empty() { String::new() } else { format!("; chance of a wrong verdict {}", check.chance) };
+        line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
     }
     let efforts: Vec<String> = if sheet.trains.is_empty() {
         sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
@@ -447,14 +448,18 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
         );
     }
     line("Rests on", format!("{} and {}", counted(sheet.inputs.len(), "input"), counted(sheet.assumptions.len(), "assumption")), "inputs");
-    let failed = sheet.checks.iter().filter(|check| check.verdict == "FAIL").count();
-    let unevaluated = sheet.checks.iter().filter(|check| check.verdict == "NOT EVALUATED").count();
+    let count = |wanted: &[&str]| sheet.checks.iter().filter(|check| wanted.contains(&check.verdict_class.as_str())).count();
+    let (failed, unevaluated) = (count(&["fail", "fail-within"]), count(&["not-evaluated"]));
+    let short = sheet.checks.iter().filter(|check| check.verdict_class == "pass-within" && check.accepted == Some(false)).count();
     let mut open = Vec::new();
     if !sheet.complete {
         open.push("the sheet is incomplete: some statements could not be worked".to_string());
     }
     if failed > 0 {
         open.push(format!("{} failed", counted(failed, "check")));
+    }
+    if short > 0 {
+        open.push(format!("{} within uncertainty and not accepted by the decision rule", counted(short, "check")));
     }
     if unevaluated > 0 {
         open.push(format!("{} not evaluated", counted(unevaluated, "check")));

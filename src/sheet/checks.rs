@@ -1,29 +1,42 @@
 //! Checks: demand against capacity, in words and in numbers.
 
-use crate::model::Check;
 use crate::model::quantity::Quantity;
+use crate::model::studies::Asks;
 use crate::model::tree::{Tree, TreeForm};
+use crate::model::{Check, Model};
 use crate::sheet::figures::figure;
 use crate::sheet::parts::{CheckRow, Figure};
 use crate::sheet::symbols::anchor;
+use crate::sheet::verdicts::{Verdict, chance, decide, rule_words};
 use crate::sheet::working::Setter;
 use crate::syntax::ast::Relation;
+use crate::units::Nature;
 
-/// How the verdicts were reached.
-pub(super) const RULE: &str = "A number after ± is the expanded uncertainty with \
-coverage factor k = 2, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it. Values are \
-compared as they stand, unrounded; the stated doubt is printed beside them and does not yet decide \
-the verdict. A check without a capacity, or that rests on something that could not be worked, reads NOT EVALUATED.";
+/// How doubt is written, and how the verdicts were reached.
+pub(super) fn rule(model: &Model) -> String {
+    let mut words = DOUBT.to_owned();
+    if !model.checks.is_empty() {
+        words += " ";
+        words += &rule_words(&model.head);
+    }
+    if model.studies.iter().any(|study| matches!(study.asks, Asks::Holds { .. })) {
+        words += " A `size` compares values alone: it serves where every condition holds, whatever the doubt.";
+    }
+    words
+}
+
+const DOUBT: &str = "A number after ± is the expanded uncertainty with coverage factor k = 2, carried through by first-order \
+propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.";
 
 /// The rows of all checks, in the order of the document, governing one marked.
 pub(super) fn rows(setter: &Setter<'_>) -> Vec<CheckRow> {
-    let mut rows: Vec<(CheckRow, Option<f64>)> = setter.model.checks.iter().enumerate().map(|(at, check)| row(setter, at, check)).collect();
-    // The governing check is the one that uses most of its capacity; a failed one always outranks a passed one.
-    let rank = |row: &(CheckRow, Option<f64>)| row.1.map(|utilisation| (row.0.verdict == "FAIL", utilisation));
+    let mut rows: Vec<(CheckRow, Option<Rank>)> =
+        setter.model.checks.iter().enumerate().map(|(at, check)| row(setter, at, check)).collect();
+    // The gravest verdict governs, and among equals the one that uses most of its capacity; the first of those.
     let governing = rows
         .iter()
         .enumerate()
-        .filter_map(|(at, row)| rank(row).map(|rank| (at, rank)))
+        .filter_map(|(at, row)| row.1.map(|rank| (at, rank)))
         .max_by(|a, b| a.1.0.cmp(&b.1.0).then(a.1.1.total_cmp(&b.1.1)).then(b.0.cmp(&a.0)))
         .map(|(at, _)| at);
     if let Some((row, _)) = governing.and_then(|at| rows.get_mut(at)) {
@@ -32,7 +45,10 @@ pub(super) fn rows(setter: &Setter<'_>) -> Vec<CheckRow> {
     rows.into_iter().map(|(row, _)| row).collect()
 }
 
-fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>) {
+// How grave a check is: its verdict, and how much of its capacity it uses.
+type Rank = (Verdict, f64);
+
+fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>) {
     let places = setter.evaluation.program.checks.get(at).copied().unwrap_or((None, None));
     let side = |tree: &Tree, place: Option<usize>| {
         let known = setter.evaluation.knows(tree) && !matches!(tree.form, TreeForm::Missing(_));
@@ -53,19 +69,28 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>)
         Some(written.filter(|written| written.unit == shown.unit).unwrap_or(shown))
     };
     let strict = matches!(check.relation, Relation::Below | Relation::Above);
-    let (verdict, class, remark) = match (demand, capacity) {
-        (Some((demand, _)), Some((capacity, _))) => {
-            let holds = if strict { demand < capacity } else { demand <= capacity };
-            if holds { ("PASS", "pass", String::new()) } else { ("FAIL", "fail", "the demand is greater than the capacity".into()) }
-        }
-        _ => {
+    let rule = setter.model.head.decision_rule();
+    let margin = demand.and(capacity).and_then(|_| setter.evaluation.margin(places.0?, places.1?));
+    let decided = margin.map(|margin| decide(margin, strict, rule));
+    let accepted = decided.map(|(verdict, _)| verdict.accepted(rule));
+    let remark = match decided {
+        Some((Verdict::Pass, _)) => String::new(),
+        Some((Verdict::PassWithin, _)) if accepted == Some(true) => String::new(),
+        Some((Verdict::PassWithin, _)) => "holds, but by less than the decision rule asks: not accepted".into(),
+        Some(_) if margin.is_some_and(|margin| margin.value == 0.0) => "the demand is as great as the capacity".into(),
+        Some(_) => "the demand is greater than the capacity".into(),
+        None => {
             let missing = [check.capacity(), check.demand()].into_iter().find_map(|tree| match &tree.form {
                 TreeForm::Missing(what) => Some(what.replace('`', "")),
                 _ => None,
             });
-            ("NOT EVALUATED", "not-evaluated", missing.unwrap_or_else(|| "something it rests on could not be worked".into()))
+            missing.unwrap_or_else(|| "something it rests on could not be worked".into())
         }
     };
+    // A difference of two temperatures is none, and has no place in their units.
+    let difference = margin.filter(|_| quantity.nature != Nature::TemperaturePoint);
+    let difference = difference.map(|margin| figure(margin.value, margin.uncertainty, quantity, unit.as_ref(), setter.us_customary));
+    let wrong = decided.and_then(|(_, wrong)| wrong);
     let utilisation =
         demand.zip(capacity).filter(|(_, (capacity, _))| *capacity > 0.0).map(|((demand, _), (capacity, _))| demand / capacity);
     let printed: Option<Figure> = utilisation.map(|ratio| {
@@ -85,13 +110,19 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<f64>)
         demand: print(check.demand(), demand),
         capacity: print(check.capacity(), capacity),
         utilisation: printed,
-        verdict: verdict.into(),
-        verdict_class: class.into(),
+        verdict: decided.map_or("NOT EVALUATED", |(verdict, _)| verdict.words()).into(),
+        verdict_class: decided.map_or("not-evaluated", |(verdict, _)| verdict.class()).into(),
+        accepted,
+        margin: difference,
+        chance_of_error: wrong,
+        chance: wrong.map(chance).unwrap_or_default(),
         remark,
         reference: references,
         governing: false,
     };
-    (row, utilisation)
+    // Without a ratio it uses nothing when it passes, and more than there is when it does not.
+    let used = |verdict: Verdict| utilisation.unwrap_or(if verdict < Verdict::FailWithin { f64::NEG_INFINITY } else { f64::INFINITY });
+    (row, decided.map(|(verdict, _)| (verdict, used(verdict))))
 }
 
 /// The unit that `tree` is written or shown in.

@@ -7,6 +7,7 @@
 mod answers;
 mod budgets;
 mod build;
+mod check_parts;
 mod checks;
 mod figures;
 mod inputs;
@@ -18,6 +19,7 @@ pub mod parts;
 mod plot;
 mod studies;
 mod symbols;
+mod verdicts;
 mod working;
 mod written;
 

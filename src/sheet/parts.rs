@@ -1,6 +1,7 @@
 //! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
 //! JSON and the terminal print nothing else.
 
+pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 use serde::Serialize;
 
@@ -520,35 +521,6 @@ pub struct StudyRow {
     pub cells: Vec<Option<Figure>>,
     /// Why something could not be worked; perhaps empty.
     pub reason: String,
-}
-
-/// A check.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct CheckRow {
-    /// Printed number, `C4`.
-    pub number: String,
-    /// Anchor.
-    pub anchor: String,
-    /// What is checked.
-    pub title: String,
-    /// The comparison as written, as mathematics.
-    pub statement: Math,
-    /// Demand.
-    pub demand: Option<Figure>,
-    /// Capacity; none when it is missing.
-    pub capacity: Option<Figure>,
-    /// Demand over capacity, as printed.
-    pub utilisation: Option<Figure>,
-    /// The words of the verdict: PASS, FAIL, NOT EVALUATED ...
-    pub verdict: String,
-    /// The same for style sheets: `pass`, `fail`, `not-evaluated`, `pass-within`, `fail-within`.
-    pub verdict_class: String,
-    /// Why it was not evaluated, or another remark; perhaps empty.
-    pub remark: String,
-    /// Reference, perhaps empty.
-    pub reference: String,
-    /// Whether this is the governing check.
-    pub governing: bool,
 }
 
 /// A symbol with its meaning.

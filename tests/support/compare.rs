@@ -141,8 +141,13 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
         },
         Expect::Verdict { title, verdict } => match sheet.checks.iter().find(|check| check.title == *title) {
             None => Some(format!("there is no check \"{title}\"")),
-            Some(check) => (check.verdict != *verdict).then(|| format!("check \"{title}\" reads {}, not {verdict}", check.verdict)),
+            Some(check) => {
+                let chance = if check.chance.is_empty() { String::new() } else { format!(", wrong {}", plain(&check.chance)) };
+                let reads = if verdict.contains(", wrong ") { check.verdict.clone() + &chance } else { check.verdict.clone() };
+                (reads != *verdict).then(|| format!("check \"{title}\" reads {reads}, not {verdict}"))
+            }
         },
+        Expect::Rule(words) => (!plain(&sheet.decision_rule).contains(words)).then(|| format!("the rule reads: {}", sheet.decision_rule)),
         Expect::Caution(words) => {
             (!sheet.cautions.iter().any(|caution| caution.text.contains(words))).then(|| format!("no caution says \"{words}\""))
         }

@@ -8,6 +8,8 @@
 //! pull is unknown                        named, but without a value
 //! pull is a force                        what it is a quantity of
 //! check "post at the head" PASS          the verdict
+//! check "post" PASS, wrong 2.3 %         the verdict with the chance that it is wrong, as printed
+//! rule says "guard band"                 words of the decision rule
 //! caution "ropes"                        a caution with these words
 //! prose "a pull of 512 N"                words of the prose, values set in
 //! S1 at 4, column 2 as N = 512 ± 1         a cell of a study, by the value of its row as printed
@@ -39,8 +41,10 @@ pub enum Expect {
     Unknown { name: String },
     /// What a name is a quantity of.
     Quantity { name: String, quantity: String },
-    /// A verdict.
+    /// A verdict, perhaps with the chance that it is wrong.
     Verdict { title: String, verdict: String },
+    /// Words of the decision rule.
+    Rule(String),
     /// Words of a caution.
     Caution(String),
     /// Words of the prose.
@@ -81,6 +85,8 @@ pub fn read(line: &str, at: usize) -> Result<Option<Expected>, String> {
     } else if let Some(rest) = line.strip_prefix("check ") {
         let (title, verdict) = quoted(rest)?;
         Expect::Verdict { title, verdict: verdict.to_string() }
+    } else if let Some(rest) = line.strip_prefix("rule says ") {
+        Expect::Rule(quoted(rest)?.0)
     } else if let Some(rest) = line.strip_prefix("caution ") {
         Expect::Caution(quoted(rest)?.0)
     } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with('S')) {
@@ -163,6 +169,8 @@ mod tests {
             "a is a force",
             "a is an angle",
             "check \"post\" NOT EVALUATED",
+            "check \"post\" PASS, wrong 2.3 %",
+            "rule says \"guard band\"",
             "caution \"rope\"",
             "S1 says \"rope\"",
             "S1 at 4, column 2 as N = 512 ± 1",

@@ -1,0 +1,76 @@
+//! The rule by which the verdicts of a sheet are reached: as its head states it, or by its duty.
+
+use crate::model::Head;
+
+impl Head {
+    /// The rule by which verdicts are reached: as stated, else a guard band for a lift or a pull and simple acceptance for
+    /// anything else.
+    pub fn decision_rule(&self) -> DecisionRule {
+        self.rule.unwrap_or(if self.moves_loads() { DecisionRule::GuardBand } else { DecisionRule::SimpleAcceptance })
+    }
+
+    /// Whether the duty is `lift` or `pull`.
+    pub fn moves_loads(&self) -> bool {
+        let duty = self.duty.trim();
+        duty.eq_ignore_ascii_case("lift") || duty.eq_ignore_ascii_case("pull")
+    }
+}
+
+/// What a difference of capacity and demand must be for a check to be accepted (after ILAC-G8:09/2019, 4.2).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum DecisionRule {
+    /// No less than nothing.
+    SimpleAcceptance,
+    /// No less than its expanded uncertainty at k = 2.
+    GuardBand,
+    /// The chance that it is no less than nothing is at least this, from 0.5 to below 1.
+    Probability(f64),
+}
+
+/// What may stand after `rule` in the head of a sheet.
+pub(super) const RULES: &str =
+    "`simple acceptance`, `guard band`, or `probability` with a chance from 50 % to below 100 %, such as `probability 95 %`";
+
+/// The decision rule that `text` names.
+pub(super) fn rule(text: &str) -> Option<DecisionRule> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    match words.as_slice() {
+        ["simple", "acceptance"] => Some(DecisionRule::SimpleAcceptance),
+        ["guard", "band"] => Some(DecisionRule::GuardBand),
+        ["probability", chance @ ..] => {
+            let written = chance.concat();
+            let (number, whole) = written.strip_suffix('%').map_or((written.as_str(), 1.0), |number| (number, 100.0));
+            let chance = number.parse::<f64>().ok()? / whole;
+            (0.5..1.0).contains(&chance).then_some(DecisionRule::Probability(chance))
+        }
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::DecisionRule::{GuardBand, Probability, SimpleAcceptance};
+    use super::rule;
+
+    #[test]
+    fn rules_are_read_by_their_words_and_a_chance_by_either_writing() {
+        assert_eq!(rule("simple acceptance"), Some(SimpleAcceptance));
+        assert_eq!(rule("guard  band"), Some(GuardBand));
+        for text in ["probability 95 %", "probability 95%", "probability 0.95"] {
+            assert_eq!(rule(text), Some(Probability(0.95)), "{text}");
+        }
+        for text in [
+            "",
+            "guard",
+            "simple",
+            "probability",
+            "probability 49 %",
+            "probability 100 %",
+            "probability 95",
+            "probability NaN",
+            "guard band 2",
+        ] {
+            assert_eq!(rule(text), None, "{text}");
+        }
+    }
+}
