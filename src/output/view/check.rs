@@ -44,8 +44,18 @@ impl<'a> Check<'a> {
             remark: &row.remark,
             reference: &row.reference,
             governing: row.governing,
-            bar: row.utilisation.as_ref().and_then(Bar::new),
+            bar: row.utilisation.as_ref().and_then(|utilisation| Bar::new(utilisation, share(row))),
         }
+    }
+}
+
+/// The standard uncertainty of the difference in limits, so that a whisker that meets the limit says WITHIN UNCERTAINTY.
+fn share(row: &CheckRow) -> f64 {
+    let (Some(margin), Some(capacity)) = (&row.margin, &row.capacity) else { return 0.0 };
+    if margin.unit == capacity.unit {
+        margin.standard_uncertainty / capacity.value
+    } else {
+        margin.standard_uncertainty * (margin.si / margin.value) / capacity.si
     }
 }
 
@@ -80,15 +90,14 @@ pub(super) struct Bar {
 const MOST: f64 = 2.5;
 
 impl Bar {
-    /// None for a utilisation that no bar can show.
-    fn new(utilisation: &Figure) -> Option<Bar> {
+    /// None for a utilisation that no bar can show. `share` is a standard uncertainty in limits.
+    fn new(utilisation: &Figure, share: f64) -> Option<Bar> {
         let ratio = utilisation.si;
         if !ratio.is_finite() || ratio < 0.0 {
             return None;
         }
-        // The doubt is told in the printed unit; the bar is drawn in plain ratio. The whisker is at k = 2.
-        let scale = if utilisation.value.abs() > 0.0 { ratio / utilisation.value } else { 1.0 };
-        let doubt = 2.0 * utilisation.standard_uncertainty * scale;
+        // The whisker is at k = 2.
+        let doubt = 2.0 * share;
         let doubt = if doubt.is_finite() { doubt.abs() } else { 0.0 };
         let reach = (ratio + doubt) * 1.06;
         // At least a quarter more than the limit, so that the limit always has paper behind it.
@@ -114,14 +123,13 @@ pub(super) fn percent(share: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::Bar;
-    use crate::output::fixture::figure;
+    use super::{Bar, share};
+    use crate::output::fixture::{figure, fullest};
 
     #[test]
     fn the_bar_is_to_scale() {
-        let mut half = figure("0.500", "", "", 0.5, 0.5);
-        half.standard_uncertainty = 0.05;
-        let bar = Bar::new(&half).expect("a bar");
+        let half = figure("0.500", "", "", 0.5, 0.5);
+        let bar = Bar::new(&half, 0.05).expect("a bar");
         // Full width is 1.25 limits: 0.5 / 1.25 = 40 %, 1 / 1.25 = 80 %, (0.5 ± 0.1) / 1.25 = 32 % and 48 %.
         assert_eq!((bar.end.as_str(), bar.limit.as_str(), bar.low.as_str(), bar.high.as_str()), ("40.00%", "80.00%", "32.00%", "48.00%"));
         assert!(bar.beyond.is_empty() && !bar.broken);
@@ -131,15 +139,28 @@ mod tests {
     fn a_utilisation_in_per_cent_has_the_same_bar() {
         let plain = figure("0.500", "", "", 0.5, 0.5);
         let hundredths = figure("50.0 %", "%", "per cent", 50.0, 0.5);
-        assert_eq!(Bar::new(&plain), Bar::new(&hundredths));
+        assert_eq!(Bar::new(&plain, 0.0), Bar::new(&hundredths, 0.0));
     }
 
     #[test]
     fn what_lies_beyond_the_limit_is_told_apart_and_far_beyond_is_broken_off() {
-        let over = Bar::new(&figure("1.2", "", "", 1.2, 1.2)).expect("a bar");
+        let over = Bar::new(&figure("1.2", "", "", 1.2, 1.2), 0.0).expect("a bar");
         assert!(!over.beyond.is_empty() && !over.broken);
-        assert!(Bar::new(&figure("40", "", "", 40.0, 40.0)).is_some_and(|bar| bar.broken));
-        assert!(Bar::new(&figure("?", "", "", f64::NAN, f64::NAN)).is_none());
-        assert!(Bar::new(&figure("-1", "", "", -1.0, -1.0)).is_none());
+        assert!(Bar::new(&figure("40", "", "", 40.0, 40.0), 0.0).is_some_and(|bar| bar.broken));
+        assert!(Bar::new(&figure("?", "", "", f64::NAN, f64::NAN), 0.0).is_none());
+        assert!(Bar::new(&figure("-1", "", "", -1.0, -1.0), 0.0).is_none());
+    }
+
+    // Ends and limit as in ILAC-G8:09/2019, figure 5: a result is within uncertainty where its interval holds the limit.
+    #[test]
+    fn the_whisker_meets_the_limit_where_the_verdict_is_within_uncertainty() {
+        let sheet = fullest();
+        for row in sheet.checks.iter().filter(|row| row.margin.is_some()) {
+            let bar = row.utilisation.as_ref().and_then(|utilisation| Bar::new(utilisation, share(row))).expect("a bar");
+            let at = |text: &str| text.trim_end_matches('%').parse::<f64>().expect("a length");
+            let meets = at(&bar.low) <= at(&bar.limit) && at(&bar.limit) <= at(&bar.high);
+            assert_eq!(meets, row.verdict_class.contains("within"), "{}", row.title);
+        }
+        assert!(sheet.checks.iter().filter(|row| row.margin.is_some()).count() >= 3);
     }
 }
