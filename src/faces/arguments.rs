@@ -3,8 +3,7 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-const EXIT_STATUS: &str =
-    "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.";
+const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.";
 
 /// Compiles calculation sheets about machines that trade force for distance.
 ///
@@ -58,8 +57,8 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
 
-Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated. A sheet with errors is \
-written too, marked incomplete.";
+Exit status: 0 clean, 1 a document has errors, 2 usage. A sheet with errors is written too, marked incomplete; what \
+its checks say stands on it, and `check` gives it as a status.";
 
 const CHECK_EXAMPLES: &str = "\
 Findings go to standard error and verdicts to standard output. With `--format json` both go to standard output.
@@ -69,7 +68,7 @@ Examples:
   parbuckle check slip.md --format json
   parbuckle check - < slip.md
 
-Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.";
+Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.";
 
 const SHOW_EXAMPLES: &str = "\
 Examples:

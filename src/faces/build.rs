@@ -79,7 +79,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     let unchanged = files.len() - replaced;
     let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
     terminal.say(&format!("{}; {} written to {}{kept}", tally.summary(), count(replaced, "file"), asked.out.display()));
-    Ok(tally.status())
+    Ok(tally.status_of_writing())
 }
 
 fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
@@ -96,7 +96,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     }
     let tally = Tally::of(&finished);
     terminal.say(&tally.summary());
-    Ok(tally.status())
+    Ok(tally.status_of_writing())
 }
 
 /// Writes the findings of a document, or the fault that it met, to standard error.

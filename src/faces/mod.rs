@@ -31,7 +31,7 @@ enum Status {
     Errors = 1,
     /// The command could not be carried out as asked.
     Usage = 2,
-    /// A check fails or could not be evaluated.
+    /// A check is not accepted by the decision rule of its sheet.
     Check = 3,
 }
 
@@ -57,7 +57,7 @@ impl Trouble {
 
 /// Carries out one command line; `arguments` begins with the name of the program.
 ///
-/// Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule or could not be evaluated.
+/// Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,

@@ -12,7 +12,7 @@ pub(super) struct Tally {
     warnings: usize,
     notes: usize,
     incomplete: usize,
-    // Checks that the decision rule of their sheet does not accept, or that could not be evaluated.
+    // Checks that the decision rule of their sheet does not accept.
     not_accepted: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
@@ -45,7 +45,7 @@ impl Tally {
             return;
         };
         self.incomplete += usize::from(!sheet.complete);
-        self.not_accepted += sheet.checks.iter().filter(|check| check.accepted != Some(true)).count();
+        self.not_accepted += sheet.checks.iter().filter(|check| check.accepted == Some(false)).count();
         for check in &sheet.checks {
             match self.verdicts.iter_mut().find(|(class, _, _)| *class == check.verdict_class) {
                 Some((_, _, count)) => *count += 1,
@@ -62,6 +62,14 @@ impl Tally {
             Status::Check
         } else {
             Status::Clean
+        }
+    }
+
+    /// The status of a command that prints or writes sheets: what the checks say stands on the sheet.
+    pub(super) fn status_of_writing(&self) -> Status {
+        match self.status() {
+            Status::Check => Status::Clean,
+            other => other,
         }
     }
 

@@ -5,6 +5,7 @@
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
 mod answers;
+mod budget_parts;
 mod budgets;
 mod build;
 mod check_parts;

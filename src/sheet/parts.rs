@@ -1,6 +1,7 @@
 //! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
 //! JSON and the terminal print nothing else.
 
+pub use crate::sheet::budget_parts::{Budget, BudgetRow};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 use serde::Serialize;
@@ -248,50 +249,6 @@ pub enum Math {
     Over { sign: String, index: String, from: Box<Math>, to: Box<Math>, body: Box<Math> },
     /// `[a, b, c]`
     List { items: Vec<Math> },
-}
-
-/// Where the doubt of a checked quantity comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Budget {
-    /// The titles of the checks it stands in.
-    pub checks: Vec<String>,
-    /// The quantity as written.
-    pub formula: Math,
-    /// Its value with its expanded uncertainty.
-    pub result: Figure,
-    /// Its combined standard uncertainty, as printed.
-    pub standard: String,
-    /// The inputs, largest share first.
-    pub rows: Vec<BudgetRow>,
-    /// What inputs of less than a thousandth of the variance come to, in words; empty when there are none.
-    pub rest: String,
-}
-
-/// One input of a budget.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct BudgetRow {
-    /// Anchor of the input.
-    pub anchor: String,
-    /// The name in the source.
-    pub name: String,
-    /// The symbol.
-    pub symbol: Math,
-    /// What it is, in words; perhaps empty.
-    pub label: String,
-    /// Its value.
-    pub value: String,
-    /// Its standard uncertainty.
-    pub standard: String,
-    /// The distribution that was taken for it.
-    pub distribution: String,
-    /// How much the result moves with it, in the units both are printed in.
-    pub sensitivity: String,
-    /// Sensitivity times standard uncertainty, without its sign.
-    pub contribution: String,
-    /// Its share of the variance of the result, 0 to 1.
-    pub share: f64,
-    /// The share as printed.
-    pub percent: String,
 }
 
 /// An input, an assumption, or a setting of a machine.

@@ -1,0 +1,48 @@
+//! Budgets as plain data.
+
+use crate::sheet::parts::{Figure, Math};
+use serde::Serialize;
+
+/// Where the doubt of a checked quantity comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Budget {
+    /// The titles of the checks it stands in.
+    pub checks: Vec<String>,
+    /// The quantity as written.
+    pub formula: Math,
+    /// Its value with its expanded uncertainty.
+    pub result: Figure,
+    /// Its combined standard uncertainty, as printed.
+    pub standard: String,
+    /// The inputs, largest share first.
+    pub rows: Vec<BudgetRow>,
+    /// What inputs of less than a thousandth of the variance come to, in words; empty when there are none.
+    pub rest: String,
+}
+
+/// One input of a budget.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BudgetRow {
+    /// Anchor of the input.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// The symbol.
+    pub symbol: Math,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// Its value.
+    pub value: String,
+    /// Its standard uncertainty.
+    pub standard: String,
+    /// The distribution that was taken for it.
+    pub distribution: String,
+    /// How much the result moves with it, in the units both are printed in.
+    pub sensitivity: String,
+    /// Sensitivity times standard uncertainty, without its sign.
+    pub contribution: String,
+    /// Its share of the variance of the result, 0 to 1.
+    pub share: f64,
+    /// The share as printed.
+    pub percent: String,
+}
