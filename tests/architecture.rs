@@ -67,6 +67,8 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
     ("sha2", &["source", "sheet"]),
+    // Quantiles of distributions and nothing else.
+    ("statrs", &["measure"]),
     ("tempfile", &["faces"]),
     ("tera", &["output"]),
 ];

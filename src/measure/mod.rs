@@ -6,6 +6,10 @@
 
 mod doubt;
 mod measured;
+mod quantiles;
+mod repeats;
 
 pub use doubt::{Doubt, combine, expanded};
 pub use measured::Measured;
+pub use quantiles::coverage_factor;
+pub use repeats::Repeats;

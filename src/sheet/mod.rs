@@ -7,6 +7,7 @@
 mod answers;
 mod build;
 mod checks;
+mod doubts;
 mod figures;
 mod inputs;
 mod kind_parts;

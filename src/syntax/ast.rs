@@ -222,6 +222,8 @@ pub struct Doubt {
     pub of_value: bool,
     /// What the amount means.
     pub meaning: Meaning,
+    /// How many degrees of freedom it is stated to have (`(95 %, 12 degrees of freedom)`); endless when nothing is said.
+    pub degrees: Option<f64>,
     /// Where, from the `±`.
     pub at: Extent,
 }
@@ -229,12 +231,24 @@ pub struct Doubt {
 /// What a stated doubt means.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Meaning {
-    /// Limits of error, rectangular (JCGM 100, 4.3.7): `± a`.
+    /// Limits of error, rectangular (JCGM 100, 4.3.7): `± a`, `± a (rectangular)`.
     Limits,
+    /// Limits, values in the middle likelier (JCGM 100, 4.3.9): `± a (triangular)`.
+    Triangular,
+    /// Limits, values at the ends likelier, as of a thing that swings between them: `± a (arcsine)`.
+    Arcsine,
+    /// Limits with a flat top, which is this share of the base (JCGM 100, 4.3.9): `± a (trapezoidal 0.5)`.
+    Trapezoidal(f64),
+    /// The limits of a level of confidence, as a share of one (JCGM 100, 4.3.4): `± a (95 %)`.
+    Level(f64),
     /// Expanded, with its coverage factor: `± a (k=2)`.
     Expanded(f64),
     /// Standard: `± a (u)`.
     Standard,
+    /// A step of a scale or of a display, half of it either way (JCGM 100, F.2.2.1): `resolution a`.
+    Resolution,
+    /// Readings of one thing, of which the mean is the value (JCGM 100, 4.2): `[a, b, c] repeats`.
+    Repeats,
 }
 
 /// A word of evidence with its text: `from "ticket"`, `ref "BS 1"`, `measured "on site"`.
@@ -274,8 +288,12 @@ pub enum EvidenceWord {
 pub struct Stated {
     /// The value.
     pub value: Expression,
+    /// Whether the value is a list of readings of one thing (`repeats`), and where that is said.
+    pub repeats: Option<Extent>,
     /// The doubt.
     pub doubt: Option<Doubt>,
+    /// The step of what it was read from (`resolution 2 N`).
+    pub resolution: Option<Expression>,
     /// The unit it is to be shown in (`as kN`).
     pub shown_in: Option<UnitText>,
     /// The evidence, in the order written.
