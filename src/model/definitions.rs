@@ -146,9 +146,7 @@ impl Resolver<'_> {
             return None;
         };
         let apart = first.quantity.minus(first.quantity).unwrap_or(first.quantity);
-        let off = |item: &Tree| {
-            single(TreeForm::Binary(Operator::Subtract, Box::new(item.clone()), Box::new(first.clone())), apart, item)
-        };
+        let off = |item: &Tree| single(TreeForm::Binary(Operator::Subtract, Box::new(item.clone()), Box::new(first.clone())), apart, item);
         let list = Tree { form: TreeForm::List(items.iter().map(off).collect()), quantity: apart, ..readings.clone() };
         let sum = single(TreeForm::Call(Function::Sum, vec![list]), apart, &readings);
         let count = Constant { si: items.len() as f64, parts: vec![(items.len().to_string(), None)] };

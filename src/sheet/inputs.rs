@@ -2,10 +2,10 @@
 
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
-use crate::sheet::{doubts, figures};
 use crate::sheet::parts::{Figure, GearRow, InputRow};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
+use crate::sheet::{doubts, figures};
 use crate::syntax::ast::{EvidenceWord, Meaning};
 
 /// The row of an input, an assumption, a rating or a setting.
