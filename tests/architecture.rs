@@ -67,6 +67,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
     ("sha2", &["source", "sheet"]),
+    // Quantiles and distributions, and nothing else.
     ("statrs", &["measure"]),
     ("tempfile", &["faces"]),
     ("tera", &["output"]),

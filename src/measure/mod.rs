@@ -7,7 +7,11 @@
 mod conformity;
 mod doubt;
 mod measured;
+mod quantiles;
+mod repeats;
 
 pub use conformity::conformity;
 pub use doubt::{Doubt, combine, expanded};
 pub use measured::Measured;
+pub use quantiles::coverage_factor;
+pub use repeats::Repeats;

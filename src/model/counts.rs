@@ -16,7 +16,7 @@ pub(crate) fn whole(tree: &Tree, model: &Model, loops: &[i64]) -> Option<i64> {
         TreeForm::Variable(slot, _) => loops.get(*slot).copied(),
         TreeForm::Entry(id) => {
             let entry = model.entry(*id);
-            if entry.doubt.is_some() || entry.shape != Shape::Single {
+            if !entry.doubts.is_empty() || entry.shape != Shape::Single {
                 return None;
             }
             whole(&entry.value, model, &[])
@@ -56,7 +56,9 @@ pub(crate) fn whole(tree: &Tree, model: &Model, loops: &[i64]) -> Option<i64> {
 pub(crate) fn all_whole(tree: &Tree, model: &Model) -> bool {
     match &tree.form {
         TreeForm::List(items) => items.iter().all(|item| whole(item, model, &[]).is_some()),
-        TreeForm::Entry(id) if tree.shape != Shape::Single => model.entry(*id).doubt.is_none() && all_whole(&model.entry(*id).value, model),
+        TreeForm::Entry(id) if tree.shape != Shape::Single => {
+            model.entry(*id).doubts.is_empty() && all_whole(&model.entry(*id).value, model)
+        }
         _ => whole(tree, model, &[]).is_some(),
     }
 }

@@ -2,17 +2,18 @@
 
 use crate::diagnostics::catalogue::checks::CapacityMissing;
 use crate::diagnostics::catalogue::machines::{BasisMissing, FieldTwice, SourceMissing, ValueMissing};
-use crate::diagnostics::catalogue::units::{DoubtMismatch, DoubtTwoWays};
+use crate::diagnostics::catalogue::units::{DoubtMismatch, DoubtTwoWays, RepeatsTooFew, ResolutionMismatch};
 use crate::model::expressions::unfit;
+use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Bound;
 use crate::model::settings::{self, matched};
-use crate::model::tree::{EntryId, Shape, Tree, TreeForm};
+use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Check, Entry, Gear, Role, StatedDoubt};
-use crate::source::Span;
+use crate::source::{Extent, Span};
 use crate::syntax::ast;
-use crate::syntax::ast::{EvidenceWord, Form, Operator};
+use crate::syntax::ast::{EvidenceWord, Form, Meaning, Operator};
 use std::collections::BTreeMap;
 
 impl Resolver<'_> {
@@ -50,9 +51,15 @@ impl Resolver<'_> {
         span: Span,
         wanted: Option<(&str, Quantity)>,
     ) -> Option<Entry> {
-        let value = self.read(|reader| reader.read(&stated.value));
+        let mut value = self.read(|reader| reader.read(&stated.value));
         if value.is_unknown() {
             return None;
+        }
+        let mut doubts = Vec::new();
+        if let Some(at) = stated.repeats {
+            let (mean, spread) = self.mean(value, at)?;
+            value = mean;
+            doubts.push(spread);
         }
         if let Some((wanted_by, quantity)) = wanted
             && quantity.meets(value.quantity).is_none()
@@ -61,13 +68,15 @@ impl Resolver<'_> {
             self.put(stated.value.at, finding.as_ref());
             return None;
         }
-        let doubt = match &stated.doubt {
-            None => None,
-            Some(doubt) => Some(self.doubt(doubt, &value, &stated.value)?),
-        };
+        if let Some(doubt) = &stated.doubt {
+            doubts.push(self.doubt(doubt, &value, &stated.value)?);
+        }
+        if let Some(step) = &stated.resolution {
+            doubts.push(self.resolution(step, &value)?);
+        }
         let shown_in = self.shown_in(stated.shown_in.as_ref(), &value);
         let mut entry = self.plain_entry(name, value, role, span);
-        entry.doubt = doubt;
+        entry.doubts = doubts;
         entry.shown_in = shown_in;
         entry.asked = stated.shown_in.is_some();
         entry.evidence = kept(&stated.evidence);
@@ -116,7 +125,50 @@ impl Resolver<'_> {
             self.put(doubt.amount.at, &DoubtMismatch { value: value.quantity.name(), doubt: amount.quantity.name() });
             return None;
         }
-        Some(StatedDoubt { amount, of_value, meaning: doubt.meaning })
+        Some(StatedDoubt { amount, of_value, meaning: doubt.meaning, degrees: doubt.degrees })
+    }
+
+    // The mean of readings of one thing, and what their spread says of its doubt. Written as the first reading and the
+    // mean of what the others are off it, so that readings that agree in many digits lose none.
+    fn mean(&mut self, readings: Tree, at: Extent) -> Option<(Tree, StatedDoubt)> {
+        let single = |form: TreeForm, quantity: Quantity, of: &Tree| Tree { form, span: of.span, quantity, shape: Shape::Single };
+        let items = match &readings.form {
+            TreeForm::List(items) => items.as_slice(),
+            _ => &[],
+        };
+        let [first, _, ..] = items else {
+            let found = match (&readings.form, readings.shape) {
+                (TreeForm::List(_), _) => "there is one reading",
+                (_, Shape::Single) => "this stands behind a single value",
+                (_, Shape::List { .. }) => "this stands behind a name, and the readings are to be listed here",
+            };
+            self.put(at, &RepeatsTooFew { found: found.into() });
+            return None;
+        };
+        let apart = first.quantity.minus(first.quantity).unwrap_or(first.quantity);
+        let off = |item: &Tree| single(TreeForm::Binary(Operator::Subtract, Box::new(item.clone()), Box::new(first.clone())), apart, item);
+        let list = Tree { form: TreeForm::List(items.iter().map(off).collect()), quantity: apart, ..readings.clone() };
+        let sum = single(TreeForm::Call(Function::Sum, vec![list]), apart, &readings);
+        let count = Constant { si: items.len() as f64, parts: vec![(items.len().to_string(), None)] };
+        let count = single(TreeForm::Constant(count), Quantity::RATIO, &readings);
+        let mean_off = single(TreeForm::Binary(Operator::Divide, Box::new(sum), Box::new(count)), apart, &readings);
+        let mean = TreeForm::Binary(Operator::Add, Box::new(first.clone()), Box::new(mean_off));
+        let mean = single(mean, readings.quantity, &readings);
+        let degrees = Some((items.len() - 1) as f64);
+        Some((mean, StatedDoubt { amount: readings, of_value: false, meaning: Meaning::Repeats, degrees }))
+    }
+
+    fn resolution(&mut self, step: &ast::Expression, value: &Tree) -> Option<StatedDoubt> {
+        let amount = self.read(|reader| reader.single(step));
+        if amount.is_unknown() {
+            return None;
+        }
+        let difference = value.quantity.minus(value.quantity).unwrap_or(value.quantity);
+        if difference.meets(amount.quantity).is_none() && value.quantity.meets(amount.quantity).is_none() {
+            self.put(step.at, &ResolutionMismatch { value: value.quantity.name(), resolution: amount.quantity.name() });
+            return None;
+        }
+        Some(StatedDoubt { amount, of_value: false, meaning: Meaning::Resolution, degrees: None })
     }
 
     /// `gear`.

@@ -145,8 +145,8 @@ pub struct Entry {
     pub shape: Shape,
     /// What part it plays.
     pub role: Role,
-    /// The doubt stated with it.
-    pub doubt: Option<StatedDoubt>,
+    /// The doubts stated with it, each a source of its own.
+    pub doubts: Vec<StatedDoubt>,
     /// The unit it is to be shown in, as asked, or taken over from what it is made of.
     pub shown_in: Option<Unit>,
     /// Whether the author asked for that unit, so that it is kept however the number reads.
@@ -209,12 +209,14 @@ pub enum Owner {
 /// A doubt as stated.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StatedDoubt {
-    /// How much.
+    /// How much; for repeats, the list of readings.
     pub amount: Tree,
     /// Whether the amount is a share of the value.
     pub of_value: bool,
     /// What the amount means.
     pub meaning: Meaning,
+    /// Its degrees of freedom; endless when there are none.
+    pub degrees: Option<f64>,
 }
 
 /// The head of the sheet.

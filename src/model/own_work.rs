@@ -35,7 +35,7 @@ impl Resolver<'_> {
             value,
             index: None,
             role: Role::Passed,
-            doubt: None,
+            doubts: Vec::new(),
             evidence: Vec::new(),
             owner: work.owner,
         };

@@ -424,7 +424,7 @@ impl Resolver<'_> {
             value,
             index: None,
             role,
-            doubt: None,
+            doubts: Vec::new(),
             evidence: Vec::new(),
             owner,
         }

@@ -156,7 +156,7 @@ fn put(entry: &mut Entry, si: f64) {
     let constant = Constant { si, parts: vec![(String::new(), None)] };
     entry.value = Tree { form: TreeForm::Constant(constant), span: entry.value.span, quantity: entry.quantity, shape: Shape::Single };
     entry.index = None;
-    entry.doubt = None;
+    entry.doubts.clear();
 }
 
 impl Model {
@@ -431,7 +431,7 @@ impl Resolver<'_> {
                 if constant.parts.iter().any(|(typed, unit)| typed.contains(['.', 'e', 'E']) || unit.is_some()));
             !pointed && counts::whole(tree, &self.model, &[]).is_some()
         };
-        let is_whole = self.is_count(id) || entry.quantity.is_number() && entry.doubt.is_none() && typed_whole(&entry.value);
+        let is_whole = self.is_count(id) || entry.quantity.is_number() && entry.doubts.is_empty() && typed_whole(&entry.value);
         is_whole
             && match trials {
                 None => true,

@@ -794,6 +794,7 @@ pub fn fullest() -> Sheet {
                 value: "1850 kg".into(),
                 standard: "17 kg".into(),
                 distribution: "rectangular".into(),
+                degrees: "∞".into(),
                 sensitivity: "0.828 N per kg".into(),
                 contribution: "0.014 kN".into(),
                 share: 0.24,
@@ -897,7 +898,15 @@ pub fn hostile() -> Sheet {
         spoil(&mut budget.rest);
         budget.formula = named(POISON, POISON);
         for row in &mut budget.rows {
-            let texts = [&mut row.name, &mut row.label, &mut row.value, &mut row.standard, &mut row.distribution, &mut row.sensitivity];
+            let texts = [
+                &mut row.name,
+                &mut row.label,
+                &mut row.value,
+                &mut row.standard,
+                &mut row.distribution,
+                &mut row.degrees,
+                &mut row.sensitivity,
+            ];
             texts.into_iter().chain([&mut row.contribution, &mut row.percent]).for_each(spoil);
             row.symbol = named(POISON, POISON);
         }

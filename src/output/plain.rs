@@ -111,7 +111,10 @@ fn budget(budget: &Budget, page: &mut Page) {
         format!("{} = {}, combined standard uncertainty {}; in {titles}", linear(&budget.formula), budget.result.text, budget.standard);
     page.item(&of);
     for row in &budget.rows {
-        let known = format!("{} = {} ({}), standard uncertainty {}", row.name, row.value, row.distribution, row.standard);
+        let known = format!(
+            "{} = {} ({}, degrees of freedom {}), standard uncertainty {}",
+            row.name, row.value, row.distribution, row.degrees, row.standard
+        );
         page.line(4, &format!("{}  {known}, sensitivity {}, contribution {}", row.percent, row.sensitivity, row.contribution));
     }
     if !budget.rest.is_empty() {

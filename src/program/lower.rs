@@ -15,12 +15,16 @@ use crate::syntax::ast::{Fold, Meaning, Operator};
 pub struct Source {
     /// The entry whose doubt it is, by its place in the model.
     pub entry: usize,
-    /// The operation whose value is the stated amount, in SI units.
-    pub amount: usize,
+    /// Which of the doubts of that entry.
+    pub doubt: usize,
+    /// The operation whose value is the stated amount, in SI units; for repeats, that of each reading.
+    pub amounts: Vec<usize>,
     /// The operation whose value the amount is a share of, when it is stated that way.
     pub of: Option<usize>,
     /// What the amount means.
     pub meaning: Meaning,
+    /// Its degrees of freedom; endless when there are none.
+    pub degrees: Option<f64>,
 }
 
 /// A table that something is looked up in. Whether that stands in the table shows only when it is run.
@@ -145,17 +149,23 @@ impl Lowering<'_> {
             Some(range) => (range.first..=range.last).map(|index| self.tree(&entry.value, &mut vec![index])).collect(),
             None => self.items(&entry.value, &mut Vec::new()),
         };
-        if let (Some(doubt), Some(found)) = (&entry.doubt, &places) {
-            let amount = self.tree(&doubt.amount, &mut Vec::new());
-            if let Some(amount) = amount {
-                let mut doubted = Vec::new();
-                for place in found {
-                    let source = self.program.sources.len();
-                    self.program.sources.push(Source { entry: at, amount, of: doubt.of_value.then_some(*place), meaning: doubt.meaning });
-                    let shift = self.push(Operation::Doubt(source));
-                    doubted.push(self.push(Operation::Add(*place, shift)));
-                }
-                places = Some(doubted);
+        // A share of the value is a share of what was stated, whatever other doubts there are.
+        let stated = places.clone().unwrap_or_default();
+        for (number, doubt) in entry.doubts.iter().enumerate() {
+            let Some(found) = &mut places else { break };
+            let Some(amounts) = self.items(&doubt.amount, &mut Vec::new()) else { continue };
+            for (place, of) in found.iter_mut().zip(&stated) {
+                let source = Source {
+                    entry: at,
+                    doubt: number,
+                    amounts: amounts.clone(),
+                    of: doubt.of_value.then_some(*of),
+                    meaning: doubt.meaning,
+                    degrees: doubt.degrees,
+                };
+                self.program.sources.push(source);
+                let shift = self.push(Operation::Doubt(self.program.sources.len() - 1));
+                *place = self.push(Operation::Add(*place, shift));
             }
         }
         self.program.workable.push(places.is_some());

@@ -5,13 +5,13 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::measure::Doubt;
+use crate::measure::{Doubt, Repeats};
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::carry::{Carried, apart, carry};
-use crate::program::lower::{Program, lower};
+use crate::program::lower::{Program, Source, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
 use crate::syntax::ast::{Meaning, Relation};
@@ -155,28 +155,41 @@ fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink
     let mut told = None;
     let mut uncertainties = Vec::new();
     for source in &program.sources {
-        let amount = values.get(source.amount).copied().unwrap_or(f64::NAN);
+        let at = |place: &usize| values.get(*place).copied().unwrap_or(f64::NAN);
+        if source.meaning == Meaning::Repeats {
+            let readings: Vec<f64> = source.amounts.iter().map(at).collect();
+            uncertainties.push(Repeats::of(&readings).map_or(0.0, |repeats| repeats.of_mean));
+            continue;
+        }
+        let amount = source.amounts.first().map_or(f64::NAN, at);
         let share = source.of.and_then(|of| values.get(of)).map_or(1.0, |value| value.abs());
         let bad = amount < 0.0 || !amount.is_finite() || !share.is_finite();
-        if bad && told != Some(source.entry) {
-            told = Some(source.entry);
-            let place = model.entries.get(source.entry).and_then(|entry| entry.doubt.as_ref()).map(|doubt| doubt.amount.span);
-            if let Some(place) = place {
-                sink.push(
-                    place,
-                    &DoubtNegative { found: if amount < 0.0 { "this is negative".into() } else { "this comes to no number".into() } },
-                );
+        if bad && told != Some((source.entry, source.doubt)) {
+            told = Some((source.entry, source.doubt));
+            let doubt = model.entries.get(source.entry).and_then(|entry| entry.doubts.get(source.doubt));
+            if let Some(doubt) = doubt {
+                let found = if amount < 0.0 { "this is negative" } else { "this comes to no number" };
+                sink.push(doubt.amount.span, &DoubtNegative { found: found.into() });
             }
         }
         let stated = if bad { 0.0 } else { amount * share };
-        let doubt = match source.meaning {
-            Meaning::Limits => Doubt::Limits(stated),
-            Meaning::Expanded(k) => Doubt::Expanded { size: stated, k },
-            Meaning::Standard => Doubt::Standard(stated),
-        };
-        uncertainties.push(doubt.standard().unwrap_or(0.0));
+        uncertainties.push(meant(source, stated).standard().unwrap_or(0.0));
     }
     uncertainties
+}
+
+// The doubt that `size` was stated as.
+fn meant(source: &Source, size: f64) -> Doubt {
+    match source.meaning {
+        Meaning::Limits => Doubt::Limits(size),
+        Meaning::Triangular => Doubt::Triangular(size),
+        Meaning::Arcsine => Doubt::Arcsine(size),
+        Meaning::Trapezoidal(top) => Doubt::Trapezoidal { half: size, top },
+        Meaning::Expanded(k) => Doubt::Expanded { size, k },
+        Meaning::Level(level) => Doubt::Level { size, level, degrees: source.degrees },
+        Meaning::Resolution => Doubt::Resolution(size),
+        Meaning::Standard | Meaning::Repeats => Doubt::Standard(size),
+    }
 }
 
 // The load for which the target comes to what is known. `values` holds everything above the load; what the trials put

@@ -37,6 +37,8 @@ pub struct BudgetRow {
     pub standard: String,
     /// The distribution that was taken for it.
     pub distribution: String,
+    /// Its degrees of freedom, `∞` where they are endless.
+    pub degrees: String,
     /// How much the result moves with it, in the units both are printed in.
     pub sensitivity: String,
     /// Sensitivity times standard uncertainty, without its sign.

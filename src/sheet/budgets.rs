@@ -32,7 +32,7 @@ fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option
     let parts = setter.evaluation.parts(place);
     // The doubt of a single input stands with that input already.
     if uncertainty <= 0.0
-        || (parts.len() == 1 && matches!(tree.form, crate::model::tree::TreeForm::Entry(id) if setter.model.entry(id).doubt.is_some()))
+        || (parts.len() == 1 && matches!(tree.form, crate::model::tree::TreeForm::Entry(id) if !setter.model.entry(id).doubts.is_empty()))
     {
         return None;
     }
@@ -76,7 +76,14 @@ fn row(setter: &Setter<'_>, source: usize, part: f64, share: f64, result: &Figur
     let standard = setter.evaluation.standard_uncertainty(source)?;
     let id = EntryId(stated.entry);
     let entry = setter.model.entry(id);
-    let item = setter.evaluation.program.sources.iter().take(source).filter(|other| other.entry == stated.entry).count();
+    let item = setter
+        .evaluation
+        .program
+        .sources
+        .iter()
+        .take(source)
+        .filter(|other| (other.entry, other.doubt) == (stated.entry, stated.doubt))
+        .count();
     let value = setter.printed.of(id).get(item).cloned()?;
     let scale = if value.value == 0.0 || value.si == 0.0 { None } else { Some(value.si / value.value) };
     let standard_printed = match scale {
@@ -90,12 +97,8 @@ fn row(setter: &Setter<'_>, source: usize, part: f64, share: f64, result: &Figur
         label: entry.label.clone(),
         value: crate::units::spaced(&value.number, &value.unit),
         standard: standard_printed,
-        distribution: match stated.meaning {
-            Meaning::Limits => "rectangular",
-            Meaning::Expanded(_) => "normal",
-            Meaning::Standard => "as stated",
-        }
-        .into(),
+        distribution: distribution(stated.meaning).into(),
+        degrees: stated.degrees.map_or("∞".into(), |degrees| crate::units::significant(degrees, 3)),
         sensitivity: sensitivity(part / standard, scale, &value.unit, result),
         contribution: in_unit_of(result, part.abs()),
         share,
@@ -129,4 +132,17 @@ fn spaced(value: f64, unit: &str) -> String {
 
 fn percent(share: f64) -> String {
     crate::units::spaced(&crate::units::places(share * 100.0, 1), "%")
+}
+
+fn distribution(meaning: Meaning) -> &'static str {
+    match meaning {
+        Meaning::Limits => "rectangular",
+        Meaning::Triangular => "triangular",
+        Meaning::Arcsine => "arcsine",
+        Meaning::Trapezoidal(_) => "trapezoidal",
+        Meaning::Level(_) | Meaning::Expanded(_) => "normal",
+        Meaning::Standard => "as stated",
+        Meaning::Resolution => "resolution, rectangular",
+        Meaning::Repeats => "mean of repeats",
+    }
 }

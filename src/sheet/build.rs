@@ -92,7 +92,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         machines: builder.machines,
         trains: builder.trains,
         studies: builder.studies,
-        decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubt.is_none()) {
+        decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
             checks::rule(model)

@@ -126,7 +126,7 @@ impl<'p> Printed<'p> {
 fn foreign(entry: &Entry) -> Option<Unit> {
     let unwritten = matches!(entry.role, Role::Field { given: false } | Role::Gravity { declared: false });
     let metric = entry.shown_in.as_ref().is_some_and(|unit| !unit.dimension.is_none() && unit.offset == 0.0);
-    let constant = entry.doubt.is_none() && matches!(entry.value.form, TreeForm::Constant(_));
+    let constant = entry.doubts.is_empty() && matches!(entry.value.form, TreeForm::Constant(_));
     (unwritten && metric && constant)
         .then(|| crate::units::for_reader(0.0, entry.quantity.dimension, entry.quantity.nature, true))
         .flatten()
@@ -138,7 +138,7 @@ fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: b
     let Some(values) = evaluation.entry(id) else { return Vec::new() };
     // What is only passed on is printed as it was.
     if let TreeForm::Entry(from) = &entry.value.form
-        && entry.doubt.is_none()
+        && entry.doubts.is_empty()
         && entry.shown_in == model.entry(*from).shown_in
         && entry.asked == model.entry(*from).asked
     {
@@ -163,7 +163,7 @@ fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: b
         TreeForm::Negative(of) => ("-", &of.form),
         form => ("", form),
     };
-    if entry.doubt.is_none()
+    if entry.doubts.is_empty()
         && let TreeForm::Constant(constant) = constant
         && let [(typed, unit)] = constant.parts.as_slice()
         && entry.shown_in.as_ref() == unit.as_ref()

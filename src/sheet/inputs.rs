@@ -1,11 +1,11 @@
 //! The registers: what was taken, what was assumed, and the gear with its ratings.
 
 use crate::model::tree::{EntryId, TreeForm};
-use crate::model::{Entry, Role, StatedDoubt};
-use crate::sheet::figures;
+use crate::model::{Entry, Role};
 use crate::sheet::parts::{Figure, GearRow, InputRow};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
+use crate::sheet::{doubts, figures};
 use crate::syntax::ast::{EvidenceWord, Meaning};
 
 /// The row of an input, an assumption, a rating or a setting.
@@ -24,7 +24,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         symbol: symbol(if setter.inside.is_some() || entry.role == Role::Rating { &entry.local } else { &entry.name }, Vec::new()),
         label: entry.label.clone(),
         figure: listed(setter.printed.of(id)).map(|figure| as_stated(entry, figure)),
-        doubt_stated: entry.doubt.as_ref().map(stated).unwrap_or_default(),
+        doubt_stated: doubts::stated(setter, id),
         evidence: evidence.into(),
         source,
         effect: texts(entry, EvidenceWord::Effect).join("; "),
@@ -113,32 +113,16 @@ fn word_of(word: EvidenceWord) -> &'static str {
 
 // An input keeps the figures its author wrote, doubt and all; what that doubt means stands beside it.
 fn as_stated(entry: &Entry, figure: Figure) -> Figure {
-    let Some(doubt) = entry.doubt.as_ref().filter(|doubt| !doubt.of_value) else { return figure };
+    let [doubt] = entry.doubts.as_slice() else { return figure };
+    if doubt.of_value || doubt.meaning == Meaning::Resolution {
+        return figure;
+    }
     match (&entry.value.form, &doubt.amount.form) {
         (TreeForm::Constant(value), TreeForm::Constant(amount)) => match (value.parts.as_slice(), amount.parts.as_slice()) {
             ([(value, unit)], [(amount, other)]) if unit == other && &entry.shown_in == unit => figures::doubted(value, amount, figure),
             _ => figure,
         },
         _ => figure,
-    }
-}
-
-// The doubt as stated, with what it means.
-fn stated(doubt: &StatedDoubt) -> String {
-    let amount = match &doubt.amount.form {
-        TreeForm::Constant(constant) => constant
-            .parts
-            .iter()
-            .map(|(typed, unit)| crate::units::spaced(&crate::units::typed(typed), unit.as_ref().map_or("", |unit| unit.symbol.as_str())))
-            .collect::<Vec<_>>()
-            .join(" "),
-        _ => "as worked".into(),
-    };
-    let share = if doubt.of_value { " of value" } else { "" };
-    match doubt.meaning {
-        Meaning::Limits => format!("± {amount}{share}, limits of error (rectangular)"),
-        Meaning::Expanded(k) => format!("± {amount}{share}, expanded (k = {})", crate::units::significant(k, 3)),
-        Meaning::Standard => format!("± {amount}{share}, standard uncertainty"),
     }
 }
 

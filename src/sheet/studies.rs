@@ -106,7 +106,7 @@ impl Teller<'_> {
     }
 
     fn set_aside(&self) -> Option<String> {
-        let doubt = self.setter.model.entry(self.study.entry).doubt.is_some();
+        let doubt = !self.setter.model.entry(self.study.entry).doubts.is_empty();
         doubt.then(|| format!("The doubt stated for {} is set aside here; all other doubts are carried.", self.study.name))
     }
 

@@ -3,6 +3,7 @@
 
 use crate::source::Extent;
 
+pub use crate::syntax::doubts::{Doubt, Meaning};
 pub use crate::syntax::studies::{Demand, Goal, Shown, Size, Step, Trials, Vary};
 
 /// All statements of one fence, in order. What could not be read is among them as [`Statement::Broken`].
@@ -213,30 +214,6 @@ pub enum Relation {
     Equal,
 }
 
-/// A stated doubt: `± 30 kg`, `± 2 % of value`, `± 0.4 kN (k=2)`, `± 0.2 kN (u)`.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Doubt {
-    /// How much.
-    pub amount: Expression,
-    /// Whether the amount is a share of the value (`of value`).
-    pub of_value: bool,
-    /// What the amount means.
-    pub meaning: Meaning,
-    /// Where, from the `±`.
-    pub at: Extent,
-}
-
-/// What a stated doubt means.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Meaning {
-    /// Limits of error, rectangular (JCGM 100, 4.3.7): `± a`.
-    Limits,
-    /// Expanded, with its coverage factor: `± a (k=2)`.
-    Expanded(f64),
-    /// Standard: `± a (u)`.
-    Standard,
-}
-
 /// A word of evidence with its text: `from "ticket"`, `ref "BS 1"`, `measured "on site"`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Evidence {
@@ -274,8 +251,12 @@ pub enum EvidenceWord {
 pub struct Stated {
     /// The value.
     pub value: Expression,
+    /// Whether the value is a list of readings of one thing (`repeats`), and where that is said.
+    pub repeats: Option<Extent>,
     /// The doubt.
     pub doubt: Option<Doubt>,
+    /// The step of what it was read from (`resolution 2 N`).
+    pub resolution: Option<Expression>,
     /// The unit it is to be shown in (`as kN`).
     pub shown_in: Option<UnitText>,
     /// The evidence, in the order written.

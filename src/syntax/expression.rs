@@ -157,6 +157,7 @@ impl Reader {
     /// The value, doubt, unit and evidence among `pieces`.
     pub(crate) fn stated<'t>(&self, pieces: impl Iterator<Item = Piece<'t>>, at: Extent) -> Lowered<Stated> {
         let (mut value, mut doubt, mut shown_in, mut evidence) = (None, None, None, Vec::new());
+        let (mut repeats, mut resolution) = (None, None);
         for piece in pieces {
             match piece.as_rule() {
                 Rule::expression => value = Some(self.expression(&piece)?),
@@ -166,12 +167,17 @@ impl Reader {
                     value = Some(both);
                     doubt = Some(spread);
                 }
+                Rule::repeats => repeats = Some(self.at(&piece)),
+                Rule::steps_of => {
+                    let step = piece.clone().into_inner().find(|part| part.as_rule() == Rule::expression);
+                    resolution = Some(self.expression(&self.promised(step, self.at(&piece), "a step")?)?);
+                }
                 Rule::as_unit => shown_in = self.shown_in(&piece),
                 Rule::evidence => evidence.push(self.evidence(&piece)?),
                 _ => {}
             }
         }
-        Ok(Stated { value: self.promised(value, at, "a value")?, doubt, shown_in, evidence })
+        Ok(Stated { value: self.promised(value, at, "a value")?, repeats, doubt, resolution, shown_in, evidence })
     }
 
     pub(crate) fn shown_in(&self, piece: &Piece<'_>) -> Option<UnitText> {
@@ -180,7 +186,7 @@ impl Reader {
 
     fn doubt(&self, piece: &Piece<'_>) -> Lowered<Doubt> {
         let at = self.at(piece);
-        let (mut amount, mut of_value, mut meaning) = (None, false, Meaning::Limits);
+        let (mut amount, mut of_value, mut meaning, mut degrees) = (None, false, Meaning::Limits, None);
         for inner in piece.clone().into_inner() {
             match inner.as_rule() {
                 Rule::expression => amount = Some(self.expression(&inner)?),
@@ -194,10 +200,31 @@ impl Reader {
                         _ => return Err(Fault::new(self.at(&factor), syntax::BadCoverageFactor {})),
                     }
                 }
+                Rule::word_triangular => meaning = Meaning::Triangular,
+                Rule::word_arcsine => meaning = Meaning::Arcsine,
+                Rule::trapeze => match self.signed_in(&inner)? {
+                    (share, _) if (0.0..=1.0).contains(&share) => meaning = Meaning::Trapezoidal(share),
+                    (_, place) => return Err(Fault::new(place, syntax::BadTrapezoid {})),
+                },
+                Rule::level => match self.signed_in(&inner)? {
+                    (level, _) if level > 0.0 && level < 100.0 => meaning = Meaning::Level(level / 100.0),
+                    (_, place) => return Err(Fault::new(place, syntax::BadLevel {})),
+                },
+                Rule::degrees => match self.signed_in(&inner)? {
+                    (number, _) if number >= 1.0 => degrees = Some(number),
+                    (_, place) => return Err(Fault::new(place, syntax::BadDegreesOfFreedom {})),
+                },
                 _ => {}
             }
         }
-        Ok(Doubt { amount: self.promised(amount, at, "an amount")?, of_value, meaning, at })
+        Ok(Doubt { amount: self.promised(amount, at, "an amount")?, of_value, meaning, degrees, at })
+    }
+
+    // The number in `piece`, which may have a sign, and where it stands.
+    fn signed_in(&self, piece: &Piece<'_>) -> Lowered<(f64, Extent)> {
+        let number = piece.clone().into_inner().find(|part| part.as_rule() == Rule::signed);
+        let number = self.promised(number, self.at(piece), "a number")?;
+        Ok((self.number(&number)?, self.at(&number)))
     }
 
     // `(12 ± 2) %`: the unit belongs to both numbers.

@@ -6,6 +6,7 @@
 //! *To add*: a statement form is deliberately not one place: grammar, `ast`, `lower`, then the rooms after it.
 
 pub mod ast;
+mod doubts;
 mod expression;
 mod lower;
 mod names;

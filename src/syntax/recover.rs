@@ -128,7 +128,12 @@ pub(crate) fn human(rule: Rule) -> Option<String> {
             Rule::sheet_number => "a sheet number",
             Rule::station => "a station",
             Rule::guard | Rule::guard_all | Rule::guard_given | Rule::guard_is => "a guard",
-            Rule::coverage | Rule::standard => "`(k=2)` or `(u)`",
+            Rule::coverage | Rule::standard => "`k=2` or `u`",
+            Rule::signed | Rule::level => "a number",
+            Rule::trapeze => "`trapezoidal`",
+            Rule::degrees => "degrees of freedom",
+            Rule::repeats => "`repeats`",
+            Rule::steps_of => "`resolution`",
             Rule::of_value => "`of value`",
             Rule::running => "`for`",
             Rule::as_unit => "`as`",
@@ -172,6 +177,9 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
     let tail = before.chars().next_back().unwrap_or(' ');
     if value && (before.ends_with('±') || before.ends_with("+/-")) {
         return Fault::new(place, syntax::DoubtWithoutAmount {});
+    }
+    if wants(Rule::word_triangular) || wants(Rule::degrees) || wants(Rule::word_degrees) || wants(Rule::word_freedom) {
+        return Fault::new(place, syntax::UnreadDoubtMeaning {});
     }
     let form = text.split_whitespace().next().unwrap_or("").to_string();
     if let Some(fault) = by_form(&form, before, &found, place, &wants, &last) {
@@ -314,7 +322,7 @@ mod tests {
     const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
         unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
         stated_alone inline_alone vary size sheet take assume gear machine load_as train check use_file kind clause defined definition field option \
-        ports gives relation node condition limit question sustains caution guard_atom";
+        ports gives relation node condition limit question sustains caution guard_atom meaning";
 
     #[test]
     fn every_piece_that_may_be_expected_has_human_words() {

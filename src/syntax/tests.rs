@@ -288,7 +288,13 @@ const MISTAKES: &[(&str, &str, usize, usize)] = &[
     ("take a = 3 kg from", "missing-quoted-text", 1, 19),
     ("take a = 3 kg ±", "doubt-without-amount", 1, 16),
     ("take a = 3 kg ± from \"x\"", "doubt-without-amount", 1, 17),
-    ("take a = 3 kg ± 1 kg (j=2)", "unread-doubt-meaning", 1, 22),
+    ("take a = 3 kg ± 1 kg (j=2)", "unread-doubt-meaning", 1, 23),
+    ("take a = 3 kg ± 1 kg (0 %)", "bad-level", 1, 23),
+    ("take a = 3 kg ± 1 kg (95 %, 0 degrees of freedom)", "bad-degrees-of-freedom", 1, 29),
+    ("take a = 3 kg ± 1 kg (95 %, 12 degrees)", "unexpected-text", 1, 39),
+    ("take a = 3 kg ± 1 kg (trapezoidal -0.1)", "bad-trapezoid", 1, 35),
+    ("take a = 3 kg ± 1 kg (trapezoidal)", "unexpected-text", 1, 34),
+    ("take a = 3 kg resolution", "missing-value", 1, 25),
     ("take a = 3 kg ± 1 kg (k=0)", "bad-coverage-factor", 1, 25),
     ("take a = (b ± 2) %", "doubt-needs-plain-numbers", 1, 11),
     ("take a = 1e400 N", "number-too-large", 1, 10),
@@ -465,9 +471,35 @@ proptest! {
 // The list of reserved words stands in the grammar as plain text; here it is held against the words' own rules.
 #[test]
 fn every_word_with_a_rule_is_reserved_or_known_to_be_free() {
-    const FREE: [&str; 20] = [
-        "of", "value", "field", "option", "relation", "node", "limit", "question", "sustains", "caution", "gives", "load", "state", "by",
-        "in", "steps", "over", "least", "greatest", "every",
+    const FREE: [&str; 28] = [
+        "of",
+        "value",
+        "field",
+        "option",
+        "relation",
+        "node",
+        "limit",
+        "question",
+        "sustains",
+        "caution",
+        "gives",
+        "load",
+        "state",
+        "by",
+        "in",
+        "steps",
+        "over",
+        "least",
+        "greatest",
+        "every",
+        "rectangular",
+        "triangular",
+        "arcsine",
+        "trapezoidal",
+        "degrees",
+        "freedom",
+        "resolution",
+        "repeats",
     ];
     for rule in Rule::all_rules() {
         let name = format!("{rule:?}");

@@ -52,10 +52,22 @@ findings! {
     "missing-quoted-text" => MissingQuotedText { word: String }
     /// A `±` has no amount after it.
     "doubt-without-amount" => DoubtWithoutAmount {}
-    /// The meaning of a doubt is `(k=2)`, with a number, or `(u)`.
+    /// What stands in brackets behind a doubt is none of the meanings a doubt can have.
     ///
-    /// Without brackets the amount is a limit of error (JCGM 100, 4.3.7); with `(k=2)` it is expanded with that coverage factor; with `(u)` it is a standard uncertainty.
+    /// Without brackets, or with `(rectangular)`, the amount is a limit of error (JCGM 100, 4.3.7). Limits may also be `(triangular)`, `(trapezoidal 0.5)` with the share of the top in the base, or `(arcsine)`. With `(k=2)` the amount is expanded with that coverage factor, with `(95 %)` it is the interval of that level, with `(u)` a standard uncertainty. Behind any of them may stand `, 12 degrees of freedom`.
     "unread-doubt-meaning" => UnreadDoubtMeaning {}
+    /// A level of confidence lies between 0 % and 100 %, and is neither.
+    ///
+    /// A normal distribution has no limits that hold for all of it; where limits are certain, write them as `± a` alone.
+    "bad-level" => BadLevel {}
+    /// A doubt has one degree of freedom or more.
+    ///
+    /// The mean of `n` readings has `n - 1` (JCGM 100, 4.2.6); a certificate prints its number, often as an effective one.
+    "bad-degrees-of-freedom" => BadDegreesOfFreedom {}
+    /// The top of a trapezoid is a share of its base, from 0 to 1.
+    ///
+    /// With 0 it is a triangle, with 1 a rectangle (JCGM 100, 4.3.9).
+    "bad-trapezoid" => BadTrapezoid {}
     /// A coverage factor is a number greater than zero.
     "bad-coverage-factor" => BadCoverageFactor {}
     /// In `(12 ± 2) %` the unit behind the bracket belongs to both numbers, so both must be plain numbers.
@@ -453,13 +465,13 @@ impl Finding for UnreadDoubtMeaning {
         "the meaning of the doubt cannot be read".to_string()
     }
     fn label(&self) -> String {
-        "expected `(k=2)` or `(u)`".to_string()
+        "no meaning of a doubt".to_string()
     }
     fn why(&self) -> Option<String> {
         Some("the same number means a different spread under each reading".to_string())
     }
     fn help(&self) -> Option<String> {
-        Some("write `(k=2)` for an expanded doubt, `(u)` for a standard one, or nothing for limits of error".to_string())
+        Some("write nothing for limits of error, or one of `(triangular)`, `(trapezoidal 0.5)`, `(arcsine)`, `(k=2)`, `(95 %)`, `(u)`, and behind it `, 12 degrees of freedom` where they are known".to_string())
     }
 }
 
@@ -475,6 +487,51 @@ impl Finding for BadCoverageFactor {
     }
     fn help(&self) -> Option<String> {
         Some("write the factor given with the value, commonly 2".to_string())
+    }
+}
+
+impl Finding for BadLevel {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "the level must lie between 0 % and 100 %".to_string()
+    }
+    fn label(&self) -> String {
+        "no interval of a normal distribution has this level".to_string()
+    }
+    fn help(&self) -> Option<String> {
+        Some("write the level that the certificate gives, commonly `(95 %)`, or nothing where the limits are certain".to_string())
+    }
+}
+
+impl Finding for BadDegreesOfFreedom {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "there must be one degree of freedom or more".to_string()
+    }
+    fn label(&self) -> String {
+        "too few".to_string()
+    }
+    fn help(&self) -> Option<String> {
+        Some("write the number that the certificate gives, or one less than the number of readings".to_string())
+    }
+}
+
+impl Finding for BadTrapezoid {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "the top of a trapezoid must be from 0 to 1 of its base".to_string()
+    }
+    fn label(&self) -> String {
+        "not a share of the base".to_string()
+    }
+    fn help(&self) -> Option<String> {
+        Some("write the width of the top divided by the width of the base: 0 is a triangle, 1 a rectangle".to_string())
     }
 }
 

@@ -63,6 +63,14 @@ findings! {
     /// A doubt is negative, or not a number.
     "doubt-negative" => DoubtNegative { found: String }
 
+    /// The resolution of a value is of another quantity than the value.
+    "resolution-mismatch" => ResolutionMismatch { value: String, resolution: String }
+
+    /// `repeats` stands behind a list of two or more readings of one thing.
+    ///
+    /// The spread of the readings is their doubt (JCGM 100, 4.2), and one reading has no spread.
+    "repeats-too-few" => RepeatsTooFew { found: String }
+
     /// A value is asked to be shown in a unit of another quantity.
     "shown-in-wrong" => ShownInWrong { unit: String, unit_quantity: String, quantity: String }
 
@@ -295,6 +303,39 @@ impl Finding for DoubtNegative {
     }
     fn label(&self) -> String {
         self.found.clone()
+    }
+}
+
+impl Finding for ResolutionMismatch {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("the resolution of {} cannot be {}", article(&self.value), article(&self.resolution))
+    }
+    fn label(&self) -> String {
+        format!("this is {}", article(&self.resolution))
+    }
+    fn help(&self) -> Option<String> {
+        Some("write the step of the scale in a unit of the value, as in `152 N resolution 2 N`".into())
+    }
+}
+
+impl Finding for RepeatsTooFew {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "repeats need two readings or more".into()
+    }
+    fn label(&self) -> String {
+        self.found.clone()
+    }
+    fn why(&self) -> Option<String> {
+        Some("the doubt of a mean is found from the spread of its readings".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("list the readings, as in `[152 N, 156 N, 154 N] repeats`, or state the doubt of a single one with `±`".into())
     }
 }
 

@@ -1,0 +1,83 @@
+//! What the stated doubts of a value mean, in words.
+
+use crate::measure::{Repeats, coverage_factor};
+use crate::model::StatedDoubt;
+use crate::model::tree::{EntryId, Tree, TreeForm};
+use crate::sheet::working::Setter;
+use crate::syntax::ast::Meaning;
+use crate::units::{significant, spaced, typed};
+
+/// Every doubt stated with an entry, one after the other.
+pub(super) fn stated(setter: &Setter<'_>, id: EntryId) -> String {
+    let doubts = &setter.model.entry(id).doubts;
+    let words = doubts.iter().enumerate().map(|(number, doubt)| match doubt.meaning {
+        Meaning::Repeats => repeats(setter, id, number, doubt),
+        _ => limits(doubt),
+    });
+    words.collect::<Vec<_>>().join("; ")
+}
+
+// The size as stated, with what it means.
+fn limits(doubt: &StatedDoubt) -> String {
+    let size = as_typed(&doubt.amount);
+    let share = if doubt.of_value { " of value" } else { "" };
+    let short = |number: f64, digits: usize| {
+        let text = significant(number, digits);
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+    };
+    let meaning = match doubt.meaning {
+        Meaning::Resolution => return format!("resolution {size}, half a step either way (rectangular)"),
+        Meaning::Limits => "limits of error (rectangular)".to_string(),
+        Meaning::Triangular => "limits, the middle likelier (triangular)".to_string(),
+        Meaning::Arcsine => "limits, the ends likelier (arcsine)".to_string(),
+        Meaning::Trapezoidal(top) => format!("limits with a flat top {} of the base (trapezoidal)", short(top, 3)),
+        Meaning::Expanded(k) => format!("expanded (k = {})", significant(k, 3)),
+        Meaning::Level(level) => {
+            let k = coverage_factor(level, doubt.degrees).map(|k| format!(", k = {}", significant(k, 3))).unwrap_or_default();
+            let distribution = if doubt.degrees.is_some() { "Student's t" } else { "normal" };
+            format!("interval of {} % ({distribution}{k})", short(100.0 * level, 6))
+        }
+        Meaning::Standard | Meaning::Repeats => "standard uncertainty".to_string(),
+    };
+    let degrees = doubt.degrees.map(|degrees| format!(", {}", of_freedom(&short(degrees, 4)))).unwrap_or_default();
+    format!("± {size}{share}, {meaning}{degrees}")
+}
+
+fn of_freedom(number: &str) -> String {
+    format!("{number} degree{} of freedom", if number == "1" { "" } else { "s" })
+}
+
+// Every reading as it was written, and what their spread comes to in the unit of the value.
+fn repeats(setter: &Setter<'_>, id: EntryId, number: usize, doubt: &StatedDoubt) -> String {
+    let readings: Vec<String> = match &doubt.amount.form {
+        TreeForm::List(items) => items.iter().map(as_typed).collect(),
+        _ => Vec::new(),
+    };
+    let listed = format!("mean of {} readings: {}", readings.len(), readings.join(", "));
+    let evaluation = setter.evaluation;
+    let source = evaluation.program.sources.iter().find(|source| source.entry == id.0 && source.doubt == number);
+    let values: Option<Vec<f64>> =
+        source.and_then(|source| source.amounts.iter().map(|place| evaluation.values.get(*place).copied()).collect());
+    let Some(found) = values.and_then(|values| Repeats::of(&values)) else { return listed };
+    let unit = setter.model.entry(id).shown_in.as_ref();
+    let size = |si: f64| spaced(&significant(si / unit.map_or(1.0, |unit| unit.scale), 2), unit.map_or("", |unit| unit.symbol.as_str()));
+    format!(
+        "{listed}; standard deviation {}, of the mean {}, {}",
+        size(found.deviation),
+        size(found.of_mean),
+        of_freedom(&(readings.len().saturating_sub(1)).to_string())
+    )
+}
+
+fn as_typed(tree: &Tree) -> String {
+    match &tree.form {
+        TreeForm::Constant(constant) => {
+            let part = |(number, unit): &(String, Option<crate::units::Unit>)| {
+                spaced(&typed(number), unit.as_ref().map_or("", |unit| unit.symbol.as_str()))
+            };
+            constant.parts.iter().map(part).collect::<Vec<_>>().join(" ")
+        }
+        TreeForm::Negative(of) => format!("\u{2212}{}", as_typed(of)),
+        _ => "as worked".into(),
+    }
+}
