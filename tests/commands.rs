@@ -197,6 +197,8 @@ fn a_failed_check_is_told_apart_from_a_broken_document() {
     ] {
         for command in ["check", "build"] {
             let ran = run(here.path(), &[&[command], arguments].concat()).without_fault();
+            // A page with a failed check on it is a page well built.
+            let expected = if command == "build" && expected == 3 { 0 } else { expected };
             assert_eq!(ran.status, expected, "{command} {arguments:?}: {}", ran.err);
         }
     }
