@@ -20,7 +20,7 @@ pub(super) fn rule(model: &Model) -> String {
         words += &rule_words(&model.head);
     }
     if model.studies.iter().any(|study| matches!(study.asks, Asks::Holds { .. })) {
-        words += " A `size` compares values alone: it serves where every condition holds, whatever the doubt.";
+        words += " A size statement compares values alone: it serves where every condition holds, whatever the doubt.";
     }
     words
 }
