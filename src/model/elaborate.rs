@@ -64,13 +64,19 @@ impl Work {
         // What its ends are can be asked of a machine like any choice.
         choices.push(("effort_end".into(), quantity(machine.ends.effort)));
         choices.extend(machine.ends.load.map(|load| ("load_end".to_string(), quantity(load))));
+        let label = machine.name.clone();
+        Work { choices, given: machine.fields.clone(), ..Work::blank(owner, prefix, label, state, place) }
+    }
+
+    /// Nothing worked yet, of something that has neither options nor fields.
+    pub(super) fn blank(owner: Owner, prefix: String, label: String, state: State, place: Span) -> Work {
         Work {
             owner,
             prefix,
-            label: machine.name.clone(),
+            label,
             state,
-            choices,
-            given: machine.fields.clone(),
+            choices: Vec::new(),
+            given: BTreeMap::new(),
             members: BTreeMap::new(),
             relations: Vec::new(),
             nodes: Vec::new(),
@@ -81,6 +87,27 @@ impl Work {
             loaded: true,
             place,
             only: None,
+        }
+    }
+}
+
+impl Instance {
+    /// A machine at work of which nothing is worked yet.
+    pub(super) fn new(machine: usize, train: Option<usize>, prefix: String, state: State, loaded: bool, beside: bool) -> Instance {
+        Instance {
+            machine,
+            train,
+            prefix,
+            state,
+            members: BTreeMap::new(),
+            relations: Vec::new(),
+            nodes: Vec::new(),
+            fields: Vec::new(),
+            conditions: Vec::new(),
+            cautions: Vec::new(),
+            broken: false,
+            loaded,
+            beside,
         }
     }
 }
@@ -103,21 +130,7 @@ impl Resolver<'_> {
         work.loaded = load.is_some();
         let is_load = stated.ends.load.is_none();
         // The place is taken first, so that entries can name their owner.
-        self.model.instances.push(Instance {
-            machine,
-            train,
-            prefix,
-            state,
-            members: BTreeMap::new(),
-            relations: Vec::new(),
-            nodes: Vec::new(),
-            fields: Vec::new(),
-            conditions: Vec::new(),
-            cautions: Vec::new(),
-            broken: false,
-            loaded: load.is_some(),
-            beside: false,
-        });
+        self.model.instances.push(Instance::new(machine, train, prefix, state, load.is_some(), false));
         if is_load {
             return self.elaborate_load(at, machine, &source, work);
         }

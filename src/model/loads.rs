@@ -7,7 +7,6 @@ use crate::model::scope::Bound;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, FrictionState, Instance, Owner, State};
 use crate::syntax::ast::{Station, Train};
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 impl Resolver<'_> {
@@ -63,24 +62,9 @@ impl Resolver<'_> {
         work.loaded = false;
         let reach = source.reach();
         work.only = Some(Arc::clone(&reach.for_load));
-        work.members = first
-            .members
-            .iter()
-            .filter(|(name, _)| reach.unmoved.contains(*name))
-            .map(|(name, member)| (name.clone(), member.clone()))
-            .collect();
-        self.model.instances.push(Instance {
-            prefix,
-            state,
-            members: BTreeMap::new(),
-            relations: Vec::new(),
-            nodes: Vec::new(),
-            fields: Vec::new(),
-            conditions: Vec::new(),
-            cautions: Vec::new(),
-            beside: true,
-            ..first
-        });
+        work.members = reach.taken_over(&first.members);
+        let beside = Instance::new(first.machine, first.train, prefix, state, first.loaded, true);
+        self.model.instances.push(beside);
         self.elaborate_load(at, machine, &source, work);
         // Its own name goes on standing for what it is by itself.
         self.model.machines.get_mut(machine).into_iter().for_each(|machine| machine.instances.retain(|instance| *instance != at));

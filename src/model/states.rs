@@ -84,30 +84,11 @@ impl Resolver<'_> {
         let mut work = Work::new(Owner::Instance(at), stated, prefix.clone(), state, stated.span);
         let reach = source.reach();
         work.only = Some(Arc::clone(&reach.for_effort));
-        // What neither direction nor load can change is taken over from the machine as it was asked for.
-        work.members = first
-            .members
-            .iter()
-            .filter(|(name, _)| reach.unmoved.contains(*name))
-            .map(|(name, member)| (name.clone(), member.clone()))
-            .collect();
+        work.members = reach.taken_over(&first.members);
         work.members.insert("load".into(), Member::Value(load));
         work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
-        self.model.instances.push(Instance {
-            machine: first.machine,
-            train: first.train,
-            prefix,
-            state,
-            members: BTreeMap::new(),
-            relations: Vec::new(),
-            nodes: Vec::new(),
-            fields: Vec::new(),
-            conditions: Vec::new(),
-            cautions: Vec::new(),
-            broken: first.broken,
-            loaded: first.loaded,
-            beside: true,
-        });
+        let beside = Instance::new(first.machine, first.train, prefix, state, first.loaded, true);
+        self.model.instances.push(beside);
         self.body(&source, &mut work);
         self.ends_fit(&mut work);
         self.keep(at, work);
@@ -129,6 +110,12 @@ pub(super) struct Reach {
 }
 
 impl Reach {
+    /// The values that neither direction nor load can change, taken over from a machine that is at work already.
+    pub(super) fn taken_over(&self, members: &BTreeMap<String, Member>) -> BTreeMap<String, Member> {
+        let same = members.iter().filter(|(name, _)| self.unmoved.contains(*name));
+        same.map(|(name, member)| (name.clone(), member.clone())).collect()
+    }
+
     /// What other states need of `kind`.
     pub(super) fn of(kind: &Kind) -> Reach {
         let friction = |guard: &Guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving");

@@ -167,27 +167,11 @@ impl Resolver<'_> {
         };
         let (first, last) = (ends(instances.first()), ends(instances.last()));
         let quantity = |quantity: Option<Quantity>| if quantity == Some(Quantity::TORQUE) { "torque" } else { "force" }.to_string();
-        let mut work = Work {
-            owner: Owner::Train(at),
-            prefix: train.name.clone(),
-            label: train.name.clone(),
-            state: train.state,
-            choices: vec![
-                ("effort_end".into(), quantity(first.map(|ends| ends.effort))),
-                ("load_end".into(), quantity(last.and_then(|ends| ends.load))),
-            ],
-            given: BTreeMap::new(),
-            members: BTreeMap::new(),
-            relations: Vec::new(),
-            nodes: Vec::new(),
-            fields: Vec::new(),
-            conditions: Vec::new(),
-            cautions: Vec::new(),
-            broken: false,
-            loaded: true,
-            place: train.span,
-            only: None,
-        };
+        let mut work = Work::blank(Owner::Train(at), train.name.clone(), train.name.clone(), train.state, train.span);
+        work.choices = vec![
+            ("effort_end".into(), quantity(first.map(|ends| ends.effort))),
+            ("load_end".into(), quantity(last.and_then(|ends| ends.load))),
+        ];
         let effort_travel = instances.first().and_then(|first| self.value_of(*first, "effort_travel"));
         for (name, id) in [("effort", Some(effort)), ("load", Some(load)), ("load_travel", Some(travel)), ("first_travel", effort_travel)] {
             let Some(id) = id else { continue };

@@ -239,7 +239,8 @@ fn series(items: &[Math], out: &mut String) {
         if place > 0 {
             out.push_str(", ");
         }
-        write(item, out);
+        // The brackets and commas of a series serve for those of an item.
+        write(bare(item), out);
     }
 }
 

@@ -205,7 +205,7 @@ fn series(items: &[Math], between: &str, out: &mut String) {
         if place > 0 {
             out.push_str(between);
         }
-        row(item, out);
+        row(bare(item), out);
     }
 }
 

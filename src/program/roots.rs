@@ -1,4 +1,6 @@
-//! Roots of a function of one number: straight lines at once, everything else by bisection kept safe within a bracket.
+//! Roots of a function of one number: straight lines at once, everything else within a bracket.
+
+use crate::program::bracket::{Probe, narrow};
 
 /// How often a bracket is doubled or halved before the search is given up.
 const STEPS: usize = 200;
@@ -40,37 +42,14 @@ pub(super) fn from_nought(f: &mut dyn FnMut(f64) -> f64, scale: f64) -> Option<f
     None
 }
 
-/// The root between `low` and `high`, places with values of opposite sign: regula falsi with halving (the Illinois
-/// rule, Dowell and Jarratt, BIT 11, 1971), and bisection where that is slow.
-pub(super) fn within(f: &mut dyn FnMut(f64) -> f64, low: (f64, f64), high: (f64, f64)) -> f64 {
-    let (mut a, mut b) = (low, high);
-    let mut weights = (a.1, b.1);
-    for step in 0..STEPS {
-        let width = b.0 - a.0;
-        let guess = if step % 3 == 2 { a.0 + width / 2.0 } else { (a.0 * weights.1 - b.0 * weights.0) / (weights.1 - weights.0) };
-        let x = if guess > a.0.min(b.0) && guess < a.0.max(b.0) { guess } else { a.0 + width / 2.0 };
-        if x == a.0 || x == b.0 {
-            break;
-        }
-        let y = f(x);
-        if y == 0.0 {
-            return x;
-        }
-        if !y.is_finite() {
-            break;
-        }
-        if (y >= 0.0) == (a.1 >= 0.0) {
-            a = (x, y);
-            weights = (y, weights.1 / 2.0);
-        } else {
-            b = (x, y);
-            weights = (weights.0 / 2.0, y);
-        }
-        if width.abs() <= 4.0 * f64::EPSILON * x.abs() {
-            break;
-        }
-    }
-    if a.1.abs() <= b.1.abs() { a.0 } else { b.0 }
+// The root between two places with values of opposite sign.
+fn within(f: &mut dyn FnMut(f64) -> f64, low: (f64, f64), high: (f64, f64)) -> f64 {
+    let probe = |y: f64| Probe { holds: y >= 0.0, margins: vec![y.is_finite().then_some(y)] };
+    let (inside, outside) = if low.1 >= 0.0 { (low, high) } else { (high, low) };
+    let start = ((inside.0, probe(inside.1)), (outside.0, probe(outside.1)));
+    let ((inside, held), (outside, failed)) = narrow(start, &mut |x| probe(f(x)));
+    let size = |probe: &Probe| probe.margins.first().copied().flatten().map_or(f64::INFINITY, f64::abs);
+    if size(&held) <= size(&failed) { inside } else { outside }
 }
 
 #[cfg(test)]

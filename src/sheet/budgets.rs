@@ -1,6 +1,6 @@
 //! The budget of a checked quantity: which inputs its doubt comes from, largest share first (JCGM 100, annex H.1).
 
-use crate::model::tree::{EntryId, Tree};
+use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::sheet::figures::figure;
 use crate::sheet::parts::{Budget, BudgetRow, Figure};
 use crate::sheet::symbols::{anchor, symbol};
@@ -31,13 +31,11 @@ fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option
     let (si, uncertainty) = setter.evaluation.at(place)?;
     let parts = setter.evaluation.parts(place);
     // The doubt of a single input stands with that input already.
-    if uncertainty <= 0.0
-        || (parts.len() == 1 && matches!(tree.form, crate::model::tree::TreeForm::Entry(id) if !setter.model.entry(id).doubts.is_empty()))
-    {
+    if uncertainty <= 0.0 || (parts.len() == 1 && matches!(tree.form, TreeForm::Entry(id) if !setter.model.entry(id).doubts.is_empty())) {
         return None;
     }
     let unit = match &tree.form {
-        crate::model::tree::TreeForm::Entry(id) => setter.model.entry(*id).shown_in.clone(),
+        TreeForm::Entry(id) => setter.model.entry(*id).shown_in.clone(),
         _ => None,
     };
     let printed = |si: f64, u: f64| figure(si, u, tree.quantity, unit.as_ref(), setter.us_customary);

@@ -124,7 +124,7 @@ impl Setter<'_> {
             TreeForm::Negative(of) => bracket(Math::Minus { of: Box::new(self.set(of, 2, values)) }, tightness > 1),
             TreeForm::Binary(operator, left, right) => self.binary(*operator, left, right, tightness, values),
             TreeForm::Call(function, arguments) => {
-                let mut set: Vec<Math> = arguments.iter().map(|argument| bare(self.set(argument, 0, values))).collect();
+                let mut set: Vec<Math> = arguments.iter().map(|argument| self.set(argument, 0, values)).collect();
                 match (function, set.len()) {
                     (Function::Sqrt, 1) => Math::Root { of: Box::new(set.remove(0)) },
                     (Function::Abs, 1) => Math::Absolute { of: Box::new(set.remove(0)) },
@@ -195,14 +195,6 @@ impl Setter<'_> {
 
 fn bracket(math: Math, needed: bool) -> Math {
     if needed { Math::Parentheses { of: Box::new(math) } } else { math }
-}
-
-// The brackets of a function serve for those of a negative number within them.
-fn bare(math: Math) -> Math {
-    match math {
-        Math::Parentheses { of } if matches!(*of, Math::Value { .. } | Math::Number { .. }) => *of,
-        other => other,
-    }
 }
 
 // A bare number says the same twice when it is put in for itself.
