@@ -557,3 +557,19 @@ fn a_reader_who_leaves_early_is_no_fault() {
     let err = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.code() == Some(0) && !err.contains("error"), "{err}");
 }
+
+#[test]
+fn a_sheet_is_laid_out_in_place_and_then_left_alone() {
+    let here = folder();
+    let ragged = format!("\u{feff}{}", starter_with("take ", "take    "));
+    let path = put(here.path(), "slates.md", &ragged);
+    let named = run(here.path(), &["format", "slates.md", "--check"]).without_fault();
+    assert_eq!((named.status, named.out.as_str()), (1, "slates.md\n"), "{}", named.err);
+    assert_eq!(fs::read_to_string(&path).expect("the sheet"), ragged, "--check writes nothing");
+    assert_eq!(run(here.path(), &["format", "slates.md"]).status, 0);
+    assert_eq!(fs::read_to_string(&path).expect("the sheet"), format!("\u{feff}{STARTER}"), "the mark of byte order stays");
+    let again = run(here.path(), &["format", "slates.md", "--check"]);
+    assert_eq!((again.status, again.out.as_str()), (0, ""), "{}", again.err);
+    let piped = finish(program(here.path()).args(["format", "-"]), ragged.trim_start_matches('\u{feff}').as_bytes());
+    assert_eq!((piped.status, piped.out.as_str()), (0, STARTER), "{}", piped.err);
+}

@@ -9,6 +9,7 @@ mod cases;
 mod commands;
 mod golden;
 mod kinds;
+mod layout;
 mod properties;
 mod published;
 mod support;

@@ -5,15 +5,19 @@
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
 mod compile;
+mod content;
 mod explain;
 mod files;
+mod format;
 mod library;
 mod recognise;
 mod reference;
 
 pub use compile::Gathered;
+pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
+pub use format::formatted;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 

@@ -40,6 +40,9 @@ pub(super) enum Command {
     /// Say what a finding, a unit or a kind of machine is
     #[command(after_help = EXPLAIN_EXAMPLES)]
     Explain(Explain),
+    /// Lay out the fences of sheets the one way
+    #[command(after_help = FORMAT_EXAMPLES)]
+    Format(Layout),
     /// Write a starter sheet
     #[command(after_help = NEW_EXAMPLES)]
     New(New),
@@ -86,6 +89,17 @@ Examples:
   parbuckle explain                          lists what can be asked
 
 Exit status: 0 explained, 2 nothing goes by that name.";
+
+const FORMAT_EXAMPLES: &str = "\
+Values, units and sources are set under each other, indentation is four, several blanks or blank lines become one. Prose, \
+comments and the order of lines stay, and what a sheet calculates is the same before and after.
+
+Examples:
+  parbuckle format slip.md                   lays out slip.md in place
+  parbuckle format sheets --check            names what would change, and writes nothing
+  parbuckle format - < slip.md               prints the sheet laid out
+
+Exit status: 0 laid out, or nothing to do; 1 with --check, when a sheet would change; 2 usage.";
 
 const NEW_EXAMPLES: &str = "\
 Examples:
@@ -148,6 +162,16 @@ pub(super) struct Explain {
     /// A finding, a unit, a kind of machine or a function
     #[arg(value_name = "WORD")]
     pub(super) word: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Layout {
+    #[command(flatten)]
+    pub(super) paths: Paths,
+
+    /// Name the sheets that would change, and leave them alone
+    #[arg(long)]
+    pub(super) check: bool,
 }
 
 #[derive(Debug, Args)]

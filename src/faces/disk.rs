@@ -32,6 +32,11 @@ impl Disk {
         Disk { root, seen: Mutex::default() }
     }
 
+    /// Where `path` would stand, whether or not it does.
+    pub(super) fn place(&self, path: &SheetPath) -> PathBuf {
+        self.root.join(path.as_str())
+    }
+
     /// Lets `path` stand for what can be read from `input` now.
     pub(super) fn put(&self, path: &SheetPath, input: impl Read) {
         let text = read_text(input);

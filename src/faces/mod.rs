@@ -9,6 +9,7 @@ mod build;
 mod check;
 mod disk;
 mod explain;
+mod format;
 mod new;
 mod project;
 mod session;
@@ -74,6 +75,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(asked) => check::run(asked, &terminal),
         Command::Show(asked) => show::run(asked, &terminal),
         Command::Explain(asked) => explain::run(asked, &terminal),
+        Command::Format(asked) => format::run(asked, &terminal),
         Command::New(asked) => new::run(asked, &terminal),
     });
     let status = match ended {

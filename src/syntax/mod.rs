@@ -6,8 +6,12 @@
 //! *To add*: a statement form is deliberately not one place: grammar, `ast`, `lower`, then the rooms after it.
 
 pub mod ast;
+mod columns;
 mod doubts;
 mod expression;
+mod layout;
+#[cfg(test)]
+mod layout_tests;
 mod lower;
 mod names;
 mod parser;
@@ -17,5 +21,7 @@ mod split;
 mod studies;
 #[cfg(test)]
 mod tests;
+mod tokens;
 
+pub use layout::{administrative, canonical, laid_out};
 pub use read::{inline, parse, stated};

@@ -43,7 +43,7 @@ pub(crate) fn whole(group: &[Line]) -> Extent {
 }
 
 // Where the comment of a line begins: at a `#` outside quotation marks; the length of the line when there is none.
-fn comment(line: &str) -> usize {
+pub(crate) fn comment(line: &str) -> usize {
     let (mut quoted, mut escaped) = (false, false);
     for (at, letter) in line.char_indices() {
         match letter {

@@ -1,0 +1,69 @@
+//! What a document calculates and what it tells beside that, each as text to compare or to take a digest of.
+
+use crate::diagnostics::Sink;
+use crate::document::{self, Piece};
+use crate::source::FileId;
+use crate::syntax;
+
+/// The statements of all fences of `text`, in their order, in one spelling: without comments, layout, and the settings of
+/// the head that say who and when. Two documents with the same calculation come to the same numbers.
+pub fn calculation(text: &str) -> String {
+    let document = document::read(text, FileId(0), &mut Sink::new());
+    let mut said = String::new();
+    for piece in &document.pieces {
+        let Piece::Rig { fragment, .. } = piece else { continue };
+        let Some(fragment) = document.fragments.get(*fragment as usize) else { continue };
+        let canonical = syntax::canonical(fragment.text());
+        if !canonical.is_empty() {
+            said.push_str(&canonical);
+            said.push('\n');
+        }
+    }
+    said
+}
+
+/// Everything that [`calculation`] leaves out, comments and layout again excepted: the prose, with a mark where a fence
+/// stands, and who and when from the head. Blanks at the ends of lines and kinds of line end are layout.
+pub fn telling(text: &str) -> String {
+    let document = document::read(text, FileId(0), &mut Sink::new());
+    let mut told = String::new();
+    let mut copied = 0;
+    for piece in &document.pieces {
+        let Piece::Rig { fragment, span_of_fence } = piece else { continue };
+        push_lines(&mut told, text.get(copied..span_of_fence.start as usize).unwrap_or(""));
+        told.push_str("```rig\n");
+        if let Some(fragment) = document.fragments.get(*fragment as usize) {
+            told.push_str(&syntax::administrative(fragment.text()));
+        }
+        told.push_str("```\n");
+        copied = span_of_fence.end as usize;
+    }
+    push_lines(&mut told, text.get(copied..).unwrap_or(""));
+    told
+}
+
+fn push_lines(told: &mut String, text: &str) {
+    for line in text.trim_matches(['\r', '\n']).lines() {
+        told.push_str(line.trim_end());
+        told.push('\n');
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{calculation, telling};
+
+    #[test]
+    fn each_change_is_of_one_sort() {
+        let sheet = "# Slip\n\nHaul it.\n\n```rig\nsheet A \"T\"\n    date 2026-01-02\ntake x = 3 N  from \"tape\"\n```\n\nDone.\n";
+        let prose = sheet.replace("Haul it", "Heave it");
+        let date = sheet.replace("01-02", "02-03");
+        let value = sheet.replace("3 N", "4 N");
+        let layout = sheet.replace("take x =", "take  x  =").replace("Haul it.\n", "Haul it.  \r\n");
+        let sorts = |other: &str| (calculation(sheet) == calculation(other), telling(sheet) == telling(other));
+        assert_eq!(sorts(&prose), (true, false));
+        assert_eq!(sorts(&date), (true, false));
+        assert_eq!(sorts(&value), (false, true));
+        assert_eq!(sorts(&layout), (true, true));
+    }
+}
