@@ -42,6 +42,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
     let unread = |reading: Reading<'_>| crate::sheet::notices(&reading.sink.into_sorted(), &reading.sources);
     let Ok(file) = reading.open(root, None) else { return Err(unread(reading)) };
     reading.uses(file, &mut Vec::new());
+    reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
     let Reading { sources, material, sink, .. } = reading;
@@ -153,6 +154,42 @@ impl Reading<'_> {
             self.uses(found, ring);
         }
         ring.pop();
+    }
+
+    // The CSV files that readings name, each read once.
+    fn tables(&mut self) {
+        let mut wanted: Vec<(FileId, Span, String)> = Vec::new();
+        for (file, trees) in &self.material.files {
+            for (fragment, ast) in &trees.fences {
+                for statement in &ast.statements {
+                    let Statement::Readings(readings) = statement else { continue };
+                    let asks = readings.file.iter().filter(|_| readings.table.columns.is_empty());
+                    wanted.extend(asks.map(|path| (*file, Home::fragment(*file, *fragment).span(path.at), path.text.clone())));
+                }
+            }
+        }
+        for (asking, span, written) in wanted {
+            let path = self.sources.file(asking).and_then(|file| file.path.beside(&written));
+            let Some(path) = path else {
+                self.sink.push(span, &FileOutsideProject { path: written });
+                continue;
+            };
+            let key = (asking, written);
+            if self.material.tables.contains_key(&key) {
+                continue;
+            }
+            match self.files.read(&path) {
+                Ok(text) => {
+                    let file = match self.numbers.get(&path) {
+                        Some(file) => *file,
+                        None => self.sources.add(path.clone(), text.clone()),
+                    };
+                    self.numbers.insert(path, file);
+                    self.material.tables.insert(key, (file, syntax::csv(text.as_str())));
+                }
+                Err(unreadable) => self.refuse(&path, &unreadable, Some((span, asking))),
+            }
+        }
     }
 
     fn refuse(&mut self, path: &SheetPath, unreadable: &Unreadable, asked: Option<(Span, FileId)>) {

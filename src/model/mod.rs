@@ -18,6 +18,9 @@ mod loads;
 mod machines;
 mod own_work;
 pub mod quantity;
+mod reading_cells;
+mod reading_results;
+pub mod readings;
 mod resolve;
 mod scope;
 mod seeking;
@@ -29,6 +32,7 @@ pub mod tree;
 mod trial;
 
 pub use decision::DecisionRule;
+pub use readings::Readings;
 pub use resolve::{resolve, resolve_with};
 
 use crate::model::quantity::Quantity;
@@ -85,6 +89,8 @@ pub struct Material {
     /// Where each `use` leads, by the file it stands in and the path as written. A path that leads nowhere is
     /// absent; its finding has been put down.
     pub uses: BTreeMap<(FileId, String), FileId>,
+    /// The tables that readings name by file, by the file that asks and the path as written, each with its own file.
+    pub tables: BTreeMap<(FileId, String), (FileId, crate::syntax::ast::Table)>,
     /// The kinds that come with the program, by word, as far as a machine names them.
     pub kinds: BTreeMap<String, KindSource>,
     /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.
@@ -104,6 +110,8 @@ pub struct Model {
     pub trains: Vec<Train>,
     /// Gear.
     pub gear: Vec<Gear>,
+    /// What was read of machines.
+    pub readings: Vec<Readings>,
     /// Checks.
     pub checks: Vec<Check>,
     /// What is tried at other values than its own.
@@ -183,6 +191,8 @@ pub enum Role {
         /// Stated on the sheet.
         given: bool,
     },
+    /// What was read: one cell of a table of readings.
+    Reading,
     /// A relation of a kind.
     Relation,
     /// A node of a kind.
@@ -204,6 +214,8 @@ pub enum Owner {
     Instance(usize),
     /// A train, by its place in [`Model::trains`].
     Train(usize),
+    /// Readings, by their place in [`Model::readings`].
+    Readings(usize),
 }
 
 /// A doubt as stated.
@@ -253,6 +265,8 @@ pub enum Placed {
     Check(usize),
     /// A study.
     Study(usize),
+    /// Readings.
+    Readings(usize),
     /// A kind.
     Kind {
         /// Its word.

@@ -258,6 +258,7 @@ impl Resolver<'_> {
                 self.use_file(used);
                 None
             }
+            Statement::Readings(readings) => self.readings(readings).map(Placed::Readings),
             Statement::Broken(broken) => {
                 if let Some(name) = &broken.name {
                     self.bind_quiet(name);
@@ -506,6 +507,7 @@ fn defines(statement: &Statement) -> Option<&Name> {
         Statement::Definition(definition) => Some(&definition.name),
         Statement::Machine(machine) => Some(&machine.name),
         Statement::Train(train) => Some(&train.name),
+        Statement::Readings(readings) => Some(&readings.name),
         Statement::Broken(broken) => broken.name.as_ref(),
         Statement::Sheet(_) | Statement::Check(_) | Statement::Vary(_) | Statement::Size(_) | Statement::Kind(_) | Statement::Use(_) => {
             None
@@ -526,6 +528,7 @@ fn statement_at(statement: &Statement) -> Extent {
         Statement::Size(size) => size.at,
         Statement::Kind(kind) => kind.at,
         Statement::Use(used) => used.at,
+        Statement::Readings(readings) => readings.table.rows.last().map_or(readings.at, |last| readings.at.to(last.at)),
         Statement::Broken(broken) => broken.at,
     }
 }

@@ -17,6 +17,8 @@ pub(super) enum Bound {
     Train(usize),
     /// A piece of gear.
     Gear(usize),
+    /// What was read of a machine.
+    Readings(usize),
     /// The names of a used file.
     Used(usize),
     /// Something that could not be made out; its finding has been put down.
@@ -113,6 +115,7 @@ fn in_sheet(scopes: &[Scope], at: usize, parts: &[&str], depth: usize, model: &M
         Bound::Gear(gear) => gear_value(model, *gear, first, rest, depth),
         Bound::Machine(machine) => machine_value(model, *machine, first, rest, depth),
         Bound::Train(train) => train_value(model, *train, first, rest, depth),
+        Bound::Readings(readings) => model.readings.get(*readings).map_or(Found::Quiet, |readings| readings.find(first, rest, depth)),
     }
 }
 
@@ -120,7 +123,7 @@ fn visible(scope: &Scope) -> Vec<String> {
     scope.names.keys().cloned().collect()
 }
 
-fn member(members: &BTreeMap<String, Member>, name: &str, part: usize, of: &str) -> Found {
+pub(super) fn member(members: &BTreeMap<String, Member>, name: &str, part: usize, of: &str) -> Found {
     match members.get(name) {
         Some(Member::Value(id)) => Found::Entry(*id),
         Some(Member::Without(why)) => Found::Without(why.clone()),

@@ -87,7 +87,7 @@ impl Resolver<'_> {
         work.members = reach.taken_over(&first.members);
         work.members.insert("load".into(), Member::Value(load));
         work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
-        let beside = Instance::new(first.machine, first.train, prefix, state, first.loaded, true);
+        let beside = Instance::new(first.machine, first.train, prefix, state, true, true);
         self.model.instances.push(beside);
         self.body(&source, &mut work);
         self.ends_fit(&mut work);

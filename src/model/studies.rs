@@ -332,6 +332,7 @@ impl Resolver<'_> {
         let reason = match entry.role {
             _ if entry.shape != Shape::Single => "it is a list; one value is varied at a time",
             Role::Relation | Role::Node | Role::Passed => "it is worked by a machine; vary something that it rests on",
+            Role::Reading => "it was read; what was read is not varied",
             Role::Gravity { .. } => "it is the gravity of the sheet",
             Role::Take | Role::Assume | Role::Working | Role::Rating | Role::Field { .. } | Role::Travel { .. } => return Some(id),
         };
@@ -413,7 +414,7 @@ impl Resolver<'_> {
         let machine = match entry.owner {
             Owner::Machine(at) => self.model.machines.get(at),
             Owner::Instance(at) => self.model.instances.get(at).and_then(|instance| self.model.machines.get(instance.machine)),
-            Owner::Sheet | Owner::Used | Owner::Train(_) => None,
+            Owner::Sheet | Owner::Used | Owner::Train(_) | Owner::Readings(_) => None,
         };
         let items = machine.and_then(|machine| self.kinds.get(&machine.kind)).map(|source| source.kind.items.as_slice());
         matches!(entry.role, Role::Field { .. })

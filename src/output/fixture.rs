@@ -780,6 +780,7 @@ pub fn fullest() -> Sheet {
         machines: vec![falls()],
         trains: vec![haul()],
         studies: studies(),
+        readings: vec![],
         checks: checks(),
         budgets: vec![Budget {
             checks: vec!["Hauling part".into()],
@@ -844,6 +845,7 @@ pub fn emptiest() -> Sheet {
         machines: vec![],
         trains: vec![],
         studies: vec![],
+        readings: vec![],
         checks: vec![],
         budgets: vec![],
         decision_rule: String::new(),

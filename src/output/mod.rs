@@ -16,6 +16,7 @@ mod linear;
 mod mathml;
 mod plain;
 mod prose;
+mod reading_text;
 mod svg;
 mod templates;
 mod terminal;

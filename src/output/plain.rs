@@ -5,6 +5,7 @@ use crate::output::excerpt::{columns, wrap};
 use crate::output::kind_text::kind;
 use crate::output::linear::linear;
 use crate::output::prose::words;
+use crate::output::reading_text::readings;
 use crate::output::terminal::{Style, notice, visible};
 use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
@@ -91,6 +92,11 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         Block::Study { index } => {
             if let Some(report) = sheet.studies.get(*index) {
                 study(report, page);
+            }
+        }
+        Block::Readings { index } => {
+            if let Some(report) = sheet.readings.get(*index) {
+                readings(report, page);
             }
         }
         Block::Kind { index, .. } => {
@@ -184,7 +190,7 @@ fn gear(row: &GearRow, page: &mut Page) {
     }
 }
 
-fn working(line: &WorkingLine, page: &mut Page) {
+pub(super) fn working(line: &WorkingLine, page: &mut Page) {
     if !line.label.is_empty() {
         page.line(6, &line.label);
     }
@@ -395,7 +401,7 @@ impl Page {
         }
     }
 
-    fn note(&mut self, words: &str) {
+    pub(super) fn note(&mut self, words: &str) {
         if !words.is_empty() {
             self.gap();
             self.line(0, words);
@@ -403,7 +409,7 @@ impl Page {
     }
 
     /// A number in the gutter and parts that go onto one line where they fit, or each onto its own.
-    fn numbered(&mut self, number: &str, parts: &[String]) {
+    pub(super) fn numbered(&mut self, number: &str, parts: &[String]) {
         let whole = visible(&parts.join(" "));
         if 6 + columns(&whole) <= WIDTH {
             self.out.push_str(&format!("{number:>4}  {whole}\n"));

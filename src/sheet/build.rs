@@ -17,6 +17,7 @@ use crate::sheet::parts::{
     AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord,
     WorkingLine,
 };
+use crate::sheet::readings;
 use crate::sheet::studies;
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
@@ -62,6 +63,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         machines: Vec::new(),
         trains: Vec::new(),
         studies: Vec::new(),
+        readings: Vec::new(),
         machine_places: BTreeMap::new(),
         gear: Vec::new(),
     };
@@ -92,6 +94,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         machines: builder.machines,
         trains: builder.trains,
         studies: builder.studies,
+        readings: builder.readings,
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
@@ -119,6 +122,7 @@ struct Builder<'b> {
     machines: Vec<crate::sheet::parts::MachineReport>,
     trains: Vec<crate::sheet::parts::TrainReport>,
     studies: Vec<crate::sheet::parts::StudyReport>,
+    readings: Vec<crate::sheet::parts::ReadingsReport>,
     machine_places: BTreeMap<usize, usize>,
     gear: Vec<GearRow>,
 }
@@ -233,6 +237,12 @@ impl Builder<'_> {
                         blocks.push(Block::Broken { source: self.text(span), notices });
                     }
                 },
+                Placed::Readings(at) => {
+                    if let Some(report) = readings::report(self.setter, self.work, at, &mut self.numbering) {
+                        self.readings.push(report);
+                        blocks.push(Block::Readings { index: self.readings.len() - 1 });
+                    }
+                }
                 Placed::Kind { name, label, span, at } => {
                     let Some(written) = self.setter.model.kinds.get(at) else { continue };
                     self.kinds.push(kinds::report(written, self.work.sources));
@@ -362,7 +372,7 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
 fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
     let beside =
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
-    let listed = |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Gravity { .. }) && !beside(entry.owner);
+    let listed = |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
     let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
     // A train's forces go by two names: that of the machine and that of the train.

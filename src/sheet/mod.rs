@@ -19,6 +19,8 @@ mod machines;
 mod notice;
 pub mod parts;
 mod plot;
+mod reading_parts;
+mod readings;
 mod studies;
 mod symbols;
 mod verdicts;

@@ -4,6 +4,7 @@
 pub use crate::sheet::budget_parts::{Budget, BudgetRow};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
+pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 use serde::Serialize;
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
@@ -42,6 +43,8 @@ pub struct Sheet {
     pub trains: Vec<TrainReport>,
     /// What was tried at other values than its own, in the order of the document.
     pub studies: Vec<StudyReport>,
+    /// What was read of machines, in the order of the document.
+    pub readings: Vec<ReadingsReport>,
     /// Checks, the governing one first.
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
@@ -167,6 +170,11 @@ pub enum Block {
     },
     /// A study, by its place in `studies`.
     Study {
+        /// Place.
+        index: usize,
+    },
+    /// Readings, by their place in `readings`.
+    Readings {
         /// Place.
         index: usize,
     },

@@ -40,7 +40,10 @@ const GREEK: &[(&str, &str)] = &[
 
 /// The symbol for a name: `F_max` is F with subscript max, `mu` the letter, `hauling_part` words, and what stands before
 /// a dot goes below.
-pub(super) fn symbol(name: &str, index: Vec<Math>) -> Math {
+pub(super) fn symbol(name: &str, mut index: Vec<Math>) -> Math {
+    // One reading of a list has its number in its name: `bench.each.effort[2]`.
+    let (name, number) = name.strip_suffix(']').and_then(|name| name.split_once('[')).map_or((name, None), |(name, at)| (name, Some(at)));
+    index.extend(number.map(|number| Math::Number { text: number.into() }));
     let (owner, local) = match name.rsplit_once('.') {
         Some((owner, local)) => (owner.replace('.', " "), local),
         None => (String::new(), name),
@@ -61,6 +64,6 @@ pub(super) fn symbol(name: &str, index: Vec<Math>) -> Math {
 pub(super) fn anchor(name: &str) -> String {
     let mut anchor = String::with_capacity(name.len() + 2);
     anchor.push_str("v-");
-    anchor.extend(name.chars().map(|letter| if letter == '.' { '-' } else { letter }));
+    anchor.extend(name.chars().filter(|letter| *letter != ']').map(|letter| if letter == '.' || letter == '[' { '-' } else { letter }));
     anchor
 }

@@ -4,6 +4,7 @@
 use crate::source::Extent;
 
 pub use crate::syntax::doubts::{Doubt, Meaning};
+pub use crate::syntax::readings::{Cell, Column, ColumnBy, Readings, Row, Table};
 pub use crate::syntax::studies::{Demand, Goal, Shown, Size, Step, Trials, Vary};
 
 /// All statements of one fence, in order. What could not be read is among them as [`Statement::Broken`].
@@ -40,6 +41,8 @@ pub enum Statement {
     Kind(Kind),
     /// `use "gear/ropes.md" as locker`
     Use(Use),
+    /// `readings bench of falls, raising` with its table
+    Readings(Box<Readings>),
     /// A statement that could not be read; its finding has been put down.
     Broken(Broken),
 }

@@ -63,7 +63,8 @@ impl Reader {
     }
 
     pub(crate) fn path(&self, piece: &Piece<'_>) -> Path {
-        let parts = piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::name).map(|inner| self.name(&inner)).collect();
+        let part = |inner: &Piece<'_>| matches!(inner.as_rule(), Rule::name | Rule::word_each);
+        let parts = piece.clone().into_inner().filter(part).map(|inner| self.name(&inner)).collect();
         Path { parts, at: self.at(piece) }
     }
 

@@ -4,11 +4,13 @@ use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::ast::{
     Caution, Check, Choice, Condition, Definition, Demand, Evidence, Expression, Field, Gear, Goal, Guard, Input, Kind, KindItem, Machine,
-    Name, Path, Port, Ports, Quoted, Setting, SheetHead, Shown, Size, Statement, Station, Step, Train, Trials, Use, Vary, Words,
+    Name, Path, Port, Ports, Quoted, Readings, Row, Setting, SheetHead, Shown, Size, Statement, Station, Step, Table, Train, Trials, Use,
+    Vary, Words,
 };
 use crate::syntax::expression::{Fault, Lowered, Reader};
 use crate::syntax::names;
 use crate::syntax::parser::{Piece, Rule};
+use crate::syntax::readings;
 
 /// What a statement brings besides its own words: its indented lines, read in another way.
 pub(crate) struct Under {
@@ -98,6 +100,7 @@ impl Reader {
                 let path = self.promised(self.label_in(piece), at, "a file in quotation marks")?;
                 Statement::Use(Use { path, name: child(piece, Rule::name).map(|name| self.name(&name)), at })
             }
+            Rule::readings => Statement::Readings(Box::new(self.readings(piece, settings, at)?)),
             Rule::kind => Statement::Kind(Kind { name: self.name_in(piece)?, label: self.label_in(piece), items: under.items, at }),
             _ => {
                 let definition = self.definition(piece, at)?;
@@ -107,6 +110,36 @@ impl Reader {
                 }
             }
         })
+    }
+
+    // Above the header stand the instruments and the file, below it the rows.
+    fn readings(&self, piece: &Piece<'_>, lines: Vec<Setting>, at: Extent) -> Lowered<Readings> {
+        let mut found = Readings {
+            name: self.name_in(piece)?,
+            label: self.label_in(piece),
+            of: child(piece, Rule::path).map(|path| self.path(&path)),
+            states: piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::word_state).map(|word| self.name(&word)).collect(),
+            instruments: Vec::new(),
+            file: None,
+            table: Table::default(),
+            at,
+        };
+        for line in lines {
+            let table = &mut found.table;
+            if !table.columns.is_empty() {
+                table.rows.push(Row { cells: readings::cells(&line.text, line.at.start), at: line.at });
+            } else if let Some(file) = readings::file_line(&line.text, line.at.start) {
+                if found.file.replace(file).is_some() {
+                    return Err(Fault::new(line.at, syntax::ClauseTwice { word: "file".into() }));
+                }
+            } else if let Some(by) = readings::by_line(&line.text, line.at.start) {
+                found.instruments.push(by);
+            } else {
+                table.columns = readings::cells(&line.text, line.at.start).iter().map(readings::column).collect();
+                table.at = line.at;
+            }
+        }
+        Ok(found)
     }
 
     fn path_in(&self, piece: &Piece<'_>) -> Lowered<Path> {

@@ -16,6 +16,7 @@ mod lower;
 mod names;
 mod parser;
 mod read;
+mod readings;
 mod recover;
 mod split;
 mod studies;
@@ -25,3 +26,4 @@ mod tokens;
 
 pub use layout::{administrative, canonical, laid_out};
 pub use read::{inline, parse, stated};
+pub use readings::csv;

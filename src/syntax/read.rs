@@ -11,8 +11,9 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 11] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "vary", "size", "kind", "use"];
-const LATER: [&str; 3] = ["readings", "law", "exercise"];
+const STATEMENTS: [&str; 12] =
+    ["sheet", "take", "assume", "gear", "machine", "train", "check", "vary", "size", "kind", "use", "readings"];
+const LATER: [&str; 2] = ["law", "exercise"];
 const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 
 /// Reads the whole of one fence.
@@ -91,11 +92,12 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "size" => Rule::size,
         "kind" => Rule::kind,
         "use" => Rule::use_file,
+        "readings" => Rule::readings,
         // `load trailer = resistance` states a load; `load = weight(boat)` is a working line like any other.
         "load" if names_a_load(all) => Rule::load_as,
         _ => Rule::definition,
     };
-    let with_lines = matches!(rule, Rule::sheet | Rule::gear | Rule::machine | Rule::load_as | Rule::train | Rule::kind);
+    let with_lines = matches!(rule, Rule::sheet | Rule::gear | Rule::machine | Rule::load_as | Rule::train | Rule::kind | Rule::readings);
     let rest = all.get(word.len()..).unwrap_or("").trim_start();
     let read = match refused(word, rest, rule, first, all) {
         Some(fault) => Err(fault),
@@ -107,6 +109,8 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
                         settings: Vec::new(),
                         items: groups(below).into_iter().map(|lines| item(text, lines, home, sink)).collect(),
                     },
+                    // A row of a table never runs on, however its numbers are lined up.
+                    Rule::readings => Under { settings: below.chunks(1).map(|line| setting(text, line)).collect(), items: Vec::new() },
                     _ => Under { settings: groups(below).into_iter().map(|lines| setting(text, lines)).collect(), items: Vec::new() },
                 };
                 reader.statement(piece, under)
@@ -143,7 +147,7 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
     if STATEMENTS.contains(&word) {
         let name = head_word(rest);
         let start = first.start as usize + all.len() - rest.len();
-        let named = matches!(rule, Rule::take | Rule::assume | Rule::gear | Rule::machine | Rule::train | Rule::kind);
+        let named = matches!(rule, Rule::take | Rule::assume | Rule::gear | Rule::machine | Rule::train | Rule::kind | Rule::readings);
         let place = Extent::new(start, start + name.len());
         return match name {
             _ if !named => None,

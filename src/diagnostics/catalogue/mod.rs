@@ -9,6 +9,7 @@ pub mod document;
 pub mod files;
 pub mod machines;
 pub mod names;
+pub mod readings;
 pub mod studies;
 pub mod syntax;
 pub mod units;
@@ -17,7 +18,7 @@ use crate::diagnostics::Page;
 
 /// The pages of all families, in order.
 pub fn pages() -> impl Iterator<Item = &'static Page> {
-    [document::PAGES, syntax::PAGES, names::PAGES, units::PAGES, machines::PAGES, checks::PAGES, studies::PAGES, files::PAGES]
+    [document::PAGES, syntax::PAGES, names::PAGES, units::PAGES, machines::PAGES, checks::PAGES, studies::PAGES, readings::PAGES, files::PAGES]
         .into_iter()
         .flatten()
 }

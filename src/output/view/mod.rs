@@ -11,6 +11,7 @@ mod kind;
 mod line;
 mod machine;
 mod page;
+mod readings;
 mod study;
 
 pub(super) use page::page;

@@ -10,6 +10,7 @@ use crate::output::view::check::Check;
 use crate::output::view::kind::Kind;
 use crate::output::view::line::{Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
+use crate::output::view::readings::Readings;
 use crate::output::view::study::Study;
 use crate::sheet::parts;
 use crate::sheet::parts::{Block, CautionRow, Heading, Notice, Place, Sheet, ToolRecord};
@@ -111,6 +112,7 @@ enum Part<'a> {
     Train { train: Box<Train<'a>> },
     Checks { checks: Vec<Check<'a>> },
     Study { study: Box<Study<'a>> },
+    Readings { readings: Box<Readings<'a>> },
     Kind { kind: Box<Kind<'a>> },
     Broken { source: &'a str, findings: Vec<Reason> },
 }
@@ -209,6 +211,11 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
                     shared.know(&study.anchor);
                 }
             }
+            Block::Readings { index } => {
+                if let Some(readings) = sheet.readings.get(*index) {
+                    Readings::know(readings, &mut shared);
+                }
+            }
             Block::Kind { index, .. } => {
                 if let Some(kind) = sheet.kinds.get(*index) {
                     shared.know(&kind.anchor);
@@ -238,6 +245,7 @@ fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Opti
             Part::Checks { checks: rows.into_iter().map(|row| Check::new(row, shared)).collect() }
         }
         Block::Study { index } => Part::Study { study: Box::new(Study::new(sheet.studies.get(*index)?, shared)) },
+        Block::Readings { index } => Part::Readings { readings: Box::new(Readings::new(sheet.readings.get(*index)?, shared)) },
         Block::Kind { index, source, .. } => Part::Kind { kind: Box::new(Kind::new(sheet.kinds.get(*index)?, source, shared)) },
         Block::Broken { source, notices } => Part::Broken {
             source,

@@ -1,0 +1,167 @@
+//! Readings as the templates print them.
+
+use crate::output::view::line::{Line, Quantity, Shared};
+use crate::output::view::machine::Sketch;
+use crate::sheet::parts::{Alarm, ReadCell, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+use serde::Serialize;
+
+/// A block of readings.
+#[derive(Debug, Serialize)]
+pub(super) struct Readings<'a> {
+    id: String,
+    number: &'a str,
+    name: &'a str,
+    label: &'a str,
+    of: &'a str,
+    file: &'a str,
+    columns: Vec<Column<'a>>,
+    rows: Vec<Row<'a>>,
+    /// Whether trials differ in direction, so that each row says its own.
+    mixed: bool,
+    remarked: bool,
+    groups: Vec<Group<'a>>,
+    pairs: Option<Results<'a>>,
+    alarms: Vec<Told<'a>>,
+    remarks: &'a [String],
+    plots: Vec<Sketch<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct Column<'a> {
+    title: &'a str,
+    instrument: &'a str,
+    corrected: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct Row<'a> {
+    trial: &'a str,
+    direction: &'a str,
+    cells: Vec<Cell<'a>>,
+    remark: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct Cell<'a> {
+    id: String,
+    raw: &'a str,
+    value: Option<Quantity<'a>>,
+    doubt: &'a str,
+    mark: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct Group<'a> {
+    direction: &'a str,
+    results: Results<'a>,
+    pooled: Vec<Line<'a>>,
+    remarks: &'a [String],
+}
+
+#[derive(Debug, Serialize)]
+struct Results<'a> {
+    formulas: Vec<Line<'a>>,
+    columns: &'a [String],
+    rows: Vec<Result<'a>>,
+    /// Whether rows are of trials, and not of loads.
+    trials: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct Result<'a> {
+    trial: &'a str,
+    cells: Vec<Option<Quantity<'a>>>,
+    mark: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct Told<'a> {
+    trial: &'a str,
+    efficiency: Quantity<'a>,
+    within: bool,
+    says: &'a str,
+    explanations: &'a [String],
+}
+
+impl<'a> Readings<'a> {
+    pub fn new(report: &'a ReadingsReport, shared: &mut Shared<'a>) -> Self {
+        let id = shared.claim(&report.anchor);
+        // Printed twice, the ids inside a drawing would be repeated.
+        let plots = report.plots.iter().enumerate().filter(|_| !id.is_empty());
+        let plots = plots.map(|(at, part)| Sketch::new(part, &format!("{id}-{at}"))).collect();
+        Readings {
+            number: &report.number,
+            name: &report.name,
+            label: &report.label,
+            of: &report.of,
+            file: &report.file,
+            columns: report
+                .columns
+                .iter()
+                .map(|column| Column { title: &column.title, instrument: &column.instrument, corrected: column.corrected })
+                .collect(),
+            rows: report.rows.iter().map(|row| self::row(row, shared)).collect(),
+            mixed: report.groups.len() > 1,
+            remarked: report.rows.iter().any(|row| !row.remark.is_empty()),
+            groups: report.groups.iter().map(|group| self::group(group, shared)).collect(),
+            pairs: report.pairs.as_ref().map(|pairs| results(pairs, shared)),
+            alarms: report.alarms.iter().map(told).collect(),
+            remarks: &report.remarks,
+            plots,
+            id,
+        }
+    }
+
+    /// Notes what `report` is going to print.
+    pub fn know(report: &'a ReadingsReport, shared: &mut Shared<'a>) {
+        shared.know(&report.anchor);
+        report.rows.iter().flat_map(|row| &row.cells).for_each(|cell| shared.know(&cell.anchor));
+        let results = report.groups.iter().map(|group| &group.results).chain(&report.pairs);
+        results.flat_map(|results| &results.formulas).for_each(|line| shared.number(line));
+        report.groups.iter().flat_map(|group| &group.pooled).for_each(|line| shared.number(line));
+    }
+}
+
+fn row<'a>(row: &'a ReadRow, shared: &mut Shared<'a>) -> Row<'a> {
+    let cell = |cell: &'a ReadCell| Cell {
+        id: shared.claim(&cell.anchor),
+        raw: &cell.raw,
+        value: Quantity::maybe(&cell.value),
+        doubt: &cell.doubt,
+        mark: &cell.mark,
+    };
+    Row { trial: &row.trial, direction: &row.direction, cells: row.cells.iter().map(cell).collect(), remark: &row.remark }
+}
+
+fn group<'a>(group: &'a ReadGroup, shared: &mut Shared<'a>) -> Group<'a> {
+    Group {
+        direction: &group.direction,
+        results: results(&group.results, shared),
+        pooled: Line::all(&group.pooled, shared),
+        remarks: &group.remarks,
+    }
+}
+
+fn results<'a>(results: &'a ReadResults, shared: &mut Shared<'a>) -> Results<'a> {
+    let row = |row: &'a ResultRow| Result {
+        trial: &row.trial,
+        cells: row.cells.iter().map(Quantity::maybe).collect(),
+        mark: &row.mark,
+    };
+    Results {
+        formulas: Line::all(&results.formulas, shared),
+        columns: &results.columns,
+        rows: results.rows.iter().map(row).collect(),
+        trials: results.rows.iter().any(|row| !row.trial.is_empty()),
+    }
+}
+
+fn told(alarm: &Alarm) -> Told<'_> {
+    Told {
+        trial: &alarm.trial,
+        efficiency: Quantity::new(&alarm.efficiency),
+        within: alarm.within,
+        says: &alarm.says,
+        explanations: &alarm.explanations,
+    }
+}

@@ -1,0 +1,255 @@
+//! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
+
+use crate::model::readings::{CellRead, Group};
+use crate::model::tree::{EntryId, TreeForm};
+use crate::model::{Direction, Member, Owner, Readings};
+use crate::sheet::build::Work;
+use crate::sheet::doubts;
+use crate::sheet::figures::{self, COVERAGE};
+use crate::sheet::machines::Numbering;
+use crate::sheet::parts::{Figure, WorkingLine};
+use crate::sheet::reading_parts::{ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+use crate::sheet::symbols::anchor;
+use crate::sheet::working::Setter;
+
+/// The lists of a table of results: name and title.
+const RESULTS: &[(&str, &str)] = &[
+    ("mechanical_advantage", "Mechanical advantage"),
+    ("velocity_ratio", "Velocity ratio"),
+    ("efficiency", "Efficiency"),
+    ("work_in", "Work in"),
+    ("work_out", "Work out"),
+    ("predicted", "Effort predicted"),
+    ("difference", "Measured less predicted"),
+];
+
+const PAIRS: &[(&str, &str)] = &[
+    ("load", "Load"),
+    ("raising_effort", "Effort raising"),
+    ("lowering_effort", "Effort lowering"),
+    ("frictionless_effort", "Effort without friction"),
+    ("friction", "Friction at the effort"),
+];
+
+/// The report of the readings at that place of the model; none when they could not be read.
+pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, numbering: &mut Numbering) -> Option<ReadingsReport> {
+    let readings = setter.model.readings.get(at).filter(|readings| !readings.broken)?;
+    let inside = Setter { inside: Some(Owner::Readings(at)), ..*setter };
+    let teller = Teller { setter: &inside, readings };
+    let groups: Vec<ReadGroup> = readings.groups.iter().map(|group| teller.group(group, numbering)).collect();
+    let pairs = teller.pairs(numbering);
+    let file = readings.file.and_then(|file| work.sources.file(file)).map(|file| file.path.to_string());
+    Some(ReadingsReport {
+        number: format!("R{}", at + 1),
+        anchor: anchor(&readings.name),
+        name: readings.name.clone(),
+        label: readings.label.clone(),
+        of: readings.of.map(|_| readings.of_name.clone()).unwrap_or_default(),
+        file: file.unwrap_or_default(),
+        columns: teller.columns(),
+        rows: teller.rows(),
+        groups,
+        pairs,
+        alarms: Vec::new(),
+        remarks: teller.remarks(),
+        plots: Vec::new(),
+    })
+}
+
+struct Teller<'t> {
+    setter: &'t Setter<'t>,
+    readings: &'t Readings,
+}
+
+impl Teller<'_> {
+    fn columns(&self) -> Vec<ReadColumn> {
+        let columns = self.readings.columns.iter().map(|column| ReadColumn {
+            title: column.read.words().into(),
+            instrument: column.instrument.clone(),
+            corrected: column.cells.iter().any(|cell| self.corrected(cell)),
+        });
+        columns.collect()
+    }
+
+    // Whether what is reckoned with is another number than the one in the cell.
+    fn corrected(&self, cell: &CellRead) -> bool {
+        let plain = |form: &TreeForm| match form {
+            TreeForm::Constant(_) => true,
+            TreeForm::Negative(of) => matches!(of.form, TreeForm::Constant(_)),
+            _ => false,
+        };
+        cell.read != cell.value || !plain(&self.setter.model.entry(cell.read).value.form)
+    }
+
+    fn rows(&self) -> Vec<ReadRow> {
+        let down: Vec<Vec<Figure>> = self.readings.columns.iter().map(|column| self.down(&column.cells)).collect();
+        let rows = self.readings.trials.iter().enumerate().map(|(at, trial)| ReadRow {
+            trial: trial.label.clone(),
+            direction: trial.direction.word().into(),
+            cells: self
+                .readings
+                .columns
+                .iter()
+                .zip(&down)
+                .filter_map(|(column, figures)| Some((column.cells.get(at)?, figures.get(at).cloned())))
+                .map(|(cell, value)| ReadCell {
+                    anchor: anchor(&self.setter.model.entry(cell.read).name),
+                    raw: self.raw(cell),
+                    value,
+                    doubt: doubts::stated(self.setter, cell.read),
+                    mark: String::new(),
+                })
+                .collect(),
+            remark: trial.remark.clone(),
+        });
+        rows.collect()
+    }
+
+    // What the cell says, with the unit of its column.
+    fn raw(&self, cell: &CellRead) -> String {
+        let entry = self.setter.model.entry(cell.read);
+        let unit = entry.shown_in.as_ref().map(|unit| unit.symbol.as_str()).unwrap_or_default();
+        let bare = !cell.text.chars().any(char::is_alphabetic);
+        let text = cell.text.trim().trim_start_matches('[').trim_end_matches(']').trim();
+        let text = text.replace('-', "\u{2212}");
+        if bare && !unit.is_empty() { crate::units::spaced(&text, unit) } else { text }
+    }
+
+    // One unit down a column.
+    fn down(&self, cells: &[CellRead]) -> Vec<Figure> {
+        let values: Option<Vec<(f64, f64)>> =
+            cells.iter().map(|cell| self.setter.evaluation.entry(cell.value)?.first().copied()).collect();
+        let Some(first) = cells.first().map(|cell| self.setter.model.entry(cell.value)) else { return Vec::new() };
+        let greatest = values.iter().flatten().map(|(value, _)| value.abs()).fold(0.0, f64::max);
+        let sample = figures::figure_in(greatest, 0.0, first.quantity, first.shown_in.as_ref(), first.asked, self.setter.us_customary);
+        let unit = match &first.shown_in {
+            Some(unit) if unit.symbol == sample.unit => Some(unit.clone()),
+            _ => crate::units::for_reader(greatest, first.quantity.dimension, first.quantity.nature, self.setter.us_customary),
+        };
+        let set = |(si, u)| figures::figure_in(si, u, first.quantity, unit.as_ref(), true, self.setter.us_customary);
+        values.unwrap_or_default().into_iter().map(set).collect()
+    }
+
+    // A list's line without its items: they stand in the table.
+    fn formula(&self, id: EntryId, numbering: &mut Numbering) -> WorkingLine {
+        self.setter.line(id, numbering.take().to_string())
+    }
+
+    fn group(&self, group: &Group, numbering: &mut Numbering) -> ReadGroup {
+        let formulas = group.worked.iter().map(|id| self.formula(*id, numbering)).collect();
+        let found: Vec<(&str, Vec<Figure>)> = RESULTS
+            .iter()
+            .filter_map(|(name, title)| Some((*title, self.setter.printed.of(group.list(name)?).to_vec())))
+            .collect();
+        let agreement = self.agreement(group);
+        let mut columns: Vec<String> = found.iter().map(|(title, _)| (*title).to_string()).collect();
+        columns.extend(agreement.as_ref().map(|_| "E_n".to_string()));
+        let rows = group.trials.iter().enumerate().map(|(row, trial)| {
+            let mut cells: Vec<Option<Figure>> = found.iter().map(|(_, figures)| figures.get(row).cloned()).collect();
+            cells.extend(agreement.as_ref().map(|column| column.get(row).cloned().flatten()));
+            ResultRow {
+                trial: self.readings.trials.get(*trial).map(|trial| trial.label.clone()).unwrap_or_default(),
+                cells,
+                mark: String::new(),
+            }
+        });
+        ReadGroup {
+            direction: group.direction.word().into(),
+            results: ReadResults { formulas, columns, rows: rows.collect() },
+            pooled: group.pooled.iter().map(|id| self.setter.line(*id, numbering.take().to_string())).collect(),
+            remarks: self.of_group(group),
+        }
+    }
+
+    // The normalised error of each trial: the difference over its expanded uncertainty (ISO/IEC 17043).
+    fn agreement(&self, group: &Group) -> Option<Vec<Option<Figure>>> {
+        let differences = self.setter.evaluation.entry(group.list("difference")?)?;
+        let error = |(difference, u): (f64, f64)| {
+            let expanded = COVERAGE * u;
+            (expanded > 0.0).then(|| figures::placed(difference.abs() / expanded, crate::model::quantity::Quantity::RATIO, None, 2))
+        };
+        let column: Vec<Option<Figure>> = differences.into_iter().map(error).collect();
+        column.iter().any(Option::is_some).then_some(column)
+    }
+
+    fn pairs(&self, numbering: &mut Numbering) -> Option<ReadResults> {
+        let pairs = self.readings.pairs.as_ref()?;
+        let value = |name: &str| match pairs.each.get(name) {
+            Some(Member::Value(id)) => Some(*id),
+            _ => None,
+        };
+        let found: Vec<(&str, Vec<Figure>)> =
+            PAIRS.iter().filter_map(|(name, title)| Some((*title, self.setter.printed.of(value(name)?).to_vec()))).collect();
+        let count = found.iter().map(|(_, figures)| figures.len()).max().unwrap_or(0);
+        let row = |at: usize| ResultRow {
+            trial: String::new(),
+            cells: found.iter().map(|(_, figures)| figures.get(at).cloned()).collect(),
+            mark: String::new(),
+        };
+        Some(ReadResults {
+            formulas: pairs.worked.iter().map(|id| self.formula(*id, numbering)).collect(),
+            columns: found.iter().map(|(title, _)| (*title).to_string()).collect(),
+            rows: (0..count).map(row).collect(),
+        })
+    }
+
+    fn of_group(&self, group: &Group) -> Vec<String> {
+        let mut remarks = Vec::new();
+        if group.value("efficiency").is_some() && group.trials.len() > 1 {
+            remarks.push(
+                "The efficiency of all trials is all work got out over all work put in. A mean of the efficiencies at several loads has \
+                 no meaning of its own, for efficiency changes with the load; none is worked."
+                    .to_string(),
+            );
+        }
+        if let Some(of) = self.readings.ratio_of.as_ref().filter(|_| group.direction != Direction::Holding) {
+            remarks.push(format!(
+                "The travels were not read, so there is neither work nor a measured velocity ratio. The efficiency rests on the \
+                 velocity ratio of {of} as stated: a wrong count of its parts would not show."
+            ));
+        } else if group.list("load_travel").is_none() {
+            remarks.push("The travels were not read, so there is neither work nor a measured velocity ratio.".to_string());
+        }
+        if group.direction == Direction::Holding {
+            remarks.push(
+                "Holding, nothing moves: there is neither work nor efficiency, and the effort may lie anywhere between that of lowering \
+                 and that of raising."
+                    .to_string(),
+            );
+        }
+        if group.list("difference").is_some() {
+            remarks.push(format!(
+                "E_n is the difference over its expanded uncertainty (k = {}), what both owe to one source left out (ISO/IEC 17043): up to \
+                 1 the machine as stated and the reading agree within their doubts.",
+                crate::units::significant(COVERAGE, 1)
+            ));
+        }
+        remarks
+    }
+
+    fn remarks(&self) -> Vec<String> {
+        let mut remarks = Vec::new();
+        if self.readings.groups.len() > 1 {
+            remarks.push("Trials of different directions are kept apart: what helps in one stands in the way of the other.".to_string());
+        }
+        let exact = |column: &crate::model::readings::Column| {
+            column.cells.iter().all(|cell| {
+                let values = self.setter.evaluation.entry(cell.value).unwrap_or_default();
+                values.iter().all(|(_, u)| *u == 0.0)
+            })
+        };
+        let without: Vec<&str> =
+            self.readings.columns.iter().filter(|column| exact(column)).map(|column| column.read.words()).collect();
+        if !without.is_empty() {
+            remarks.push(format!("No doubt is stated of the {}: the results count it as exact.", joined(&without)));
+        }
+        remarks
+    }
+}
+
+fn joined(words: &[&str]) -> String {
+    match words {
+        [all @ .., last] if !all.is_empty() => format!("{} and {last}", all.join(", ")),
+        other => other.join(""),
+    }
+}
