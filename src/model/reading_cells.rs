@@ -338,7 +338,9 @@ impl Resolver<'_> {
         let span = self.home.span(at);
         let mut entry = self.stated_entry(&name, &whole, Role::Reading, span, None)?;
         if entry.value.is_unknown() || !suits(read, entry.quantity) {
-            if entry.quantity.is_number() && matches!(entry.value.form, TreeForm::Constant(_) | TreeForm::Negative(_) | TreeForm::Binary(..)) {
+            if entry.quantity.is_number()
+                && matches!(entry.value.form, TreeForm::Constant(_) | TreeForm::Negative(_) | TreeForm::Binary(..))
+            {
                 let wanted = if matches!(read, Read::Load | Read::Effort) { "a force or a mass" } else { "a length" };
                 self.put(at, &ReadingWithoutUnit { column: read.words().into(), wanted: wanted.into() });
             } else {

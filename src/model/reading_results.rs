@@ -1,14 +1,13 @@
 //! What follows from readings: ratios, work and efficiency of every trial and of all trials of one direction, the effort
 //! that the tested machine should have asked for, and friction from raising and lowering at one load.
 
-use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::readings::{Group, Pairs, Read, Tested};
 use crate::model::resolve::Resolver;
 use crate::model::tree::{Constant, EntryId, Range, Shape, Tree, TreeForm};
 use crate::model::{Direction, Member, Owner, Role, State};
 use crate::source::Span;
-use crate::syntax::ast::{EvidenceWord, Operator};
+use crate::syntax::ast::{EvidenceWord, Fold, Operator};
 use crate::units::Nature;
 use std::collections::BTreeMap;
 
@@ -92,7 +91,13 @@ impl Resolver<'_> {
         let span = readings.span;
         let item = |resolver: &Resolver<'_>, list: EntryId| resolver.item(list, span);
         let advantage = binary(Operator::Divide, item(self, load), item(self, effort));
-        self.indexed(place, group, count, worked("mechanical_advantage", "load over effort", "OpenStax College Physics 2e, 9.5", ""), advantage);
+        self.indexed(
+            place,
+            group,
+            count,
+            worked("mechanical_advantage", "load over effort", "OpenStax College Physics 2e, 9.5", ""),
+            advantage,
+        );
         if let Some((load_travel, effort_travel)) = travels {
             let velocity = binary(Operator::Divide, item(self, effort_travel), item(self, load_travel));
             let what = worked("velocity_ratio", "travel of the effort over travel of the load", "definition", "");
@@ -181,7 +186,13 @@ impl Resolver<'_> {
         if found.is_empty() {
             return;
         }
-        let id = self.listed(place, group, "predicted", &format!("effort that `{}` asks for at the load of each trial", readings.of_name), &found);
+        let id = self.listed(
+            place,
+            group,
+            "predicted",
+            &format!("effort that `{}` asks for at the load of each trial", readings.of_name),
+            &found,
+        );
         group.each.insert("predicted".into(), Member::Value(id));
         let fits = self.model.entry(id).quantity.meets(self.model.entry(effort).quantity).is_some();
         if fits {
@@ -292,8 +303,7 @@ impl Resolver<'_> {
         let mut members = BTreeMap::from([("trials".to_string(), Member::Value(trials))]);
         for name in readings.groups.iter().flat_map(|group| group.members.keys()).filter(|name| *name != "trials") {
             let asks: Vec<String> = readings.groups.iter().map(|group| format!("`{}.{name}`", group.prefix)).collect();
-            let why =
-                format!("`{}` has trials {mixed}, and directions are not mixed: ask {}", readings.name, asks.join(" or "));
+            let why = format!("`{}` has trials {mixed}, and directions are not mixed: ask {}", readings.name, asks.join(" or "));
             members.insert(name.clone(), Member::Without(why));
         }
         if let Some(made) = self.model.readings.get_mut(place) {
@@ -394,8 +404,9 @@ impl Resolver<'_> {
     fn sum(&self, list: EntryId, span: Span) -> Tree {
         let entry = self.model.entry(list);
         let quantity = entry.quantity;
-        let list = Tree::entry(list, quantity, entry.shape, span);
-        Tree { form: TreeForm::Call(Function::Sum, vec![list]), span, quantity, shape: Shape::Single }
+        let Shape::List { count, .. } = entry.shape else { return Tree::unknown(span) };
+        let form = TreeForm::Over { fold: Fold::Sum, body: Box::new(self.item(list, span)), range: counted(count, span) };
+        Tree { form, span, quantity, shape: Shape::Single }
     }
 
     fn listed(&mut self, place: usize, group: &Group, local: &str, label: &str, ids: &[EntryId]) -> EntryId {
@@ -428,14 +439,7 @@ impl Resolver<'_> {
         let id = self.result(place, prefix, what, value);
         if let Some(entry) = self.model.entries.get_mut(id.0) {
             entry.shape = Shape::List { first: 1, count };
-            entry.index = Some(Range {
-                name: "i".into(),
-                slot: 0,
-                first: 1,
-                last: i64::try_from(count).unwrap_or(0),
-                first_written: Box::new(constant(1, span)),
-                last_written: Box::new(constant(count, span)),
-            });
+            entry.index = Some(counted(count, span));
         }
         id
     }
@@ -458,6 +462,18 @@ impl Resolver<'_> {
             .into_iter()
             .collect();
         self.model.push(entry)
+    }
+}
+
+// From 1 to `count`.
+fn counted(count: usize, span: Span) -> Range {
+    Range {
+        name: "i".into(),
+        slot: 0,
+        first: 1,
+        last: i64::try_from(count).unwrap_or(0),
+        first_written: Box::new(constant(1, span)),
+        last_written: Box::new(constant(count, span)),
     }
 }
 

@@ -206,7 +206,9 @@ impl Readings {
                 }
             }
             [name] if *name != "each" && *name != "pairs" => match members.get(*name) {
-                None if each.contains_key(*name) => Found::Without(format!("`{first}` has a {} for each trial: ask `{first}.each.{name}[1]`", name.replace('_', " "))),
+                None if each.contains_key(*name) => {
+                    Found::Without(format!("`{first}` has a {} for each trial: ask `{first}.each.{name}[1]`", name.replace('_', " ")))
+                }
                 None => {
                     let near = nearest(name, known.iter().map(String::as_str)).into_iter().map(String::from).collect();
                     Found::Unknown { part: depth + 1, near, of, later: None }

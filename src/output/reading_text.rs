@@ -19,7 +19,11 @@ pub(super) fn readings(report: &ReadingsReport, page: &mut Page) {
         let mut parts = Vec::new();
         for (column, cell) in report.columns.iter().zip(&row.cells) {
             let value = cell.value.as_ref().map_or("not known", |figure| &figure.text);
-            let read = if column.corrected { format!("{} read {}, reckoned {value}", column.title, cell.raw) } else { format!("{} {value}", column.title) };
+            let read = if column.corrected {
+                format!("{} read {}, reckoned {value}", column.title, cell.raw)
+            } else {
+                format!("{} {value}", column.title)
+            };
             parts.push(format!("{read}{}", bracketed(&cell.mark)));
         }
         let direction = if several { after(", ", &row.direction) } else { String::new() };

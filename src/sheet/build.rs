@@ -372,7 +372,8 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
 fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
     let beside =
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
-    let listed = |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
+    let listed =
+        |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
     let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
     // A train's forces go by two names: that of the machine and that of the train.

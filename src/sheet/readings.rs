@@ -1,16 +1,17 @@
 //! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
 
 use crate::model::readings::{CellRead, Group};
-use crate::model::tree::{EntryId, TreeForm};
+use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Owner, Readings};
 use crate::sheet::build::Work;
 use crate::sheet::doubts;
 use crate::sheet::figures::{self, COVERAGE};
 use crate::sheet::machines::Numbering;
-use crate::sheet::parts::{Figure, WorkingLine};
+use crate::sheet::parts::{Figure, Math, WorkingLine};
 use crate::sheet::reading_parts::{ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
+use crate::syntax::ast::Operator;
 
 /// The lists of a table of results: name and title.
 const RESULTS: &[(&str, &str)] = &[
@@ -22,6 +23,9 @@ const RESULTS: &[(&str, &str)] = &[
     ("predicted", "Effort predicted"),
     ("difference", "Measured less predicted"),
 ];
+
+/// So many terms of a sum are still read one by one.
+const MOST_TERMS: usize = 8;
 
 const PAIRS: &[(&str, &str)] = &[
     ("load", "Load"),
@@ -110,15 +114,13 @@ impl Teller<'_> {
         let entry = self.setter.model.entry(cell.read);
         let unit = entry.shown_in.as_ref().map(|unit| unit.symbol.as_str()).unwrap_or_default();
         let bare = !cell.text.chars().any(char::is_alphabetic);
-        let text = cell.text.trim().trim_start_matches('[').trim_end_matches(']').trim();
-        let text = text.replace('-', "\u{2212}");
+        let text = cell.text.trim().replace(['[', ']'], "").replace('-', "\u{2212}");
         if bare && !unit.is_empty() { crate::units::spaced(&text, unit) } else { text }
     }
 
     // One unit down a column.
     fn down(&self, cells: &[CellRead]) -> Vec<Figure> {
-        let values: Option<Vec<(f64, f64)>> =
-            cells.iter().map(|cell| self.setter.evaluation.entry(cell.value)?.first().copied()).collect();
+        let values: Option<Vec<(f64, f64)>> = cells.iter().map(|cell| self.setter.evaluation.entry(cell.value)?.first().copied()).collect();
         let Some(first) = cells.first().map(|cell| self.setter.model.entry(cell.value)) else { return Vec::new() };
         let greatest = values.iter().flatten().map(|(value, _)| value.abs()).fold(0.0, f64::max);
         let sample = figures::figure_in(greatest, 0.0, first.quantity, first.shown_in.as_ref(), first.asked, self.setter.us_customary);
@@ -137,10 +139,8 @@ impl Teller<'_> {
 
     fn group(&self, group: &Group, numbering: &mut Numbering) -> ReadGroup {
         let formulas = group.worked.iter().map(|id| self.formula(*id, numbering)).collect();
-        let found: Vec<(&str, Vec<Figure>)> = RESULTS
-            .iter()
-            .filter_map(|(name, title)| Some((*title, self.setter.printed.of(group.list(name)?).to_vec())))
-            .collect();
+        let found: Vec<(&str, Vec<Figure>)> =
+            RESULTS.iter().filter_map(|(name, title)| Some((*title, self.setter.printed.of(group.list(name)?).to_vec()))).collect();
         let agreement = self.agreement(group);
         let mut columns: Vec<String> = found.iter().map(|(title, _)| (*title).to_string()).collect();
         columns.extend(agreement.as_ref().map(|_| "E_n".to_string()));
@@ -156,9 +156,42 @@ impl Teller<'_> {
         ReadGroup {
             direction: group.direction.word().into(),
             results: ReadResults { formulas, columns, rows: rows.collect() },
-            pooled: group.pooled.iter().map(|id| self.setter.line(*id, numbering.take().to_string())).collect(),
+            pooled: group.pooled.iter().map(|id| self.pooled(*id, numbering)).collect(),
             remarks: self.of_group(group),
         }
+    }
+
+    // A sum over the trials is put in trial by trial, as far as that can be read.
+    fn pooled(&self, id: EntryId, numbering: &mut Numbering) -> WorkingLine {
+        let mut line = self.setter.line(id, numbering.take().to_string());
+        let value = &self.setter.model.entry(id).value;
+        line.substitution = match &value.form {
+            TreeForm::Binary(Operator::Divide, over, under) => {
+                self.added(over).zip(self.added(under)).map(|(over, under)| Math::Fraction { over: Box::new(over), under: Box::new(under) })
+            }
+            _ => self.added(value),
+        }
+        .or(line.substitution)
+        .filter(|substitution| *substitution != line.formula);
+        line
+    }
+
+    fn added(&self, tree: &Tree) -> Option<Math> {
+        let TreeForm::Over { body, .. } = &tree.form else { return None };
+        let TreeForm::Item(list, _) = &body.form else { return None };
+        let figures = self.setter.printed.of(*list);
+        if figures.len() > MOST_TERMS {
+            return None;
+        }
+        let terms = figures.iter().map(|figure| {
+            let value = if figure.unit.is_empty() {
+                Math::Number { text: figure.number.clone() }
+            } else {
+                Math::Value { number: figure.number.clone(), unit: figure.unit.clone() }
+            };
+            if figure.si < 0.0 { Math::Parentheses { of: Box::new(value) } } else { value }
+        });
+        terms.reduce(|left, right| Math::Infix { operator: "+".into(), left: Box::new(left), right: Box::new(right) })
     }
 
     // The normalised error of each trial: the difference over its expanded uncertainty (ISO/IEC 17043).
@@ -238,8 +271,7 @@ impl Teller<'_> {
                 values.iter().all(|(_, u)| *u == 0.0)
             })
         };
-        let without: Vec<&str> =
-            self.readings.columns.iter().filter(|column| exact(column)).map(|column| column.read.words()).collect();
+        let without: Vec<&str> = self.readings.columns.iter().filter(|column| exact(column)).map(|column| column.read.words()).collect();
         if !without.is_empty() {
             remarks.push(format!("No doubt is stated of the {}: the results count it as exact.", joined(&without)));
         }

@@ -11,8 +11,7 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 12] =
-    ["sheet", "take", "assume", "gear", "machine", "train", "check", "vary", "size", "kind", "use", "readings"];
+const STATEMENTS: [&str; 12] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "vary", "size", "kind", "use", "readings"];
 const LATER: [&str; 2] = ["law", "exercise"];
 const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 

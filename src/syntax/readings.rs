@@ -95,10 +95,8 @@ pub(crate) fn cells(line: &str, base: u32) -> Vec<Cell> {
     let mut start: Option<usize> = None;
     // The end of the last letter, and what has been opened since the cell began.
     let (mut end, mut depth, mut quoted, mut wide) = (0, 0_usize, false, false);
-    let cell = |start: usize, end: usize| Cell {
-        text: line.get(start..end).unwrap_or("").to_string(),
-        at: Extent::new(start, end).shifted(base),
-    };
+    let cell =
+        |start: usize, end: usize| Cell { text: line.get(start..end).unwrap_or("").to_string(), at: Extent::new(start, end).shifted(base) };
     for (at, letter) in line.char_indices() {
         let held = quoted || depth > 0;
         if letter.is_whitespace() && !held {
@@ -162,10 +160,7 @@ pub(crate) fn by_line(line: &str, base: u32) -> Option<ColumnBy> {
     }
     let parts = name.split('.').map(|part| Name { text: names::plain(part), at: *at }).collect();
     Some(ColumnBy {
-        column: Cell {
-            text: column.split_whitespace().collect::<Vec<_>>().join(" "),
-            at: Extent::new(0, column.len()).shifted(base),
-        },
+        column: Cell { text: column.split_whitespace().collect::<Vec<_>>().join(" "), at: Extent::new(0, column.len()).shifted(base) },
         by: Path { parts, at: *at },
         inverted,
     })

@@ -18,7 +18,17 @@ use crate::diagnostics::Page;
 
 /// The pages of all families, in order.
 pub fn pages() -> impl Iterator<Item = &'static Page> {
-    [document::PAGES, syntax::PAGES, names::PAGES, units::PAGES, machines::PAGES, checks::PAGES, studies::PAGES, readings::PAGES, files::PAGES]
-        .into_iter()
-        .flatten()
+    [
+        document::PAGES,
+        syntax::PAGES,
+        names::PAGES,
+        units::PAGES,
+        machines::PAGES,
+        checks::PAGES,
+        studies::PAGES,
+        readings::PAGES,
+        files::PAGES,
+    ]
+    .into_iter()
+    .flatten()
 }

@@ -143,11 +143,7 @@ fn group<'a>(group: &'a ReadGroup, shared: &mut Shared<'a>) -> Group<'a> {
 }
 
 fn results<'a>(results: &'a ReadResults, shared: &mut Shared<'a>) -> Results<'a> {
-    let row = |row: &'a ResultRow| Result {
-        trial: &row.trial,
-        cells: row.cells.iter().map(Quantity::maybe).collect(),
-        mark: &row.mark,
-    };
+    let row = |row: &'a ResultRow| Result { trial: &row.trial, cells: row.cells.iter().map(Quantity::maybe).collect(), mark: &row.mark };
     Results {
         formulas: Line::all(&results.formulas, shared),
         columns: &results.columns,
