@@ -4,7 +4,8 @@ use crate::support::{case, compare, folders, renew};
 use std::fmt::Write;
 use std::path::Path;
 
-const FOLDERS: [&str; 10] = ["checks", "document", "doubt", "files", "machines", "names", "published", "studies", "syntax", "units"];
+const FOLDERS: [&str; 11] =
+    ["checks", "document", "doubt", "files", "machines", "names", "published", "readings", "studies", "syntax", "units"];
 
 fn run(folder: &str) {
     let files = folders::files_under(&folders::project().join("tests/cases").join(folder), "md");
@@ -79,6 +80,11 @@ fn names() {
 #[test]
 fn published() {
     run("published");
+}
+
+#[test]
+fn readings() {
+    run("readings");
 }
 
 #[test]

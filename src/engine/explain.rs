@@ -60,6 +60,14 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "Finds the least or the greatest value for which every condition named holds. Its neighbours are shown, with what fails there.",
     ),
     (
+        "readings",
+        "readings NAME \"label\" of MACHINE, raising\n    effort by INSTRUMENT\n    load    effort    load travel    effort travel\n    \
+         100 N   31 N      50 mm          201 mm",
+        "Takes what was read of a machine, one trial a row, in the fence or with `file \"bench.csv\"` from a file. Columns are `load` and\n\
+         `effort`, and perhaps `load travel`, `effort travel`, `trial`, `direction` and `remark`. Of each trial and of all trials of one\n\
+         direction it works advantage, velocity ratio, work and efficiency: `NAME.each.efficiency[2]`, `NAME.efficiency`.",
+    ),
+    (
         "use",
         "use \"path.md\" as NAME",
         "Takes over the names and kinds of another document. Without `as` its names stand beside the sheet's own.",

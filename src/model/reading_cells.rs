@@ -37,7 +37,7 @@ impl Resolver<'_> {
             label: label(stated.label.as_ref()),
             span: self.home.span(stated.at),
             of,
-            of_name: stated.of.as_ref().map(|path| words_of(path)).unwrap_or_default(),
+            of_name: stated.of.as_ref().map(words_of).unwrap_or_default(),
             friction: state.friction,
             trials: Vec::new(),
             columns: Vec::new(),

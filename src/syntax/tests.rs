@@ -447,6 +447,7 @@ fn extents_hold(text: &str) {
             Statement::Size(size) => size.at,
             Statement::Kind(kind) => kind.at,
             Statement::Use(used) => used.at,
+            Statement::Readings(readings) => readings.at,
         };
         assert!(text.get(at.range()).is_some(), "{text:?} {at:?}");
     }

@@ -140,6 +140,10 @@ fn one_case(lines: &[String], heading: usize, last: usize, fences_of_case: Vec<F
                 let path = fence.info.trim_start_matches("file").trim().to_string();
                 let mut text: Vec<String> = lines[..fence.open].iter().map(|_| String::new()).collect();
                 text.extend(lines[fence.open..inside.end - 1].iter().cloned());
+                // A table of readings has no fences of its own: all of it is what findings may be marked in.
+                if path.ends_with(".csv") {
+                    marks_of(lines, inside.clone(), &path, &mut case);
+                }
                 for inner in fences(&lines[fence.open..inside.end - 1], fence.open + 1) {
                     marks_of(lines, inner.open + 1..inner.close.unwrap_or(inside.end), &path, &mut case);
                 }

@@ -42,13 +42,19 @@ pub fn variants(case: &Case) -> Vec<(&'static str, Vec<Document>)> {
         let edited = |document: &Document| Document { path: document.path.clone(), text: edit(&document.text) };
         case.documents.iter().map(edited).collect::<Vec<_>>()
     };
+    // A table has no prose.
+    let sheets = |edit: &dyn Fn(&str) -> String| {
+        let kept = |document: &Document| if document.path.ends_with(".csv") { document.text.clone() } else { edit(&document.text) };
+        let edited = |document: &Document| Document { path: document.path.clone(), text: kept(document) };
+        case.documents.iter().map(edited).collect::<Vec<_>>()
+    };
     let mut ways = vec![("with CRLF line ends", change(&|text| text.replace('\n', "\r\n")))];
     if case.heading > 1 {
         // The first line is blank, for it stands before the case: prose put there moves nothing.
-        ways.push(("with prose before it", change(&|text| replace_first_line(text, "Prose that says nothing of the matter."))));
+        ways.push(("with prose before it", sheets(&|text| replace_first_line(text, "Prose that says nothing of the matter."))));
     }
     if !case.open_ended() {
-        ways.push(("with prose after it", change(&|text| format!("{text}\nProse that says nothing of the matter.\n"))));
+        ways.push(("with prose after it", sheets(&|text| format!("{text}\nProse that says nothing of the matter.\n"))));
     }
     ways
 }
