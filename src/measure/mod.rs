@@ -5,13 +5,17 @@
 //! *To add*: a new way of stating a doubt is a variant of [`Doubt`], with the clause of JCGM 100:2008 that turns it.
 
 mod conformity;
+mod coverage;
 mod doubt;
 mod measured;
 mod quantiles;
 mod repeats;
+mod together;
 
 pub use conformity::conformity;
+pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
 pub use doubt::{Doubt, combine, expanded};
 pub use measured::Measured;
 pub use quantiles::coverage_factor;
 pub use repeats::Repeats;
+pub use together::{Joint, bounds_of_last, triangle};

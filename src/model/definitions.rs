@@ -80,6 +80,9 @@ impl Resolver<'_> {
         entry.shown_in = shown_in;
         entry.asked = stated.shown_in.is_some();
         entry.evidence = kept(&stated.evidence);
+        if let Some(by) = &stated.by {
+            self.taken_with(by, &mut entry)?;
+        }
         if let Some((_, quantity)) = wanted
             && let Some(common) = quantity.meets(entry.quantity)
         {
@@ -125,7 +128,7 @@ impl Resolver<'_> {
             self.put(doubt.amount.at, &DoubtMismatch { value: value.quantity.name(), doubt: amount.quantity.name() });
             return None;
         }
-        Some(StatedDoubt { amount, of_value, meaning: doubt.meaning, degrees: doubt.degrees })
+        Some(StatedDoubt { amount, of_value, meaning: doubt.meaning, degrees: doubt.degrees, pool: None })
     }
 
     // The mean of readings of one thing, and what their spread says of its doubt. Written as the first reading and the
@@ -155,7 +158,7 @@ impl Resolver<'_> {
         let mean = TreeForm::Binary(Operator::Add, Box::new(first.clone()), Box::new(mean_off));
         let mean = single(mean, readings.quantity, &readings);
         let degrees = Some((items.len() - 1) as f64);
-        Some((mean, StatedDoubt { amount: readings, of_value: false, meaning: Meaning::Repeats, degrees }))
+        Some((mean, StatedDoubt { amount: readings, of_value: false, meaning: Meaning::Repeats, degrees, pool: None }))
     }
 
     fn resolution(&mut self, step: &ast::Expression, value: &Tree) -> Option<StatedDoubt> {
@@ -168,7 +171,7 @@ impl Resolver<'_> {
             self.put(step.at, &ResolutionMismatch { value: value.quantity.name(), resolution: amount.quantity.name() });
             return None;
         }
-        Some(StatedDoubt { amount, of_value: false, meaning: Meaning::Resolution, degrees: None })
+        Some(StatedDoubt { amount, of_value: false, meaning: Meaning::Resolution, degrees: None, pool: None })
     }
 
     /// `gear`.

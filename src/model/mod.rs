@@ -5,6 +5,7 @@
 //! *To add*: a function is a row in `functions.rs`; a setting every machine or sheet understands is a row in
 //! `settings.rs`.
 
+mod correlations;
 pub(crate) mod counts;
 mod decision;
 mod definitions;
@@ -14,6 +15,7 @@ mod expressions;
 mod faults;
 pub mod functions;
 mod guards;
+mod instruments;
 mod kind_names;
 mod loads;
 mod machines;
@@ -32,8 +34,10 @@ mod trains;
 pub mod tree;
 mod trial;
 
+pub use correlations::Correlation;
 pub use decision::DecisionRule;
 pub use direction::{Direction, FrictionState, State};
+pub use instruments::{Instrument, Reading};
 pub use readings::Readings;
 pub use resolve::{resolve, resolve_with};
 
@@ -114,6 +118,10 @@ pub struct Model {
     pub gear: Vec<Gear>,
     /// What was read of machines.
     pub readings: Vec<Readings>,
+    /// Instruments.
+    pub instruments: Vec<Instrument>,
+    /// Correlations of inputs.
+    pub correlations: Vec<Correlation>,
     /// Checks.
     pub checks: Vec<Check>,
     /// What is tried at other values than its own.
@@ -157,6 +165,8 @@ pub struct Entry {
     pub role: Role,
     /// The doubts stated with it, each a source of its own.
     pub doubts: Vec<StatedDoubt>,
+    /// How it was read, when an instrument is named.
+    pub reading: Option<Reading>,
     /// The unit it is to be shown in, as asked, or taken over from what it is made of.
     pub shown_in: Option<Unit>,
     /// Whether the author asked for that unit, so that it is kept however the number reads.
@@ -183,6 +193,8 @@ pub enum Role {
     Working,
     /// A rating of a piece of gear.
     Rating,
+    /// What is stated of an instrument.
+    Instrument,
     /// A field of a machine; `given` when the sheet states it, otherwise the default of the kind.
     Field {
         /// Stated on the sheet.
@@ -231,6 +243,9 @@ pub struct StatedDoubt {
     pub meaning: Meaning,
     /// Its degrees of freedom; endless when there are none.
     pub degrees: Option<f64>,
+    /// The estimate of variance it rests on, when other doubts rest on the same one: their squares are added before they
+    /// are divided by its degrees of freedom.
+    pub pool: Option<usize>,
 }
 
 /// The head of the sheet.
@@ -257,6 +272,10 @@ pub enum Placed {
     Input(EntryId),
     /// A piece of gear.
     Gear(usize),
+    /// An instrument.
+    Instrument(usize),
+    /// A correlation.
+    Correlation(usize),
     /// A working line.
     Working(EntryId),
     /// A machine.

@@ -36,6 +36,7 @@ impl Resolver<'_> {
             index: None,
             role: Role::Passed,
             doubts: Vec::new(),
+            reading: None,
             evidence: Vec::new(),
             owner: work.owner,
         };

@@ -235,6 +235,8 @@ impl Resolver<'_> {
             Statement::Take(input) => self.input(input, Role::Take).map(Placed::Input),
             Statement::Assume(input) => self.input(input, Role::Assume).map(Placed::Input),
             Statement::Gear(gear) => self.gear(gear).map(Placed::Gear),
+            Statement::Instrument(instrument) => self.instrument(instrument).map(Placed::Instrument),
+            Statement::Correlation(correlation) => self.correlation(correlation).map(Placed::Correlation),
             Statement::Definition(definition) => self.working(definition).map(Placed::Working),
             Statement::Machine(machine) => {
                 let at = self.machine(machine);
@@ -427,6 +429,7 @@ impl Resolver<'_> {
             role,
             doubts: Vec::new(),
             evidence: Vec::new(),
+            reading: None,
             owner,
         }
     }
@@ -504,14 +507,19 @@ fn defines(statement: &Statement) -> Option<&Name> {
     match statement {
         Statement::Take(input) | Statement::Assume(input) => Some(&input.name),
         Statement::Gear(gear) => Some(&gear.name),
+        Statement::Instrument(instrument) => Some(&instrument.name),
         Statement::Definition(definition) => Some(&definition.name),
         Statement::Machine(machine) => Some(&machine.name),
         Statement::Train(train) => Some(&train.name),
         Statement::Readings(readings) => Some(&readings.name),
         Statement::Broken(broken) => broken.name.as_ref(),
-        Statement::Sheet(_) | Statement::Check(_) | Statement::Vary(_) | Statement::Size(_) | Statement::Kind(_) | Statement::Use(_) => {
-            None
-        }
+        Statement::Sheet(_)
+        | Statement::Correlation(_)
+        | Statement::Check(_)
+        | Statement::Vary(_)
+        | Statement::Size(_)
+        | Statement::Kind(_)
+        | Statement::Use(_) => None,
     }
 }
 
@@ -520,6 +528,8 @@ fn statement_at(statement: &Statement) -> Extent {
         Statement::Sheet(head) => head.at,
         Statement::Take(input) | Statement::Assume(input) => input.at,
         Statement::Gear(gear) => gear.settings.last().map_or(gear.at, |last| gear.at.to(last.at)),
+        Statement::Instrument(instrument) => instrument.settings.last().map_or(instrument.at, |last| instrument.at.to(last.at)),
+        Statement::Correlation(correlation) => correlation.at,
         Statement::Definition(definition) => definition.at,
         Statement::Machine(machine) => machine.settings.last().map_or(machine.at, |last| machine.at.to(last.at)),
         Statement::Train(train) => train.settings.last().map_or(train.at, |last| train.at.to(last.at)),

@@ -19,6 +19,8 @@ pub(super) enum Bound {
     Gear(usize),
     /// What was read of a machine.
     Readings(usize),
+    /// An instrument.
+    Instrument(usize),
     /// The names of a used file.
     Used(usize),
     /// Something that could not be made out; its finding has been put down.
@@ -113,9 +115,23 @@ fn in_sheet(scopes: &[Scope], at: usize, parts: &[&str], depth: usize, model: &M
             _ => in_sheet(scopes, *used, parts, depth + 1, model),
         },
         Bound::Gear(gear) => gear_value(model, *gear, first, rest, depth),
+        Bound::Instrument(instrument) => instrument_value(model, *instrument, first, rest, depth),
         Bound::Machine(machine) => machine_value(model, *machine, first, rest, depth),
         Bound::Train(train) => train_value(model, *train, first, rest, depth),
         Bound::Readings(readings) => model.readings.get(*readings).map_or(Found::Quiet, |readings| readings.find(first, rest, depth)),
+    }
+}
+
+/// What a path leads to, through the used files it may name.
+pub(super) fn bound(scopes: &[Scope], at: usize, parts: &[&str]) -> Option<Bound> {
+    let scope = scopes.get(at)?;
+    let (first, rest) = parts.split_first()?;
+    match (scope.names.get(*first), rest) {
+        (Some((Bound::Used(used), _)), [_, ..]) => bound(scopes, *used, rest),
+        (Some((bound, _)), []) => Some(bound.clone()),
+        (None, _) if scope.blind => Some(Bound::Quiet),
+        (Some((Bound::Quiet, _)), _) => Some(Bound::Quiet),
+        _ => None,
     }
 }
 
@@ -149,6 +165,21 @@ fn gear_value(model: &Model, gear: usize, first: &str, rest: &[&str], depth: usi
             }
         },
         _ => Found::NotValue { what: "a piece of gear".into(), members: ["rated", "breaking", "design_factor"].map(String::from).to_vec() },
+    }
+}
+
+fn instrument_value(model: &Model, instrument: usize, first: &str, rest: &[&str], depth: usize) -> Found {
+    let Some(instrument) = model.instruments.get(instrument) else { return Found::Quiet };
+    let locals: BTreeMap<&str, EntryId> = instrument.values().into_iter().map(|id| (model.entry(id).local.as_str(), id)).collect();
+    match rest {
+        [name] => match locals.get(name) {
+            Some(id) => Found::Entry(*id),
+            None => {
+                let near = nearest(name, locals.into_keys()).into_iter().map(String::from).collect();
+                Found::Unknown { part: depth + 1, near, of: format!("the instrument `{first}`"), later: None }
+            }
+        },
+        _ => Found::NotValue { what: "an instrument".into(), members: locals.into_keys().map(String::from).collect() },
     }
 }
 

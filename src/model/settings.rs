@@ -12,6 +12,19 @@ pub(super) const TRAIN: &[&str] = &["load_travel", "known", "raising", "holding"
 /// Settings of a piece of gear.
 pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor"];
 
+/// Lines of an instrument.
+pub(super) const INSTRUMENT: &[&str] = &["resolution", "zero", "calibration", "own_weight", "hook_weight"];
+
+/// What a line of an instrument is, in words.
+pub(super) fn of_instrument(name: &str) -> &'static str {
+    match name {
+        "resolution" => "step of its scale",
+        "zero" => "what it shows with nothing on it",
+        "own_weight" => "its own weight",
+        _ => "weight of its hook and rod",
+    }
+}
+
 /// What a setting of a piece of gear is, in words.
 pub(super) fn rating(name: &str) -> &'static str {
     match name {

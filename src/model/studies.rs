@@ -334,7 +334,9 @@ impl Resolver<'_> {
             Role::Relation | Role::Node | Role::Passed => "it is worked by a machine; vary something that it rests on",
             Role::Reading => "it was read; what was read is not varied",
             Role::Gravity { .. } => "it is the gravity of the sheet",
-            Role::Take | Role::Assume | Role::Working | Role::Rating | Role::Field { .. } | Role::Travel { .. } => return Some(id),
+            Role::Take | Role::Assume | Role::Working | Role::Rating | Role::Instrument | Role::Field { .. } | Role::Travel { .. } => {
+                return Some(id);
+            }
         };
         let there = Label { span: entry.span, text: "it comes from here".into() };
         self.sink.push_with(self.home.span(path.at), &NotVaried { name, reason: reason.into() }, vec![there]);
@@ -342,7 +344,7 @@ impl Resolver<'_> {
     }
 
     // Where one stated value stands for a whole list, as a loss does for every sheave, that value is meant.
-    fn spread_from(&self, id: EntryId) -> EntryId {
+    pub(super) fn spread_from(&self, id: EntryId) -> EntryId {
         let entry = self.model.entry(id);
         let (Role::Passed, TreeForm::List(items)) = (entry.role, &entry.value.form) else { return id };
         let source = |tree: &Tree| match tree.form {

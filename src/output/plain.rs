@@ -67,9 +67,15 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
             page.gap();
             rows.iter().for_each(|row| input(row, page));
         }
-        Block::Gear { rows } => {
+        Block::Gear { rows } | Block::Instruments { rows } => {
             page.gap();
             rows.iter().for_each(|row| gear(row, page));
+        }
+        Block::Correlations { indices } => {
+            page.gap();
+            for row in indices.iter().filter_map(|index| sheet.correlations.get(*index)) {
+                page.item(&format!("correlation of {} and {} = {}{}", row.first.name, row.second.name, row.text, after("; ", &row.source)));
+            }
         }
         Block::Working { lines } => {
             page.gap();

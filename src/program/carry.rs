@@ -3,7 +3,7 @@
 //! A sheet of many lines has as many sources, but a line rests on few of them; what is held at one time is only the rows
 //! that a later step still asks for.
 
-use crate::measure;
+use crate::measure::{Contribution, Freedom, Joint, effective_degrees};
 use crate::program::lower::Program;
 use crate::program::operations::{Operation, operands, slopes};
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,15 +19,20 @@ const NEVER: usize = usize::MAX;
 pub(super) struct Carried {
     /// The standard uncertainty of every step, in coherent SI units.
     pub(super) uncertainties: Vec<f64>,
+    /// The degrees of freedom of every step; empty where no source has a number of them.
+    pub(super) freedom: Vec<Freedom>,
     /// The rows of the steps that are held against each other: sides of checks and of conditions.
     pub(super) sides: BTreeMap<usize, Row>,
 }
 
 /// Carries the doubts of `sources`, their standard uncertainties in coherent SI units like `values`, through the program.
-pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64]) -> Carried {
-    let mut carried = Carried { uncertainties: vec![0.0; program.operations.len()], sides: BTreeMap::new() };
+pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64], joint: &Joint) -> Carried {
+    let mut carried = Carried { uncertainties: vec![0.0; program.operations.len()], ..Carried::default() };
     if sources.is_empty() {
         return carried;
+    }
+    if program.sources.iter().any(|source| source.degrees.is_some()) {
+        carried.freedom = vec![Freedom::Endless; program.operations.len()];
     }
     let sides = sides(program);
     let last = last_uses(program);
@@ -43,7 +48,10 @@ pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64]) -> Carri
             continue;
         }
         if let Some(uncertainty) = carried.uncertainties.get_mut(at) {
-            *uncertainty = measure::combine(row.iter().map(|(_, part)| part));
+            *uncertainty = joint.combine(&row);
+        }
+        if let Some(place) = carried.freedom.get_mut(at) {
+            *place = freedom(program, &row, joint);
         }
         if sides.contains(&at) {
             carried.sides.insert(at, row.clone());
@@ -56,11 +64,26 @@ pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64]) -> Carri
     carried
 }
 
-/// The standard uncertainty of the difference of two values with these rows.
-pub(super) fn apart(left: &[(usize, f64)], right: &[(usize, f64)]) -> f64 {
+/// The row of the difference of two values with these rows.
+pub(super) fn apart(left: &[(usize, f64)], right: &[(usize, f64)]) -> Row {
     let mut row = Row::new();
     merge((left, 1.0), (right, -1.0), &mut row);
-    measure::combine(row.iter().map(|(_, part)| part))
+    row
+}
+
+/// The degrees of freedom of a value with this row. The formula wants independent contributions (JCGM 100:2008, G.4.1).
+pub(super) fn freedom(program: &Program, row: &[(usize, f64)], joint: &Joint) -> Freedom {
+    let source = |number: usize| program.sources.get(number);
+    if !row.iter().any(|(number, part)| *part != 0.0 && source(*number).is_some_and(|source| source.degrees.is_some())) {
+        return Freedom::Endless;
+    }
+    if joint.correlates(row) {
+        return Freedom::Correlated;
+    }
+    effective_degrees(row.iter().map(|(number, part)| {
+        let (degrees, pool) = source(*number).map_or((None, None), |source| (source.degrees, source.pool));
+        Contribution { part: *part, degrees, pool }
+    }))
 }
 
 // The sum of two rows, each times its slope, into `row`, which is empty.
@@ -200,6 +223,7 @@ fn last_uses(program: &Program) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::{apart, carry};
+    use crate::measure::Joint;
     use crate::program::lower::{Program, SoughtPlace};
     use crate::program::operations::{Operation, value};
     use approx::assert_relative_eq;
@@ -212,7 +236,7 @@ mod tests {
             values.push(next);
         }
         let program = Program { operations: operations.to_vec(), ..Program::default() };
-        carry(&program, &values, sources).uncertainties
+        carry(&program, &values, sources, &Joint::default()).uncertainties
     }
 
     // JCGM 100:2008, 5.1.2 and 5.2: shared sources add with their signs, others by their squares.
@@ -271,12 +295,16 @@ mod tests {
         let values = [8.0, 0.0, 8.0, 4.0, 2.0, 0.0, 2.0, 8.0, 0.0];
         let sought = vec![SoughtPlace { at: 0, place: 3, target: Some(7), known: 2 }];
         let program = Program { operations: operations.to_vec(), sought, checks: vec![(Some(7), Some(3))], ..Program::default() };
-        let found = carry(&program, &values, &[0.3, 0.1]).uncertainties;
+        let found = carry(&program, &values, &[0.3, 0.1], &Joint::default()).uncertainties;
         assert_relative_eq!(found[3], libm::sqrt(0.15 * 0.15 + 0.2 * 0.2), max_relative = 1e-15);
         assert_relative_eq!(found[7], 0.3, max_relative = 1e-15);
         approx::assert_abs_diff_eq!(found[8], 0.0, epsilon = 1e-15);
         // known - known / factor, by hand: half of known's part, and the whole of the factor's.
-        let sides = carry(&program, &values, &[0.3, 0.1]).sides;
-        assert_relative_eq!(apart(&sides[&7], &sides[&3]), libm::sqrt(0.15 * 0.15 + 0.2 * 0.2), max_relative = 1e-15);
+        let sides = carry(&program, &values, &[0.3, 0.1], &Joint::default()).sides;
+        assert_relative_eq!(
+            Joint::default().combine(&apart(&sides[&7], &sides[&3])),
+            libm::sqrt(0.15 * 0.15 + 0.2 * 0.2),
+            max_relative = 1e-15
+        );
     }
 }

@@ -25,6 +25,8 @@ pub struct Source {
     pub meaning: Meaning,
     /// Its degrees of freedom; endless when there are none.
     pub degrees: Option<f64>,
+    /// The estimate of variance it rests on, when others rest on the same.
+    pub pool: Option<usize>,
 }
 
 /// A table that something is looked up in. Whether that stands in the table shows only when it is run.
@@ -79,6 +81,8 @@ pub struct Program {
     pub workable: Vec<bool>,
     /// Sources of doubt.
     pub sources: Vec<Source>,
+    /// For each correlation, the operation that holds its coefficient.
+    pub correlations: Vec<Option<usize>>,
     /// Loads that are sought, from top to bottom.
     pub sought: Vec<SoughtPlace>,
     /// Tables that something is looked up in.
@@ -98,6 +102,10 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
     let mut lowering = Lowering { program: Program::default(), model, sink };
     for (at, entry) in model.entries.iter().enumerate() {
         lowering.entry(at, entry);
+    }
+    for correlation in &model.correlations {
+        let place = lowering.tree(&correlation.value, &mut Vec::new());
+        lowering.program.correlations.push(place);
     }
     for at in 0..lowering.program.sought.len() {
         let target =
@@ -162,6 +170,7 @@ impl Lowering<'_> {
                     of: doubt.of_value.then_some(*of),
                     meaning: doubt.meaning,
                     degrees: doubt.degrees,
+                    pool: doubt.pool,
                 };
                 self.program.sources.push(source);
                 let shift = self.push(Operation::Doubt(self.program.sources.len() - 1));

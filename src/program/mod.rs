@@ -13,6 +13,7 @@ mod roots;
 mod run;
 pub mod sizing;
 pub mod studies;
+mod together;
 mod trial;
 
 pub use lower::{Program, Source, StudyPlaces};

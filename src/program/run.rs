@@ -5,15 +5,16 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::measure::{Doubt, Repeats};
+use crate::measure::{Doubt, Freedom, Repeats};
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
-use crate::program::carry::{Carried, apart, carry};
+use crate::program::carry::{Carried, apart, carry, freedom};
 use crate::program::lower::{Program, Source, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
+use crate::program::together::{Together, together};
 use crate::syntax::ast::{Meaning, Relation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -37,6 +38,8 @@ pub struct Margin {
     pub value: f64,
     /// Its standard uncertainty, what both sides share cancelled.
     pub uncertainty: f64,
+    /// The degrees of freedom of that.
+    pub freedom: Freedom,
     // The largest term behind both sides.
     size: f64,
 }
@@ -59,6 +62,8 @@ pub struct Evaluation {
     carried: Carried,
     // The standard uncertainty of every source of doubt.
     sources: Vec<f64>,
+    // Which of them go together.
+    together: Together,
     /// The size of the largest term behind every operation, in SI units: what a residue of rounding is measured by.
     pub sizes: Vec<f64>,
     /// For each entry, whether its values may be printed.
@@ -82,8 +87,17 @@ impl Evaluation {
     /// The standard uncertainty of the difference of two sides of a check or of a condition: what both owe to one source
     /// cancels as it does in the difference.
     pub fn apart(&self, left: usize, right: usize) -> f64 {
-        let row = |place: usize| self.carried.sides.get(&place).map_or(&[][..], Vec::as_slice);
-        apart(row(left), row(right))
+        self.together.joint.combine(&apart(self.parts(left), self.parts(right)))
+    }
+
+    /// The degrees of freedom of the uncertainty at an operation.
+    pub fn freedom(&self, place: usize) -> Freedom {
+        self.carried.freedom.get(place).copied().unwrap_or_default()
+    }
+
+    /// The coefficients of the correlations of the sheet, in their order; no number where one could not be worked.
+    pub fn correlations(&self) -> &[f64] {
+        &self.together.coefficients
     }
 
     /// What a side of a check or of a condition owes to each source of doubt: the number of the source, and sensitivity
@@ -103,7 +117,12 @@ impl Evaluation {
         let size = size(demand).max(size(capacity));
         let (value, uncertainty) = (self.at(capacity)?.0 - self.at(demand)?.0, self.apart(demand, capacity));
         let uncertainty = if residue::is_rounding(uncertainty, size) { 0.0 } else { uncertainty };
-        Some(Margin { value: residue::settled(value, size), uncertainty, size })
+        let freedom = if self.carried.freedom.is_empty() {
+            Freedom::Endless
+        } else {
+            freedom(&self.program, &apart(self.parts(demand), self.parts(capacity)), &self.together.joint)
+        };
+        Some(Margin { value: residue::settled(value, size), uncertainty, freedom, size })
     }
 
     /// The values of an entry's items; none when they may not be printed.
@@ -142,9 +161,13 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
         sizes.push(size);
     }
     let sources = standard_uncertainties(&program, model, &values, sink);
-    let carried = carry(&program, &values, &sources);
-    let known = program.workable.clone();
-    let mut evaluation = Evaluation { known, program, values, carried, sources, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
+    let together = together(&program, model, &values, &sources, sink);
+    let carried = carry(&program, &values, &sources, &together.joint);
+    let mut known = program.workable.clone();
+    // What rests on doubts that cannot be has none to print.
+    together.broken.iter().for_each(|input| known.get_mut(*input).into_iter().for_each(|known| *known = false));
+    let mut evaluation =
+        Evaluation { known, program, values, carried, sources, together, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);

@@ -8,6 +8,7 @@ use crate::program::Evaluation;
 use crate::program::studies::Outcome;
 use crate::sheet::budgets;
 use crate::sheet::checks;
+use crate::sheet::correlations;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
 use crate::sheet::kinds;
@@ -66,6 +67,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         readings: Vec::new(),
         machine_places: BTreeMap::new(),
         gear: Vec::new(),
+        instruments: Vec::new(),
     };
     let checks = checks::rows(&setter);
     let blocks = builder.blocks();
@@ -90,6 +92,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
         inputs,
         assumptions,
         gear: builder.gear,
+        instruments: builder.instruments,
+        correlations: correlations::rows(&setter),
         kinds: builder.kinds,
         machines: builder.machines,
         trains: builder.trains,
@@ -125,6 +129,7 @@ struct Builder<'b> {
     readings: Vec<crate::sheet::parts::ReadingsReport>,
     machine_places: BTreeMap<usize, usize>,
     gear: Vec<GearRow>,
+    instruments: Vec<GearRow>,
 }
 
 impl Builder<'_> {
@@ -198,6 +203,18 @@ impl Builder<'_> {
                         _ => blocks.push(Block::Gear { rows: vec![row] }),
                     }
                 }
+                Placed::Instrument(at) => {
+                    let Some(row) = inputs::instrument(self.setter, at) else { continue };
+                    self.instruments.push(row.clone());
+                    match blocks.last_mut() {
+                        Some(Block::Instruments { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Instruments { rows: vec![row] }),
+                    }
+                }
+                Placed::Correlation(at) => match blocks.last_mut() {
+                    Some(Block::Correlations { indices }) => indices.push(at),
+                    _ => blocks.push(Block::Correlations { indices: vec![at] }),
+                },
                 Placed::Working(id) => {
                     let line: WorkingLine = self.setter.line(id, self.numbering.take().to_string());
                     match blocks.last_mut() {

@@ -10,16 +10,44 @@ use crate::units::{significant, spaced, typed};
 /// Every doubt stated with an entry, one after the other.
 pub(super) fn stated(setter: &Setter<'_>, id: EntryId) -> String {
     let doubts = &setter.model.entry(id).doubts;
+    let read = read_with(setter, id);
     let words = doubts.iter().enumerate().map(|(number, doubt)| match doubt.meaning {
         Meaning::Repeats => repeats(setter, id, number, doubt),
-        _ => limits(doubt),
+        _ => limits(setter, doubt),
     });
-    words.collect::<Vec<_>>().join("; ")
+    read.into_iter().chain(words).collect::<Vec<_>>().join("; ")
+}
+
+// What a reading was before anything was taken off it, and what was.
+fn read_with(setter: &Setter<'_>, id: EntryId) -> Option<String> {
+    let reading = setter.model.entry(id).reading.as_ref()?;
+    let instrument = setter.model.instruments.get(reading.instrument)?;
+    let value = |id: EntryId| setter.printed.of(id).first().map(|figure| figure.text.clone()).unwrap_or_default();
+    let shown = match &reading.shown.form {
+        TreeForm::Constant(_) | TreeForm::Negative(_) => format!("read as {}", as_typed(setter, &reading.shown)),
+        TreeForm::List(items) => {
+            format!("read as {}", items.iter().map(|item| as_typed(setter, item)).collect::<Vec<_>>().join(", "))
+        }
+        _ => "read".to_string(),
+    };
+    let mut words = format!("{shown} by {}{}", instrument.name, if reading.inverted { ", upside down" } else { "" });
+    if let Some(zero) = instrument.zero {
+        words += &format!("; its zero, {}, taken off", value(zero));
+    }
+    match (reading.inverted, instrument.own_weight, instrument.hook_weight) {
+        (true, Some(own), None) => words += &format!("; its own weight, {}, added", value(own)),
+        (true, None, Some(hook)) => words += &format!("; twice the weight of its hook, {}, added", value(hook)),
+        _ => {}
+    }
+    if !instrument.calibrations.is_empty() {
+        words += "; the doubt of its calibration shared with its other readings";
+    }
+    Some(words)
 }
 
 // The size as stated, with what it means.
-fn limits(doubt: &StatedDoubt) -> String {
-    let size = as_typed(&doubt.amount);
+fn limits(setter: &Setter<'_>, doubt: &StatedDoubt) -> String {
+    let size = as_typed(setter, &doubt.amount);
     let share = if doubt.of_value { " of value" } else { "" };
     let short = |number: f64, digits: usize| {
         let text = significant(number, digits);
@@ -50,7 +78,7 @@ fn of_freedom(number: &str) -> String {
 // Every reading as it was written, and what their spread comes to in the unit of the value.
 fn repeats(setter: &Setter<'_>, id: EntryId, number: usize, doubt: &StatedDoubt) -> String {
     let readings: Vec<String> = match &doubt.amount.form {
-        TreeForm::List(items) => items.iter().map(as_typed).collect(),
+        TreeForm::List(items) => items.iter().map(|item| as_typed(setter, item)).collect(),
         _ => Vec::new(),
     };
     let listed = format!("mean of {} readings: {}", readings.len(), readings.join(", "));
@@ -69,7 +97,7 @@ fn repeats(setter: &Setter<'_>, id: EntryId, number: usize, doubt: &StatedDoubt)
     )
 }
 
-fn as_typed(tree: &Tree) -> String {
+fn as_typed(setter: &Setter<'_>, tree: &Tree) -> String {
     match &tree.form {
         TreeForm::Constant(constant) => {
             let part = |(number, unit): &(String, Option<crate::units::Unit>)| {
@@ -77,7 +105,8 @@ fn as_typed(tree: &Tree) -> String {
             };
             constant.parts.iter().map(part).collect::<Vec<_>>().join(" ")
         }
-        TreeForm::Negative(of) => format!("\u{2212}{}", as_typed(of)),
+        TreeForm::Negative(of) => format!("\u{2212}{}", as_typed(setter, of)),
+        TreeForm::Entry(id) => setter.printed.of(*id).first().map_or("as worked".into(), |figure| figure.text.clone()),
         _ => "as worked".into(),
     }
 }

@@ -21,7 +21,10 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         anchor: anchor(&entry.name),
         name: entry.name.clone(),
         // Under the heading of its machine or its gear a value needs no owner's name.
-        symbol: symbol(if setter.inside.is_some() || entry.role == Role::Rating { &entry.local } else { &entry.name }, Vec::new()),
+        symbol: symbol(
+            if setter.inside.is_some() || matches!(entry.role, Role::Rating | Role::Instrument) { &entry.local } else { &entry.name },
+            Vec::new(),
+        ),
         label: entry.label.clone(),
         figure: listed(setter.printed.of(id)).map(|figure| as_stated(entry, figure)),
         doubt_stated: doubts::stated(setter, id),
@@ -124,6 +127,13 @@ fn as_stated(entry: &Entry, figure: Figure) -> Figure {
         },
         _ => figure,
     }
+}
+
+/// The row of an instrument.
+pub(super) fn instrument(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
+    let instrument = setter.model.instruments.get(at)?;
+    let ratings = instrument.values().into_iter().map(|id| row(setter, id)).collect();
+    Some(GearRow { anchor: anchor(&instrument.name), name: instrument.name.clone(), label: instrument.label.clone(), ratings })
 }
 
 /// The row of a piece of gear.

@@ -10,6 +10,7 @@ mod budgets;
 mod build;
 mod check_parts;
 mod checks;
+mod correlations;
 mod doubts;
 mod figures;
 mod inputs;

@@ -35,6 +35,12 @@ pub struct Sheet {
     pub assumptions: Vec<InputRow>,
     /// Ropes, blocks and anchors with their ratings.
     pub gear: Vec<GearRow>,
+    /// Instruments with what is stated of them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub instruments: Vec<GearRow>,
+    /// Which inputs go together, and how far.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub correlations: Vec<CorrelationRow>,
     /// Kinds written in this document, in its order.
     pub kinds: Vec<KindReport>,
     /// Machines in the order of the document.
@@ -147,6 +153,16 @@ pub enum Block {
     Gear {
         /// The rows.
         rows: Vec<GearRow>,
+    },
+    /// Instruments of one fence.
+    Instruments {
+        /// The rows.
+        rows: Vec<GearRow>,
+    },
+    /// Correlations of one fence, by their place in `correlations`.
+    Correlations {
+        /// Places.
+        indices: Vec<usize>,
     },
     /// Lines of working.
     Working {
@@ -295,6 +311,32 @@ pub struct GearRow {
     pub label: String,
     /// Rated, breaking, design factor ... each with its source.
     pub ratings: Vec<InputRow>,
+}
+
+/// A correlation of two inputs.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CorrelationRow {
+    /// Anchor and name of one input.
+    pub first: Named,
+    /// Anchor and name of the other.
+    pub second: Named,
+    /// The coefficient; none when it could not be worked.
+    pub coefficient: Option<f64>,
+    /// The coefficient as printed.
+    pub text: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Something with a name, and where it stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Named {
+    /// Anchor.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// The symbol.
+    pub symbol: Math,
 }
 
 /// A machine, worked.

@@ -4,6 +4,7 @@
 use crate::source::Extent;
 
 pub use crate::syntax::doubts::{Doubt, Meaning};
+pub use crate::syntax::measuring::{By, Correlation, DoubtAlone, Instrument};
 pub use crate::syntax::readings::{Cell, Column, ColumnBy, Readings, Row, Table};
 pub use crate::syntax::studies::{Demand, Goal, Shown, Size, Step, Trials, Vary};
 
@@ -25,6 +26,10 @@ pub enum Statement {
     Assume(Input),
     /// `gear rope "12 mm three-strand"` with `rated`, `breaking`, `design factor`
     Gear(Gear),
+    /// `instrument balance "spring balance"` with `resolution`, `zero`, `calibration`
+    Instrument(Instrument),
+    /// `correlation V, phi = 0.86 from "five sets"`
+    Correlation(Correlation),
     /// `load = weight(boat)`: a working line
     Definition(Definition),
     /// `machine falls = tackle` with its settings
@@ -260,6 +265,8 @@ pub struct Stated {
     pub doubt: Option<Doubt>,
     /// The step of what it was read from (`resolution 2 N`).
     pub resolution: Option<Expression>,
+    /// The instrument it was read with.
+    pub by: Option<By>,
     /// The unit it is to be shown in (`as kN`).
     pub shown_in: Option<UnitText>,
     /// The evidence, in the order written.

@@ -4,8 +4,8 @@ use crate::diagnostics::Finding;
 use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::ast::{
-    Comparison, Doubt, Evidence, EvidenceWord, Expression, Fold, Form, Meaning, Name, Operator, Path, Quoted, Relation, Running, Stated,
-    Term, UnitText,
+    By, Comparison, Doubt, DoubtAlone, Evidence, EvidenceWord, Expression, Fold, Form, Meaning, Name, Operator, Path, Quoted, Relation,
+    Running, Stated, Term, UnitText,
 };
 use crate::syntax::names;
 use crate::syntax::parser::{Piece, Rule, extent};
@@ -158,7 +158,7 @@ impl Reader {
     /// The value, doubt, unit and evidence among `pieces`.
     pub(crate) fn stated<'t>(&self, pieces: impl Iterator<Item = Piece<'t>>, at: Extent) -> Lowered<Stated> {
         let (mut value, mut doubt, mut shown_in, mut evidence) = (None, None, None, Vec::new());
-        let (mut repeats, mut resolution) = (None, None);
+        let (mut repeats, mut resolution, mut by) = (None, None, None);
         for piece in pieces {
             match piece.as_rule() {
                 Rule::expression => value = Some(self.expression(&piece)?),
@@ -173,12 +173,28 @@ impl Reader {
                     let step = piece.clone().into_inner().find(|part| part.as_rule() == Rule::expression);
                     resolution = Some(self.expression(&self.promised(step, self.at(&piece), "a step")?)?);
                 }
+                Rule::read_by => by = Some(self.read_by(&piece)?),
                 Rule::as_unit => shown_in = self.shown_in(&piece),
                 Rule::evidence => evidence.push(self.evidence(&piece)?),
                 _ => {}
             }
         }
-        Ok(Stated { value: self.promised(value, at, "a value")?, repeats, doubt, resolution, shown_in, evidence })
+        Ok(Stated { value: self.promised(value, at, "a value")?, repeats, doubt, resolution, by, shown_in, evidence })
+    }
+
+    pub(crate) fn doubt_alone(&self, piece: &Piece<'_>) -> Lowered<DoubtAlone> {
+        let mut inner = piece.clone().into_inner();
+        let doubt = self.doubt(&self.promised(inner.next(), self.at(piece), "a doubt")?)?;
+        let evidence =
+            inner.filter(|inner| inner.as_rule() == Rule::evidence).map(|inner| self.evidence(&inner)).collect::<Lowered<_>>()?;
+        Ok(DoubtAlone { doubt, evidence })
+    }
+
+    fn read_by(&self, piece: &Piece<'_>) -> Lowered<By> {
+        let at = self.at(piece);
+        let part = |rule: Rule| piece.clone().into_inner().find(|inner| inner.as_rule() == rule);
+        let instrument = self.path(&self.promised(part(Rule::path), at, "an instrument")?);
+        Ok(By { instrument, inverted: part(Rule::word_inverted).map(|word| self.at(&word)), at })
     }
 
     pub(crate) fn shown_in(&self, piece: &Piece<'_>) -> Option<UnitText> {

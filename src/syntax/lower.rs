@@ -3,9 +3,9 @@
 use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::ast::{
-    Caution, Check, Choice, Condition, Definition, Demand, Evidence, Expression, Field, Gear, Goal, Guard, Input, Kind, KindItem, Machine,
-    Name, Path, Port, Ports, Quoted, Readings, Row, Setting, SheetHead, Shown, Size, Statement, Station, Step, Table, Train, Trials, Use,
-    Vary, Words,
+    Caution, Check, Choice, Condition, Correlation, Definition, Demand, Evidence, Expression, Field, Gear, Goal, Guard, Input, Instrument,
+    Kind, KindItem, Machine, Name, Path, Port, Ports, Quoted, Readings, Row, Setting, SheetHead, Shown, Size, Statement, Station, Step,
+    Table, Train, Trials, Use, Vary, Words,
 };
 use crate::syntax::expression::{Fault, Lowered, Reader};
 use crate::syntax::names;
@@ -47,6 +47,14 @@ impl Reader {
             Rule::take => Statement::Take(self.input(piece, at)?),
             Rule::assume => Statement::Assume(self.input(piece, at)?),
             Rule::gear => Statement::Gear(Gear { name: self.name_in(piece)?, label: self.label_in(piece), settings, at }),
+            Rule::instrument => Statement::Instrument(Instrument { name: self.name_in(piece)?, label: self.label_in(piece), settings, at }),
+            Rule::correlation => {
+                let mut paths = piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::path).map(|inner| self.path(&inner));
+                let first = self.promised(paths.next(), at, "a name")?;
+                let second = self.promised(paths.next(), at, "a name")?;
+                let (value, evidence) = (self.value_in(piece)?, self.evidence_in(piece)?);
+                Statement::Correlation(Correlation { first, second, value, evidence, at })
+            }
             Rule::machine | Rule::load_as => {
                 let mut words = piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::name).map(|inner| self.name(&inner));
                 let name = self.promised(words.next(), at, "a name")?;

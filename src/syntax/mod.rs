@@ -13,6 +13,7 @@ mod layout;
 #[cfg(test)]
 mod layout_tests;
 mod lower;
+mod measuring;
 mod names;
 mod parser;
 mod read;
@@ -25,5 +26,5 @@ mod tests;
 mod tokens;
 
 pub use layout::{administrative, canonical, laid_out};
-pub use read::{inline, parse, stated};
+pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;

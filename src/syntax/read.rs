@@ -3,7 +3,7 @@
 use crate::diagnostics::catalogue::syntax;
 use crate::diagnostics::{Sink, nearest};
 use crate::source::{Extent, Home};
-use crate::syntax::ast::{Ast, Broken, KindItem, Name, Setting, Stated, Statement};
+use crate::syntax::ast::{Ast, Broken, DoubtAlone, KindItem, Name, Setting, Stated, Statement};
 use crate::syntax::expression::{Fault, Lowered, Reader};
 use crate::syntax::lower::Under;
 use crate::syntax::parser::{Grammar, Piece, Rule};
@@ -11,7 +11,22 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 12] = ["sheet", "take", "assume", "gear", "machine", "train", "check", "vary", "size", "kind", "use", "readings"];
+const STATEMENTS: [&str; 14] = [
+    "sheet",
+    "take",
+    "assume",
+    "gear",
+    "instrument",
+    "correlation",
+    "machine",
+    "train",
+    "check",
+    "vary",
+    "size",
+    "kind",
+    "use",
+    "readings",
+];
 const LATER: [&str; 2] = ["law", "exercise"];
 const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 
@@ -36,6 +51,11 @@ pub fn parse(text: &str, home: Home, sink: &mut Sink) -> Ast {
 pub fn stated(text: &str, offset: u32, home: Home, sink: &mut Sink) -> Option<Stated> {
     let read = alone(Rule::stated_alone, text, offset, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)));
     told(read, home, sink)
+}
+
+/// Reads a doubt that stands alone: `± DOUBT EVIDENCE*`. `text` begins `offset` bytes into its home.
+pub fn doubt(text: &str, offset: u32, home: Home, sink: &mut Sink) -> Option<DoubtAlone> {
+    told(alone(Rule::doubt_alone, text, offset, |reader, piece| reader.doubt_alone(piece)), home, sink)
 }
 
 /// Reads the inside of an inline value: `EXPRESSION [as UNIT]`.
@@ -84,6 +104,8 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "take" => Rule::take,
         "assume" => Rule::assume,
         "gear" => Rule::gear,
+        "instrument" => Rule::instrument,
+        "correlation" => Rule::correlation,
         "machine" => Rule::machine,
         "train" => Rule::train,
         "check" => Rule::check,
@@ -96,7 +118,10 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "load" if names_a_load(all) => Rule::load_as,
         _ => Rule::definition,
     };
-    let with_lines = matches!(rule, Rule::sheet | Rule::gear | Rule::machine | Rule::load_as | Rule::train | Rule::kind | Rule::readings);
+    let with_lines = matches!(
+        rule,
+        Rule::sheet | Rule::gear | Rule::instrument | Rule::machine | Rule::load_as | Rule::train | Rule::kind | Rule::readings
+    );
     let rest = all.get(word.len()..).unwrap_or("").trim_start();
     let read = match refused(word, rest, rule, first, all) {
         Some(fault) => Err(fault),
@@ -146,7 +171,10 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
     if STATEMENTS.contains(&word) {
         let name = head_word(rest);
         let start = first.start as usize + all.len() - rest.len();
-        let named = matches!(rule, Rule::take | Rule::assume | Rule::gear | Rule::machine | Rule::train | Rule::kind | Rule::readings);
+        let named = matches!(
+            rule,
+            Rule::take | Rule::assume | Rule::gear | Rule::instrument | Rule::machine | Rule::train | Rule::kind | Rule::readings
+        );
         let place = Extent::new(start, start + name.len());
         return match name {
             _ if !named => None,

@@ -322,7 +322,7 @@ mod tests {
     const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
         unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
         stated_alone inline_alone vary size sheet take assume gear machine load_as train check readings use_file kind clause defined definition field option \
-        ports gives relation node condition limit question sustains caution guard_atom meaning";
+        instrument correlation doubt_alone ports gives relation node condition limit question sustains caution guard_atom meaning";
 
     #[test]
     fn every_piece_that_may_be_expected_has_human_words() {

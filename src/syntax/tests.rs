@@ -440,6 +440,8 @@ fn extents_hold(text: &str) {
             Statement::Broken(broken) => broken.at,
             Statement::Sheet(head) => head.at,
             Statement::Gear(gear) => gear.at,
+            Statement::Instrument(instrument) => instrument.at,
+            Statement::Correlation(correlation) => correlation.at,
             Statement::Machine(machine) => machine.at,
             Statement::Train(train) => train.at,
             Statement::Check(check) => check.at,

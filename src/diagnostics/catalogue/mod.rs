@@ -8,6 +8,7 @@ pub mod checks;
 pub mod document;
 pub mod files;
 pub mod machines;
+pub mod measuring;
 pub mod names;
 pub mod readings;
 pub mod studies;
@@ -24,6 +25,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         names::PAGES,
         units::PAGES,
         machines::PAGES,
+        measuring::PAGES,
         checks::PAGES,
         studies::PAGES,
         readings::PAGES,

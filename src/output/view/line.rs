@@ -3,7 +3,7 @@
 use crate::output::beside::{Beside, way};
 use crate::output::linear::is_tight;
 use crate::output::mathml::{escape, mathml};
-use crate::sheet::parts::{Figure, GearRow, InputRow, Math, WorkingLine};
+use crate::sheet::parts::{CorrelationRow, Figure, GearRow, InputRow, Math, WorkingLine};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -174,6 +174,30 @@ pub(super) struct Gear<'a> {
 impl<'a> Gear<'a> {
     pub fn new(row: &'a GearRow, shared: &mut Shared<'_>) -> Self {
         Gear { id: shared.claim(&row.anchor), name: &row.name, label: &row.label, ratings: Input::all(&row.ratings, shared) }
+    }
+}
+
+/// A correlation of two inputs.
+#[derive(Debug, Serialize)]
+pub(super) struct CorrelationView<'a> {
+    first_html: String,
+    first_anchor: &'a str,
+    second_html: String,
+    second_anchor: &'a str,
+    text: &'a str,
+    source: &'a str,
+}
+
+impl<'a> CorrelationView<'a> {
+    pub fn new(row: &'a CorrelationRow, shared: &mut Shared<'_>) -> Self {
+        CorrelationView {
+            first_html: named(&row.first.symbol),
+            first_anchor: shared.link(&row.first.anchor),
+            second_html: named(&row.second.symbol),
+            second_anchor: shared.link(&row.second.anchor),
+            text: &row.text,
+            source: &row.source,
+        }
     }
 }
 

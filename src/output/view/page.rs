@@ -8,7 +8,7 @@ use crate::output::templates::style;
 use crate::output::view::budget::Budget;
 use crate::output::view::check::Check;
 use crate::output::view::kind::Kind;
-use crate::output::view::line::{Gear, Input, Line, Shared, named};
+use crate::output::view::line::{CorrelationView, Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
 use crate::output::view::readings::Readings;
 use crate::output::view::study::Study;
@@ -106,7 +106,8 @@ struct Symbol<'a> {
 enum Part<'a> {
     Prose { prose_html: &'a str },
     Inputs { rows: Vec<Input<'a>> },
-    Gear { rows: Vec<Gear<'a>> },
+    Gear { rows: Vec<Gear<'a>>, caption: &'static str },
+    Correlations { rows: Vec<CorrelationView<'a>> },
     Working { lines: Vec<Line<'a>> },
     Machine { machine: Box<Machine<'a>> },
     Train { train: Box<Train<'a>> },
@@ -188,7 +189,7 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
                 }
             }
             Block::Inputs { rows } => rows.iter().for_each(|row| shared.know(&row.anchor)),
-            Block::Gear { rows } => rows.iter().for_each(|row| {
+            Block::Gear { rows } | Block::Instruments { rows } => rows.iter().for_each(|row| {
                 shared.know(&row.anchor);
                 row.ratings.iter().for_each(|rating| shared.know(&rating.anchor));
             }),
@@ -221,7 +222,7 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
                     shared.know(&kind.anchor);
                 }
             }
-            Block::Checks { .. } | Block::Broken { .. } => {}
+            Block::Correlations { .. } | Block::Checks { .. } | Block::Broken { .. } => {}
         }
     }
     // The registers print every check, input and assumption, whether or not the document has placed it.
@@ -234,7 +235,14 @@ fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Opti
     Some(match block {
         Block::Prose { html } => Part::Prose { prose_html: html },
         Block::Inputs { rows } => Part::Inputs { rows: Input::all(rows, shared) },
-        Block::Gear { rows } => Part::Gear { rows: rows.iter().map(|row| Gear::new(row, shared)).collect() },
+        Block::Gear { rows } => Part::Gear { rows: rows.iter().map(|row| Gear::new(row, shared)).collect(), caption: "Ratings" },
+        Block::Instruments { rows } => {
+            Part::Gear { rows: rows.iter().map(|row| Gear::new(row, shared)).collect(), caption: "What is stated of it" }
+        }
+        Block::Correlations { indices } => {
+            let rows = indices.iter().filter_map(|index| sheet.correlations.get(*index));
+            Part::Correlations { rows: rows.map(|row| CorrelationView::new(row, shared)).collect() }
+        }
         Block::Working { lines } => Part::Working { lines: Line::all(lines, shared) },
         Block::Machine { index } => Part::Machine { machine: Box::new(Machine::new(sheet.machines.get(*index)?, shared)) },
         Block::Train { index } => Part::Train { train: Box::new(Train::new(sheet.trains.get(*index)?, shared)) },
