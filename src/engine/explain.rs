@@ -28,6 +28,18 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "Names a piece of gear with its rating. With `breaking` and `design factor` the rating is their quotient; none is made up.",
     ),
     (
+        "instrument",
+        "instrument NAME \"label\"\n    resolution STEP\n    zero VALUE\n    calibration ± DOUBT from \"certificate\"\n    own weight FORCE",
+        "Describes what readings are taken with. `take NAME = VALUE by INSTRUMENT` takes its zero off, gives the reading its step as a\n\
+         doubt, and shares the doubt of the calibration among all its readings. Behind `by INSTRUMENT inverted` its `own weight` is added\n\
+         (set to zero upside down), or twice its `hook weight` (set to zero upright).",
+    ),
+    (
+        "correlation",
+        "correlation NAME, NAME = COEFFICIENT from \"source\"",
+        "States how far the doubts of two inputs go together, from -1 to 1 (JCGM 100:2008, 5.2.2). Both must state a doubt.",
+    ),
+    (
         "machine",
         "machine NAME \"label\" = KIND\n    FIELD VALUE\n    OPTION CHOICE\n    load NAME",
         "Puts a machine to work. `explain kinds` lists the kinds, and `explain` with one of them says what it is given.",
