@@ -142,10 +142,14 @@ mod tests {
     fn one_estimate_of_variance_keeps_its_degrees_of_freedom() {
         let pooled = |part: f64| Contribution { part, degrees: Some(9.0), pool: Some(3) };
         // Slope and centroid of one fit: however they share the doubt, nine degrees of freedom remain.
-        assert_eq!(effective_degrees([pooled(3.0), pooled(4.0)]), Freedom::Effective(9.0));
-        let apart = effective_degrees([3.0, 4.0].map(|part| Contribution { part, degrees: Some(9.0), pool: None }));
-        // By hand: 5⁴ / (3⁴/9 + 4⁴/9).
-        assert_eq!(apart, Freedom::Effective(1.0 / (0.6_f64.powi(4) / 9.0 + 0.8_f64.powi(4) / 9.0)));
+        let found = |contributions: [Contribution; 2]| match effective_degrees(contributions) {
+            Freedom::Effective(degrees) => degrees,
+            _ => f64::INFINITY,
+        };
+        approx::assert_relative_eq!(found([pooled(3.0), pooled(4.0)]), 9.0, max_relative = 1e-14);
+        let apart = found([3.0, 4.0].map(|part| Contribution { part, degrees: Some(9.0), pool: None }));
+        // By hand: 5⁴ / (3⁴/9 + 4⁴/9), which is 5625/337.
+        approx::assert_relative_eq!(apart, 5625.0 / 337.0, max_relative = 1e-14);
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Budgets as plain data.
+//! Budgets as plain data, and the correlations of inputs.
 
 use crate::sheet::parts::{Figure, Math};
 use serde::Serialize;
@@ -47,4 +47,30 @@ pub struct BudgetRow {
     pub share: f64,
     /// The share as printed.
     pub percent: String,
+}
+
+/// A correlation of two inputs.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CorrelationRow {
+    /// Anchor and name of one input.
+    pub first: Named,
+    /// Anchor and name of the other.
+    pub second: Named,
+    /// The coefficient; none when it could not be worked.
+    pub coefficient: Option<f64>,
+    /// The coefficient as printed.
+    pub text: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Something with a name, and where it stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Named {
+    /// Anchor.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// The symbol.
+    pub symbol: Math,
 }

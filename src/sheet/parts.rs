@@ -1,7 +1,7 @@
 //! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
 //! JSON and the terminal print nothing else.
 
-pub use crate::sheet::budget_parts::{Budget, BudgetRow};
+pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
@@ -311,32 +311,6 @@ pub struct GearRow {
     pub label: String,
     /// Rated, breaking, design factor ... each with its source.
     pub ratings: Vec<InputRow>,
-}
-
-/// A correlation of two inputs.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct CorrelationRow {
-    /// Anchor and name of one input.
-    pub first: Named,
-    /// Anchor and name of the other.
-    pub second: Named,
-    /// The coefficient; none when it could not be worked.
-    pub coefficient: Option<f64>,
-    /// The coefficient as printed.
-    pub text: String,
-    /// Where it comes from.
-    pub source: String,
-}
-
-/// Something with a name, and where it stands.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Named {
-    /// Anchor.
-    pub anchor: String,
-    /// The name in the source.
-    pub name: String,
-    /// The symbol.
-    pub symbol: Math,
 }
 
 /// A machine, worked.

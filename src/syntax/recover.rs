@@ -135,6 +135,7 @@ pub(crate) fn human(rule: Rule) -> Option<String> {
             Rule::repeats => "`repeats`",
             Rule::steps_of => "`resolution`",
             Rule::of_value => "`of value`",
+            Rule::read_by => "`by`",
             Rule::running => "`for`",
             Rule::as_unit => "`as`",
             Rule::when => "`when`",
