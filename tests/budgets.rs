@@ -50,3 +50,21 @@ fn an_input_used_twice_has_one_row() {
     assert_relative_eq!(budget.rows[0].share, 1.0, max_relative = 1e-12);
     assert_eq!(sheet.budgets.len(), 2);
 }
+
+/// JCGM 100:2008, equation 16, by hand: 3² + 4² - 2·0.5·3·4 is 13, of which the covariance takes away 12.
+#[test]
+fn what_correlations_take_away_is_said() {
+    let seen = compile_text(
+        "```rig\n\
+        take a = 10 N ± 3 N (u) from \"log\"\n\
+        take b = 20 N ± 4 N (u) from \"log\"\n\
+        correlation a, b = -0.5 from \"twelve pairs\"\n\
+        check \"sum\": a + b <= 50 N\n```\n",
+    );
+    let sheet = seen.sheet.expect("a sheet");
+    let budget = sheet.budgets.first().expect("a budget");
+    assert_relative_eq!(budget.rows[0].share, 16.0 / 13.0, max_relative = 1e-12);
+    assert_eq!(budget.rest, "correlations of these inputs, which take away 92.3 % of the variance");
+    let row = sheet.correlations.first().expect("a correlation");
+    assert_eq!((row.coefficient, row.text.as_str(), row.source.as_str()), (Some(-0.5), "−0.5", "twelve pairs"));
+}

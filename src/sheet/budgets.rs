@@ -55,17 +55,23 @@ fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option
         }
     }
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let rest = (small > 0).then(|| {
-        let contribution = in_unit_of(&result, left.sqrt());
-        format!("{small} more, together {contribution}")
-    });
+    let mut rest: Vec<String> = Vec::new();
+    if small > 0 {
+        rest.push(format!("{small} more, together {}", in_unit_of(&result, left.sqrt())));
+    }
+    // What correlated inputs owe to each other is no square of a contribution.
+    let together = 1.0 - parts.iter().map(|(_, part)| part * part).sum::<f64>() / variance;
+    if together.abs() >= SMALL {
+        let verb = if together < 0.0 { "take away" } else { "add" };
+        rest.push(format!("correlations of these inputs, which {verb} {} of the variance", percent(together.abs())));
+    }
     Some(Budget {
         checks: vec![title.into()],
         formula: setter.formula(tree),
         result,
         standard: in_unit_of(&printed(si, uncertainty), uncertainty),
         rows: rows.into_iter().map(|(_, row)| row).collect(),
-        rest: rest.unwrap_or_default(),
+        rest: rest.join("; "),
     })
 }
 
