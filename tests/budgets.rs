@@ -64,7 +64,7 @@ fn what_correlations_take_away_is_said() {
     let sheet = seen.sheet.expect("a sheet");
     let budget = sheet.budgets.first().expect("a budget");
     assert_relative_eq!(budget.rows[0].share, 16.0 / 13.0, max_relative = 1e-12);
-    assert_eq!(budget.rest, "correlations of these inputs, which take away 92.3 % of the variance");
+    assert_eq!(budget.rest, "correlations of these inputs, which take away 92.3\u{a0}% of the variance");
     let row = sheet.correlations.first().expect("a correlation");
     assert_eq!((row.coefficient, row.text.as_str(), row.source.as_str()), (Some(-0.5), "−0.5", "twelve pairs"));
 }
