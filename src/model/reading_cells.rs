@@ -46,6 +46,7 @@ impl Resolver<'_> {
             members: Default::default(),
             pairs: None,
             ratio_of: None,
+            own_ratio: None,
             file: None,
             broken: true,
         };

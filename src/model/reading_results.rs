@@ -35,7 +35,9 @@ impl Resolver<'_> {
                 directions.push(direction);
             }
         }
-        let ratio = if readings.columns.iter().any(|column| column.read == Read::LoadTravel) { None } else { self.own_ratio(readings.of) };
+        let own = self.own_ratio(readings.of);
+        let measured = readings.columns.iter().any(|column| column.read == Read::LoadTravel);
+        let ratio = own.filter(|_| !measured);
         let mut groups = Vec::new();
         for direction in &directions {
             let prefix = if directions.len() == 1 { readings.name.clone() } else { format!("{}.{}", readings.name, direction.word()) };
@@ -57,6 +59,7 @@ impl Resolver<'_> {
         let several = groups.len() > 1;
         if let Some(made) = self.model.readings.get_mut(place) {
             made.groups = groups;
+            made.own_ratio = own;
             made.ratio_of = ratio.map(|_| made.of_name.clone());
         }
         if several {

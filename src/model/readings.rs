@@ -37,6 +37,8 @@ pub struct Readings {
     pub pairs: Option<Pairs>,
     /// The machine or train whose own velocity ratio stands in for one that was not measured.
     pub ratio_of: Option<String>,
+    /// The velocity ratio of the machine or train itself.
+    pub own_ratio: Option<EntryId>,
     /// The file the table stands in, when it is not in the fence.
     pub file: Option<FileId>,
     /// Whether something is wrong with the table, so that nothing can be worked from it.

@@ -19,7 +19,7 @@ pub(super) fn readings(report: &ReadingsReport, page: &mut Page) {
         let mut parts = Vec::new();
         for (column, cell) in report.columns.iter().zip(&row.cells) {
             let value = cell.value.as_ref().map_or("not known", |figure| &figure.text);
-            let read = if column.corrected {
+            let read = if cell.corrected {
                 format!("{} read {}, reckoned {value}", column.title, cell.raw)
             } else {
                 format!("{} {value}", column.title)
@@ -78,7 +78,7 @@ fn alarm(alarm: &Alarm, page: &mut Page) {
 // The first letter of a title within a line; a symbol stays as it is.
 fn lower(title: &str) -> String {
     let mut letters = title.chars();
-    match (letters.next(), title.contains('_')) {
+    match (letters.next(), title.contains('ₙ')) {
         (Some(first), false) => first.to_lowercase().chain(letters).collect(),
         _ => title.to_string(),
     }

@@ -8,6 +8,7 @@ mod bracket;
 mod carry;
 mod lower;
 pub mod operations;
+pub mod readings;
 mod residue;
 mod roots;
 mod run;

@@ -171,6 +171,7 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     look_up(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
+    crate::program::readings::judge(model, &evaluation, sink);
     evaluation
 }
 

@@ -21,6 +21,7 @@ mod notice;
 pub mod parts;
 mod plot;
 mod reading_parts;
+mod reading_plot;
 mod readings;
 mod studies;
 mod symbols;

@@ -42,8 +42,6 @@ pub struct ReadColumn {
     pub title: String,
     /// What it was read with, in words; perhaps empty.
     pub instrument: String,
-    /// Whether what is reckoned with differs from what was read: repeats, a zero taken off, the weight of a mass.
-    pub corrected: bool,
 }
 
 /// A trial as it was read.
@@ -66,6 +64,8 @@ pub struct ReadCell {
     pub anchor: String,
     /// As it stands in the table, unit put behind.
     pub raw: String,
+    /// Whether what is reckoned with differs from what was read: repeats, a zero taken off, the weight of a mass.
+    pub corrected: bool,
     /// What is reckoned with.
     pub value: Option<Figure>,
     /// What the stated doubts mean; perhaps empty.

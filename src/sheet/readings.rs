@@ -1,17 +1,21 @@
 //! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
 
+use crate::model::quantity::Quantity;
 use crate::model::readings::{CellRead, Group};
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Owner, Readings};
+use crate::program::readings::{Stray, Straying, alarms, strays};
 use crate::sheet::build::Work;
 use crate::sheet::doubts;
 use crate::sheet::figures::{self, COVERAGE};
 use crate::sheet::machines::Numbering;
-use crate::sheet::parts::{Figure, Math, WorkingLine};
-use crate::sheet::reading_parts::{ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+use crate::sheet::parts::{Figure, Math, SketchPart, WorkingLine};
+use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+use crate::sheet::reading_plot::{Mark, Scene, Series, draw};
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use crate::syntax::ast::Operator;
+use crate::units::Unit;
 
 /// The lists of a table of results: name and title.
 const RESULTS: &[(&str, &str)] = &[
@@ -39,7 +43,8 @@ const PAIRS: &[(&str, &str)] = &[
 pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, numbering: &mut Numbering) -> Option<ReadingsReport> {
     let readings = setter.model.readings.get(at).filter(|readings| !readings.broken)?;
     let inside = Setter { inside: Some(Owner::Readings(at)), ..*setter };
-    let teller = Teller { setter: &inside, readings };
+    let strays = strays(readings, setter.model, setter.evaluation);
+    let teller = Teller { setter: &inside, readings, strays };
     let groups: Vec<ReadGroup> = readings.groups.iter().map(|group| teller.group(group, numbering)).collect();
     let pairs = teller.pairs(numbering);
     let file = readings.file.and_then(|file| work.sources.file(file)).map(|file| file.path.to_string());
@@ -54,24 +59,25 @@ pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, numbering:
         rows: teller.rows(),
         groups,
         pairs,
-        alarms: Vec::new(),
+        alarms: teller.alarms(),
         remarks: teller.remarks(),
-        plots: Vec::new(),
+        plots: teller.plots(),
     })
 }
 
 struct Teller<'t> {
     setter: &'t Setter<'t>,
     readings: &'t Readings,
+    strays: Vec<Stray>,
 }
 
 impl Teller<'_> {
     fn columns(&self) -> Vec<ReadColumn> {
-        let columns = self.readings.columns.iter().map(|column| ReadColumn {
-            title: column.read.words().into(),
-            instrument: column.instrument.clone(),
-            corrected: column.cells.iter().any(|cell| self.corrected(cell)),
-        });
+        let columns = self
+            .readings
+            .columns
+            .iter()
+            .map(|column| ReadColumn { title: column.read.words().into(), instrument: column.instrument.clone() });
         columns.collect()
     }
 
@@ -95,18 +101,116 @@ impl Teller<'_> {
                 .columns
                 .iter()
                 .zip(&down)
-                .filter_map(|(column, figures)| Some((column.cells.get(at)?, figures.get(at).cloned())))
-                .map(|(cell, value)| ReadCell {
+                .filter_map(|(column, figures)| Some((column, column.cells.get(at)?, figures.get(at).cloned())))
+                .map(|(column, cell, value)| ReadCell {
                     anchor: anchor(&self.setter.model.entry(cell.read).name),
                     raw: self.raw(cell),
+                    corrected: self.corrected(cell),
                     value,
                     doubt: doubts::stated(self.setter, cell.read),
-                    mark: String::new(),
+                    mark: self.marks(at, |what| matches!(what, Straying::Repeat(read, _) if read == column.read)),
                 })
                 .collect(),
             remark: trial.remark.clone(),
         });
         rows.collect()
+    }
+
+    fn marks(&self, trial: usize, of: impl Fn(Straying) -> bool) -> String {
+        let marks = self.strays.iter().filter(|stray| stray.trial == trial && of(stray.what)).map(|stray| {
+            let reading = match stray.what {
+                Straying::Repeat(_, at) => format!("reading {}, ", at + 1),
+                Straying::Ratio | Straying::Line => String::new(),
+            };
+            format!("{reading}{}; kept", stray.words())
+        });
+        marks.collect::<Vec<_>>().join("; ")
+    }
+
+    fn alarms(&self) -> Vec<Alarm> {
+        let unit = crate::units::parse("%").ok();
+        let figure = |(si, u)| figures::figure_in(si, u, Quantity::RATIO, unit.as_ref(), true, self.setter.us_customary);
+        let told = alarms(self.readings, self.setter.model, self.setter.evaluation).into_iter().map(|alarm| {
+            let says = if alarm.within {
+                "100\u{a0}% lies within its expanded uncertainty: the doubt of the readings is greater than what friction took, and the \
+                 efficiency is not told from 100\u{a0}%."
+            } else if alarm.efficiency.1 == 0.0 {
+                "That is above 100\u{a0}%, and no doubt of the readings is stated. No machine gives more work than is put in: a reading, \
+                 a count or a unit is wrong, or read too coarsely. What would explain it:"
+            } else {
+                "That is above 100\u{a0}% by more than its expanded uncertainty. No machine gives more work than is put in: a reading, a \
+                 count or a unit is wrong. What would explain it:"
+            };
+            Alarm {
+                trial: format!("Trial {}", self.readings.trials.get(alarm.trial).map_or("", |trial| trial.label.as_str())),
+                efficiency: figure(alarm.efficiency),
+                within: alarm.within,
+                says: says.into(),
+                explanations: alarm.explanations,
+            }
+        });
+        told.collect()
+    }
+
+    // Effort over load, and efficiency over load.
+    fn plots(&self) -> Vec<SketchPart> {
+        let evaluation = self.setter.evaluation;
+        let list = |group: &Group, name: &str| group.list(name);
+        let (Some(load), Some(effort)) = (self.unit("load"), self.unit("effort")) else { return Vec::new() };
+        let percent = crate::units::parse("%").ok();
+        let scaled = |found: Vec<(f64, f64)>, unit: &Unit| -> Vec<(f64, f64)> {
+            found.into_iter().map(|(value, u)| (value / unit.scale, COVERAGE * u / unit.scale)).collect()
+        };
+        let values = |group: &Group, name: &str, unit: &Unit| Some(scaled(evaluation.entry(list(group, name)?)?, unit));
+        let series = |name: &str, unit: &Unit, with_predicted: bool| -> Vec<Series> {
+            let made = self.readings.groups.iter().filter_map(|group| {
+                let loads = values(group, "load", &load)?;
+                let found = values(group, name, unit)?;
+                let predicted = if with_predicted { values(group, "predicted", unit).unwrap_or_default() } else { Vec::new() };
+                Some(Series {
+                    direction: group.direction,
+                    predicted: loads.iter().zip(&predicted).map(|((load, _), (value, _))| (*load, *value)).collect(),
+                    marks: loads.into_iter().zip(found).map(|(load, value)| Mark { load, value }).collect(),
+                })
+            });
+            made.collect()
+        };
+        let trials = self.readings.trials.len();
+        if trials < 2 {
+            return Vec::new();
+        }
+        let across = ("load", load.symbol.clone());
+        let efforts = Scene {
+            title: format!("Effort over load, {}", self.readings.name),
+            across: across.clone(),
+            up: ("effort", effort.symbol.clone()),
+            series: series("effort", &effort, true),
+            bound: None,
+        };
+        let mut plots: Vec<SketchPart> = draw(&efforts).into_iter().collect();
+        if let Some(percent) = percent {
+            let efficiencies = Scene {
+                title: format!("Efficiency over load, {}", self.readings.name),
+                across,
+                up: ("efficiency", "%".into()),
+                series: series("efficiency", &percent, false),
+                bound: Some((100.0, "no friction".into())),
+            };
+            if !efficiencies.series.is_empty() {
+                plots.extend(draw(&efficiencies));
+            }
+        }
+        plots
+    }
+
+    // The unit of a list over all groups.
+    fn unit(&self, name: &str) -> Option<Unit> {
+        let lists = self.readings.groups.iter().filter_map(|group| group.list(name));
+        let first = lists.clone().next().map(|id| self.setter.model.entry(id))?;
+        let values = lists.filter_map(|id| self.setter.evaluation.entry(id)).flatten();
+        let greatest = values.map(|(value, _)| value.abs()).fold(0.0, f64::max);
+        let fitting = || crate::units::for_reader(greatest, first.quantity.dimension, first.quantity.nature, self.setter.us_customary);
+        first.shown_in.clone().or_else(fitting)
     }
 
     // What the cell says, with the unit of its column.
@@ -143,14 +247,14 @@ impl Teller<'_> {
             RESULTS.iter().filter_map(|(name, title)| Some((*title, self.setter.printed.of(group.list(name)?).to_vec()))).collect();
         let agreement = self.agreement(group);
         let mut columns: Vec<String> = found.iter().map(|(title, _)| (*title).to_string()).collect();
-        columns.extend(agreement.as_ref().map(|_| "E_n".to_string()));
+        columns.extend(agreement.as_ref().map(|_| "Eₙ".to_string()));
         let rows = group.trials.iter().enumerate().map(|(row, trial)| {
             let mut cells: Vec<Option<Figure>> = found.iter().map(|(_, figures)| figures.get(row).cloned()).collect();
             cells.extend(agreement.as_ref().map(|column| column.get(row).cloned().flatten()));
             ResultRow {
                 trial: self.readings.trials.get(*trial).map(|trial| trial.label.clone()).unwrap_or_default(),
                 cells,
-                mark: String::new(),
+                mark: self.marks(*trial, |what| !matches!(what, Straying::Repeat(..))),
             }
         });
         ReadGroup {
@@ -199,7 +303,7 @@ impl Teller<'_> {
         let differences = self.setter.evaluation.entry(group.list("difference")?)?;
         let error = |(difference, u): (f64, f64)| {
             let expanded = COVERAGE * u;
-            (expanded > 0.0).then(|| figures::placed(difference.abs() / expanded, crate::model::quantity::Quantity::RATIO, None, 2))
+            (expanded > 0.0).then(|| figures::placed(difference.abs() / expanded, Quantity::RATIO, None, 2))
         };
         let column: Vec<Option<Figure>> = differences.into_iter().map(error).collect();
         column.iter().any(Option::is_some).then_some(column)
@@ -252,7 +356,7 @@ impl Teller<'_> {
         }
         if group.list("difference").is_some() {
             remarks.push(format!(
-                "E_n is the difference over its expanded uncertainty (k = {}), what both owe to one source left out (ISO/IEC 17043): up to \
+                "Eₙ is the difference over its expanded uncertainty (k = {}), what both owe to one source left out (ISO/IEC 17043): up to \
                  1 the machine as stated and the reading agree within their doubts.",
                 crate::units::significant(COVERAGE, 1)
             ));

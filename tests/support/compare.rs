@@ -124,6 +124,13 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
             Ok(figure) => Some(format!("`{name}` is {}", figure.text)),
             Err(why) => (!why.ends_with(NOTHING)).then_some(why),
         },
+        Expect::Study { number, words } if number.starts_with('R') => match sheet.readings.iter().find(|found| found.number == *number) {
+            None => Some(format!("there are no readings {number}")),
+            Some(readings) => {
+                let told = readings_told(readings);
+                (!told.contains(&plain(words))).then(|| format!("{number} does not say \"{words}\"; it reads: {told}"))
+            }
+        },
         Expect::Study { number, words } => match sheet.studies.iter().find(|study| study.number == *number) {
             None => Some(format!("there is no study {number}")),
             Some(study) => {
@@ -213,6 +220,18 @@ fn told(study: &parbuckle::sheet::parts::StudyReport) -> String {
         parts.extend([row.decides.as_str(), &row.reason]);
     }
     parts.extend(study.plot.iter().map(|plot| plot.description.as_str()));
+    plain(&parts.join(" "))
+}
+
+fn readings_told(readings: &parbuckle::sheet::parts::ReadingsReport) -> String {
+    let mut parts: Vec<&str> = readings.remarks.iter().map(String::as_str).collect();
+    parts.extend(readings.rows.iter().flat_map(|row| &row.cells).flat_map(|cell| [cell.mark.as_str(), &cell.raw]));
+    parts.extend(readings.groups.iter().flat_map(|group| &group.remarks).map(String::as_str));
+    parts.extend(readings.groups.iter().flat_map(|group| &group.results.rows).map(|row| row.mark.as_str()));
+    for alarm in &readings.alarms {
+        parts.push(&alarm.says);
+        parts.extend(alarm.explanations.iter().map(String::as_str));
+    }
     plain(&parts.join(" "))
 }
 

@@ -67,6 +67,19 @@ findings! {
     /// Name a machine or a train that stands above; its effort is then worked at the load of every trial. Without `of`
     /// the readings stand for themselves.
     "not-tested" => NotTested { name: String, found: String }
+
+    /// More work came out than was put in.
+    ///
+    /// No machine does that, so a reading, a count or a unit is wrong, or the doubt of the readings is greater than what
+    /// friction took. The sheet says which readings would explain it, and how far each is from the value that would.
+    "efficiency-above-one" => EfficiencyAboveOne { trial: String, efficiency: String, within: bool, explains: Vec<String> }
+
+    /// A reading stands far from the others like it.
+    ///
+    /// Grubbs' test (ISO 5725-2, 7.3.4; ASTM E178) of repeats and of measured velocity ratios, and the like test of what
+    /// the efforts are off their straight line. Beyond the critical value of 5 % a reading is marked as a straggler, beyond
+    /// that of 1 % as an outlier. It is kept all the same: only a cause that is found is a reason to leave a reading out.
+    "reading-stands-off" => ReadingStandsOff { what: String, value: String, statistic: String, critical: String, level: String }
 }
 
 impl Finding for ReadingsWithoutTable {
@@ -274,5 +287,44 @@ impl Finding for NotTested {
     }
     fn help(&self) -> Option<String> {
         Some("name a machine or a train that stands above, or leave `of` out".into())
+    }
+}
+
+impl Finding for EfficiencyAboveOne {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        if self.within { Severity::Note } else { Severity::Warning }
+    }
+    fn headline(&self) -> String {
+        format!("{}: measured efficiency {}", self.trial, self.efficiency)
+    }
+    fn label(&self) -> String {
+        if self.within { "above 100 %, but within its doubt".into() } else { "above 100 % by more than its doubt".into() }
+    }
+    fn why(&self) -> Option<String> {
+        Some("no machine gives more work than is put in: a reading, a count or a unit is wrong".into()).filter(|_| !self.within)
+    }
+    fn help(&self) -> Option<String> {
+        (!self.explains.is_empty()).then(|| format!("what would explain it: {}", self.explains.join("; ")))
+    }
+}
+
+impl Finding for ReadingStandsOff {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        Severity::Note
+    }
+    fn headline(&self) -> String {
+        format!("{} stands off from the others", self.what)
+    }
+    fn label(&self) -> String {
+        format!("{}: {} against a critical value of {} ({})", self.value, self.statistic, self.critical, self.level)
+    }
+    fn why(&self) -> Option<String> {
+        Some("it is kept: only a cause that is found is a reason to leave a reading out".into())
     }
 }

@@ -30,7 +30,6 @@ pub(super) struct Readings<'a> {
 struct Column<'a> {
     title: &'a str,
     instrument: &'a str,
-    corrected: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -45,6 +44,7 @@ struct Row<'a> {
 struct Cell<'a> {
     id: String,
     raw: &'a str,
+    corrected: bool,
     value: Option<Quantity<'a>>,
     doubt: &'a str,
     mark: &'a str,
@@ -95,11 +95,7 @@ impl<'a> Readings<'a> {
             label: &report.label,
             of: &report.of,
             file: &report.file,
-            columns: report
-                .columns
-                .iter()
-                .map(|column| Column { title: &column.title, instrument: &column.instrument, corrected: column.corrected })
-                .collect(),
+            columns: report.columns.iter().map(|column| Column { title: &column.title, instrument: &column.instrument }).collect(),
             rows: report.rows.iter().map(|row| self::row(row, shared)).collect(),
             mixed: report.groups.len() > 1,
             remarked: report.rows.iter().any(|row| !row.remark.is_empty()),
@@ -126,6 +122,7 @@ fn row<'a>(row: &'a ReadRow, shared: &mut Shared<'a>) -> Row<'a> {
     let cell = |cell: &'a ReadCell| Cell {
         id: shared.claim(&cell.anchor),
         raw: &cell.raw,
+        corrected: cell.corrected,
         value: Quantity::maybe(&cell.value),
         doubt: &cell.doubt,
         mark: &cell.mark,
