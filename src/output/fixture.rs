@@ -770,6 +770,7 @@ pub fn fullest() -> Sheet {
             Block::Checks { indices: vec![2, 3, 0, 1, 4] },
             Block::Study { index: 0 },
             Block::Study { index: 1 },
+            Block::Readings { index: 0 },
             Block::Kind { index: 0, name: "whip_on_jib".into(), label: "a whip on a jib".into(), source: "kind whip_on_jib\n    field parts  count  \"rope parts\"  default 1\n    relation K = 1 + sheave_loss".into() },
             Block::Broken { source: "reserve = post - F".into(), notices: vec![0] },
         ],
@@ -782,7 +783,7 @@ pub fn fullest() -> Sheet {
         machines: vec![falls()],
         trains: vec![haul()],
         studies: studies(),
-        readings: vec![],
+        readings: vec![crate::output::reading_fixture::readings()],
         checks: checks(),
         budgets: vec![Budget {
             checks: vec!["Hauling part".into()],

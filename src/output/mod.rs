@@ -26,6 +26,8 @@ mod view;
 mod fixture;
 #[cfg(test)]
 mod reader;
+#[cfg(test)]
+mod reading_fixture;
 
 pub use beside::Beside;
 pub use html::{html, html_beside};
