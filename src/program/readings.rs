@@ -116,15 +116,15 @@ pub fn alarms(readings: &Readings, model: &Model, evaluation: &Evaluation) -> Ve
     let mut found = Vec::new();
     for group in &readings.groups {
         let list = group.list("efficiency").and_then(|list| evaluation.entry(list)).unwrap_or_default();
-        for (trial, (efficiency, u)) in group.trials.iter().zip(list) {
-            if efficiency - 1.0 <= 1e-9 {
+        for (trial, (measured, u)) in group.trials.iter().zip(list) {
+            if measured - 1.0 <= 1e-9 {
                 continue;
             }
-            let search = Search { readings, group, model, evaluation, trial: *trial, efficiency, doubt: expanded(u, COVERAGE) };
+            let search = Search { readings, group, model, evaluation, trial: *trial, efficiency: measured, doubt: expanded(u, COVERAGE) };
             found.push(Alarm {
                 trial: *trial,
-                efficiency: (efficiency, u),
-                within: efficiency - 1.0 <= expanded(u, COVERAGE),
+                efficiency: (measured, u),
+                within: measured - 1.0 <= expanded(u, COVERAGE),
                 explanations: search.explanations(),
             });
         }
@@ -232,8 +232,8 @@ impl Search<'_> {
 
     fn unit(&self, read: Read, stated: &Unit, other: &Unit) -> Option<String> {
         let factor = other.scale / stated.scale;
-        let efficiency = if self.lowers(read) { self.efficiency / factor } else { self.efficiency * factor };
-        let near = self.comes_near(efficiency);
+        let then = self.efficiency * if self.lowers(read) { factor.recip() } else { factor };
+        let near = self.comes_near(then);
         near.then(|| {
             format!("{} in {}, not in {}: the efficiency is then {}", read.words(), other.symbol, stated.symbol, percent(efficiency))
         })
