@@ -15,7 +15,7 @@ use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Direction, FrictionState, Owner, Readings, Role, State};
 use crate::source::{Extent, Home};
 use crate::syntax::ast;
-use crate::syntax::ast::{Cell, ColumnBy, Expression, Form, Operator, Stated, Table, UnitText};
+use crate::syntax::ast::{By, Cell, ColumnBy, Expression, Form, Name, Operator, Path, Stated, Table, UnitText};
 use crate::units::Dimension;
 
 /// Columns that hold no readings.
@@ -205,6 +205,7 @@ impl Resolver<'_> {
                 sound = false;
                 continue;
             }
+            sound &= self.instrument_named(&line.by).is_some();
             found.push((read, line.clone()));
         }
         self.home = home;
@@ -335,6 +336,11 @@ impl Resolver<'_> {
                 whole.repeats.get_or_insert(whole.value.at);
             }
         }
+        if let (Some(by), None) = (by, &whole.by) {
+            // Named above the table; what does not suit it is told at the reading.
+            let parts = by.by.parts.iter().map(|part| Name { at, ..part.clone() }).collect();
+            whole.by = Some(By { instrument: Path { parts, at }, inverted: by.inverted.map(|_| at), at });
+        }
         let name = format!("{}.each.{}[{}]", made.name, read.name(), trial + 1);
         let span = self.home.span(at);
         let mut entry = self.stated_entry(&name, &whole, Role::Reading, span, None)?;
@@ -353,7 +359,6 @@ impl Resolver<'_> {
         entry.label = format!("{}, trial {}", read.words(), made.trials.get(trial).map_or("", |trial| trial.label.as_str()));
         entry.owner = Owner::Readings(place);
         let mass = entry.quantity == Quantity::MASS;
-        let _ = by;
         let id = self.model.push(entry);
         let value = if mass { self.weight_of(id, place, &name)? } else { id };
         Some(CellRead { text, read: id, value })

@@ -379,7 +379,8 @@ impl Resolver<'_> {
 
     // A load as its author wrote it, to tell which trials have the same.
     fn literal(&self, id: EntryId) -> Option<f64> {
-        match &self.model.entry(id).value.form {
+        let entry = self.model.entry(id);
+        match &entry.reading.as_ref().map_or(&entry.value, |reading| &reading.shown).form {
             TreeForm::Constant(constant) => Some(constant.si),
             _ => None,
         }

@@ -120,7 +120,7 @@ pub fn alarms(readings: &Readings, model: &Model, evaluation: &Evaluation) -> Ve
             if measured - 1.0 <= 1e-9 {
                 continue;
             }
-            let search = Search { readings, group, model, evaluation, trial: *trial, efficiency: measured, doubt: expanded(u, COVERAGE) };
+            let search = Search { readings, group, model, evaluation, trial: *trial, measured, doubt: expanded(u, COVERAGE) };
             found.push(Alarm {
                 trial: *trial,
                 efficiency: (measured, u),
@@ -139,7 +139,7 @@ struct Search<'s> {
     model: &'s Model,
     evaluation: &'s Evaluation,
     trial: usize,
-    efficiency: f64,
+    measured: f64,
     doubt: f64,
 }
 
@@ -167,7 +167,7 @@ impl Search<'_> {
     fn reading(&self, read: Read) -> Option<(f64, String)> {
         let id = self.cell(read)?.value;
         let (value, u) = self.evaluation.entry(id)?.first().copied()?;
-        let wanted = if self.lowers(read) { value * self.efficiency } else { value / self.efficiency };
+        let wanted = if self.lowers(read) { value * self.measured } else { value / self.measured };
         let doubt = expanded(u, COVERAGE);
         let (is, needed) = (self.printed(id, value, 3), self.printed(id, wanted, 3));
         if doubt <= 0.0 {
@@ -193,7 +193,7 @@ impl Search<'_> {
         let place = self.group.trials.iter().position(|trial| *trial == self.trial)?;
         let measured = measured.and_then(|values| values.get(place).copied());
         let raising = self.group.direction == Direction::Raising;
-        let with = |ratio: f64, instead: f64| if raising { self.efficiency * ratio / instead } else { self.efficiency * instead / ratio };
+        let with = |ratio: f64, instead: f64| if raising { self.measured * ratio / instead } else { self.measured * instead / ratio };
         match (measured, own) {
             (Some((measured, u)), Some((own, _)))
                 if (own - measured).abs() > expanded(u, COVERAGE) && self.comes_near(with(measured, own)) =>
@@ -206,7 +206,7 @@ impl Search<'_> {
                 ))
             }
             (None, Some((own, _))) => {
-                let advantage = if raising { own * self.efficiency } else { own / self.efficiency };
+                let advantage = if raising { own * self.measured } else { own / self.measured };
                 let whole = if raising { libm::ceil(advantage - 1e-9) } else { libm::floor(advantage + 1e-9) };
                 (whole >= 1.0 && (whole - own).abs() <= MISCOUNT && self.comes_near(with(own, whole))).then(|| {
                     format!(
@@ -232,15 +232,13 @@ impl Search<'_> {
 
     fn unit(&self, read: Read, stated: &Unit, other: &Unit) -> Option<String> {
         let factor = other.scale / stated.scale;
-        let then = self.efficiency * if self.lowers(read) { factor.recip() } else { factor };
+        let then = self.measured * if self.lowers(read) { factor.recip() } else { factor };
         let near = self.comes_near(then);
-        near.then(|| {
-            format!("{} in {}, not in {}: the efficiency is then {}", read.words(), other.symbol, stated.symbol, percent(efficiency))
-        })
+        near.then(|| format!("{} in {}, not in {}: the efficiency is then {}", read.words(), other.symbol, stated.symbol, percent(then)))
     }
 
-    fn comes_near(&self, efficiency: f64) -> bool {
-        (LEAST..=1.0 + self.doubt).contains(&efficiency) && efficiency < self.efficiency
+    fn comes_near(&self, share: f64) -> bool {
+        (LEAST..=1.0 + self.doubt).contains(&share) && share < self.measured
     }
 }
 
