@@ -1,67 +1,21 @@
 //! The real program: what it prints, what it writes, and the status it ends with.
 
+use crate::support::program::{Ran, finish, folder, program, put, read, run};
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
-use tempfile::TempDir;
 
 const STARTER: &str = include_str!("../src/faces/starter.md");
 
-struct Ran {
-    status: i32,
-    out: String,
-    err: String,
+// Findings of the severity that makes a document one with errors.
+trait Counted {
+    fn errors(&self) -> usize;
 }
 
-impl Ran {
-    // Findings of the severity that makes a document one with errors.
+impl Counted for Ran {
     fn errors(&self) -> usize {
         self.err.lines().filter(|line| line.starts_with("error")).count()
     }
-
-    // A document at fault must never be answered by a fault of the program.
-    fn without_fault(self) -> Self {
-        assert!(!self.err.contains("fault of the program") && !self.err.contains("panicked"), "{}", self.err);
-        self
-    }
-}
-
-fn program(folder: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_parbuckle"));
-    command.current_dir(folder).env_remove("NO_COLOR").stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
-    command
-}
-
-fn run(folder: &Path, arguments: &[&str]) -> Ran {
-    finish(program(folder).args(arguments), b"")
-}
-
-fn finish(command: &mut Command, input: &[u8]) -> Ran {
-    let mut child = command.stdin(Stdio::piped()).spawn().expect("the program starts");
-    // The program may stop reading early, when the input is too long for it.
-    let _ = child.stdin.take().expect("a pipe was asked for").write_all(input);
-    let output = child.wait_with_output().expect("the program ends");
-    Ran {
-        status: output.status.code().expect("the program was not killed"),
-        out: String::from_utf8(output.stdout).expect("standard output is text"),
-        err: String::from_utf8(output.stderr).expect("standard error is text"),
-    }
-}
-
-fn folder() -> TempDir {
-    tempfile::tempdir().expect("a temporary folder")
-}
-
-fn put(folder: &Path, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
-    let path = folder.join(name);
-    fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
-    fs::write(&path, bytes).expect("the file is written");
-    path
-}
-
-fn read(path: PathBuf) -> String {
-    fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
 // The starter sheet with one thing in it changed; fails when the thing is not there.

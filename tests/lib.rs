@@ -7,6 +7,8 @@ mod budgets;
 mod cases;
 #[cfg(feature = "commands")]
 mod commands;
+#[cfg(feature = "commands")]
+mod compare;
 mod golden;
 mod kinds;
 mod layout;

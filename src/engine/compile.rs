@@ -3,6 +3,7 @@
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
 use crate::document::{self, Document, Piece, Run};
+use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::{Files, Unreadable};
 use crate::model::{FileTrees, Material};
@@ -68,7 +69,11 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
         studies: &studies,
         findings: &findings,
     };
-    let sheet = crate::sheet::build(&work);
+    let mut sheet = crate::sheet::build(&work);
+    let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
+    data.sort_unstable();
+    data.dedup();
+    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
     let notices = sheet.notices.clone();
     (Some(sheet), notices)
 }

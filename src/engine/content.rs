@@ -2,7 +2,8 @@
 
 use crate::diagnostics::Sink;
 use crate::document::{self, Piece};
-use crate::source::FileId;
+use crate::sheet;
+use crate::source::{FileId, Sources};
 use crate::syntax;
 
 /// The statements of all fences of `text`, in their order, in one spelling: without comments, layout, and the settings of
@@ -40,6 +41,30 @@ pub fn telling(text: &str) -> String {
     }
     push_lines(&mut told, text.get(copied..).unwrap_or(""));
     told
+}
+
+/// Moves when the same calculation may come to other numbers than it did in an earlier version of this program.
+const NUMBERS: &str = "numbers 1";
+
+/// The digests of what a sheet calculates, with all the files it rests on, and of what it tells beside that. Where the
+/// files stand is not part of either.
+pub(super) fn digests(sources: &Sources, file: FileId, used: &[FileId], data: &[FileId]) -> (String, String) {
+    let text = |file: &FileId| sources.file(*file).map_or("", |file| file.text.as_str());
+    let mut calculated = String::from(NUMBERS);
+    for file in std::iter::once(&file).chain(used) {
+        calculated.push_str("\nfile\n");
+        for line in calculation(text(file)).lines() {
+            // The place of a used file is left out; what it says follows.
+            let line = line.strip_prefix("use \"").and_then(|rest| rest.split_once('"')).map_or(line, |(_, behind)| behind);
+            calculated.push_str(line);
+            calculated.push('\n');
+        }
+    }
+    for table in data {
+        calculated.push_str("\ntable\n");
+        calculated.push_str(&text(table).replace("\r\n", "\n"));
+    }
+    (sheet::digest(&calculated), sheet::digest(&telling(text(&file))))
 }
 
 fn push_lines(told: &mut String, text: &str) {

@@ -40,6 +40,9 @@ pub(super) enum Command {
     /// Say what a finding, a unit or a kind of machine is
     #[command(after_help = EXPLAIN_EXAMPLES)]
     Explain(Explain),
+    /// Say what changed between two states of sheets
+    #[command(after_help = COMPARE_EXAMPLES)]
+    Compare(Compare),
     /// Lay out the fences of sheets the one way
     #[command(after_help = FORMAT_EXAMPLES)]
     Format(Layout),
@@ -89,6 +92,18 @@ Examples:
   parbuckle explain                          lists what can be asked
 
 Exit status: 0 explained, 2 nothing goes by that name.";
+
+const COMPARE_EXAMPLES: &str = "\
+Told are inputs, results against their doubt, verdicts, machines, sources and references; prose apart. The order of lines, \
+layout, comments, and names that changed alone make no noise. Each side is a file, a folder, or a revision of a git \
+repository written REVISION:PATH, which is read without touching the work tree.
+
+Examples:
+  parbuckle compare slip-b.md slip-c.md
+  parbuckle compare HEAD~1:sheets sheets
+  parbuckle compare v1.0:slip.md slip.md --format html > review.html
+
+Exit status: 0 compared, 1 a document has errors, 2 usage.";
 
 const FORMAT_EXAMPLES: &str = "\
 Values, units and sources are set under each other, indentation is four, several blanks or blank lines become one. Prose, \
@@ -162,6 +177,28 @@ pub(super) struct Explain {
     /// A finding, a unit, a kind of machine or a function
     #[arg(value_name = "WORD")]
     pub(super) word: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Compare {
+    /// The earlier state
+    #[arg(value_name = "OLD")]
+    pub(super) old: PathBuf,
+
+    /// The later state
+    #[arg(value_name = "NEW")]
+    pub(super) new: PathBuf,
+
+    /// How to report
+    #[arg(long, value_enum, default_value_t = Review::Text)]
+    pub(super) format: Review,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Review {
+    Text,
+    Json,
+    Html,
 }
 
 #[derive(Debug, Args)]

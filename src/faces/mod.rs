@@ -7,11 +7,13 @@
 mod arguments;
 mod build;
 mod check;
+mod compare;
 mod disk;
 mod explain;
 mod format;
 mod new;
 mod project;
+mod revision;
 mod session;
 mod show;
 mod tally;
@@ -75,6 +77,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(asked) => check::run(asked, &terminal),
         Command::Show(asked) => show::run(asked, &terminal),
         Command::Explain(asked) => explain::run(asked, &terminal),
+        Command::Compare(asked) => compare::run(asked, &terminal),
         Command::Format(asked) => format::run(asked, &terminal),
         Command::New(asked) => new::run(asked, &terminal),
     });

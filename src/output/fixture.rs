@@ -825,6 +825,8 @@ pub fn fullest() -> Sheet {
             program: "parbuckle".into(),
             version: "0.1.0".into(),
             digest: "9f2c4e7ab1d05863c7e1f0a94b6d2385e07c41f9d8a36b52c0e4719f3ad8b6c1".into(),
+            calculation: "5b0d3a91c6f2487ea1d9037c4e8b2f60".into(),
+            telling: "c81f7e02d94a4b3596f0a2e1b75d3c48".into(),
             files: vec![cell("shared/ropes.md", "1c5d0a7e93b24f68")],
         },
     }
@@ -859,7 +861,14 @@ pub fn emptiest() -> Sheet {
         deference: String::new(),
         notices: vec![],
         values: vec![],
-        record: ToolRecord { program: String::new(), version: String::new(), digest: String::new(), files: vec![] },
+        record: ToolRecord {
+            program: String::new(),
+            version: String::new(),
+            digest: String::new(),
+            calculation: String::new(),
+            telling: String::new(),
+            files: vec![],
+        },
     }
 }
 

@@ -6,6 +6,7 @@
 //! `templates.rs`.
 
 mod beside;
+mod comparison;
 mod excerpt;
 mod html;
 mod index;
@@ -30,6 +31,7 @@ mod reader;
 mod reading_fixture;
 
 pub use beside::Beside;
+pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
 pub use html::{html, html_beside};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};

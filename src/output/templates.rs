@@ -22,6 +22,7 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("budgets.html", include_str!("../../templates/budgets.html")),
     ("registers.html", include_str!("../../templates/registers.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
+    ("comparison.html", include_str!("../../templates/comparison.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("kinds.html", include_str!("../../templates/kinds.html")),
 ];

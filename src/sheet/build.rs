@@ -9,6 +9,7 @@ use crate::program::studies::Outcome;
 use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::correlations;
+use crate::sheet::digests::digest;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
 use crate::sheet::kinds;
@@ -24,7 +25,6 @@ use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
 use crate::units::System;
-use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The line that says whose word outranks a sheet.
@@ -431,10 +431,6 @@ fn named(setter: &Setter<'_>, name: &str, id: EntryId) -> NamedValue {
     }
 }
 
-fn digest(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().take(16).map(|byte| format!("{byte:02x}")).collect()
-}
-
 fn record(work: &Work<'_>) -> ToolRecord {
     let mut files: Vec<Cell> = std::iter::once(&work.file)
         .chain(&work.model.used)
@@ -443,7 +439,14 @@ fn record(work: &Work<'_>) -> ToolRecord {
         .collect();
     let whole: String = files.iter().map(|cell| cell.value.as_str()).collect::<Vec<_>>().join("\n");
     files.sort_by(|a, b| a.label.cmp(&b.label));
-    ToolRecord { program: env!("CARGO_PKG_NAME").into(), version: env!("CARGO_PKG_VERSION").into(), digest: digest(&whole), files }
+    ToolRecord {
+        program: env!("CARGO_PKG_NAME").into(),
+        version: env!("CARGO_PKG_VERSION").into(),
+        digest: digest(&whole),
+        calculation: String::new(),
+        telling: String::new(),
+        files,
+    }
 }
 
 // Five lines: the question, what governs, what that allows, what it rests on, what is still open.

@@ -586,6 +586,10 @@ pub struct ToolRecord {
     pub version: String,
     /// Digest of the document and the files it uses, hexadecimal.
     pub digest: String,
+    /// Digest of what the fences of the document and of the files it uses say, whatever their layout, comments and places.
+    pub calculation: String,
+    /// Digest of all else the document says: prose, and who and when.
+    pub telling: String,
     /// The files used, with their own digests, in order of path.
     pub files: Vec<Cell>,
 }

@@ -26,7 +26,7 @@ pub(crate) enum Form {
 }
 
 const WITH_SETTINGS: [&str; 9] = ["sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
-// Settings of a sheet's head that say who and when, and not what.
+// Settings of a sheet's head that say who and when, and not what; so do its own number and title.
 const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
 const EVIDENCE: [&str; 8] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref"];
 
@@ -70,7 +70,7 @@ fn said(text: &str, administrative: bool) -> String {
             in_head = first.text == "sheet";
         }
         if row.level <= 1 {
-            of_people = in_head && row.level == 1 && ADMINISTRATIVE.contains(&first.text);
+            of_people = in_head && (row.level == 0 || ADMINISTRATIVE.contains(&first.text));
         }
         if of_people != administrative {
             continue;

@@ -11,4 +11,6 @@ pub mod expect;
 pub mod factors;
 pub mod fences;
 pub mod folders;
+#[cfg(feature = "commands")]
+pub mod program;
 pub mod renew;
