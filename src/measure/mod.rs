@@ -7,6 +7,9 @@
 mod conformity;
 mod coverage;
 mod doubt;
+mod lines;
+#[cfg(test)]
+mod lines_tests;
 mod measured;
 mod quantiles;
 mod repeats;
@@ -15,6 +18,7 @@ mod together;
 pub use conformity::conformity;
 pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
 pub use doubt::{Doubt, combine, expanded};
+pub use lines::Line;
 pub use measured::Measured;
 pub use quantiles::coverage_factor;
 pub use repeats::Repeats;
