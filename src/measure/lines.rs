@@ -104,6 +104,14 @@ impl Line {
         None
     }
 
+    /// How much of a change that one round of [`Line::between`] makes at its own slope stays when all rounds are counted: one
+    /// over one less the rise of the rounds there. By it a small change of the readings is carried through the iteration.
+    pub fn stays(slope: f64, x: &[f64], y: &[f64], of_x: &[f64], of_y: &[f64]) -> f64 {
+        let step = 1e-5 * slope.abs();
+        let next = |slope: f64| Round::at(slope, x, y, of_x, of_y).map_or(f64::NAN, |round| round.next);
+        1.0 / (1.0 - (next(slope + step) - next(slope - step)) / (2.0 * step))
+    }
+
     /// The standard deviation of a residual: of the points about the line, or, for stated doubts, how many times wider they
     /// scatter than was stated.
     pub fn deviation(&self) -> f64 {

@@ -4,6 +4,7 @@
 //! *Never*: computes a value of its own, or knows how a page looks.
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
+mod agreements;
 mod answers;
 mod budget_parts;
 mod budgets;
@@ -11,11 +12,14 @@ mod build;
 mod check_parts;
 mod checks;
 mod correlations;
+mod comparing_parts;
 mod doubts;
 mod figures;
 mod inputs;
 mod kind_parts;
 mod kinds;
+mod law_plot;
+mod laws;
 mod machines;
 mod notice;
 pub mod parts;

@@ -3,6 +3,7 @@
 
 pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
+pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 use serde::Serialize;
@@ -51,6 +52,10 @@ pub struct Sheet {
     pub studies: Vec<StudyReport>,
     /// What was read of machines, in the order of the document.
     pub readings: Vec<ReadingsReport>,
+    /// Laws in the order of the document.
+    pub laws: Vec<LawReport>,
+    /// Predictions beside measurements, in the order of the document.
+    pub agreements: Vec<AgreementRow>,
     /// Checks, the governing one first.
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
@@ -193,6 +198,16 @@ pub enum Block {
     Readings {
         /// Place.
         index: usize,
+    },
+    /// A law, by its place in `laws`.
+    Law {
+        /// Place.
+        index: usize,
+    },
+    /// Agreements of one fence, by their place in `agreements`.
+    Agreements {
+        /// Places.
+        indices: Vec<usize>,
     },
     /// A kind written in this document.
     Kind {

@@ -3,16 +3,16 @@
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 
 /// Width of every drawing, and where its panels begin and end.
-const WIDTH: f64 = 640.0;
-const LEFT: f64 = 78.0;
-const RIGHT: f64 = 618.0;
+pub(super) const WIDTH: f64 = 640.0;
+pub(super) const LEFT: f64 = 78.0;
+pub(super) const RIGHT: f64 = 618.0;
 /// Heights of the first panel and of those below it.
-const FIRST: f64 = 230.0;
-const NEXT: f64 = 130.0;
+pub(super) const FIRST: f64 = 230.0;
+pub(super) const NEXT: f64 = 130.0;
 /// From the foot of one panel to the head of the next, with room for its title.
 const BETWEEN: f64 = 62.0;
 /// Height of the first panel's head.
-const HEAD: f64 = 34.0;
+pub(super) const HEAD: f64 = 34.0;
 
 /// One result over the values.
 pub(super) struct Curve {
@@ -37,7 +37,7 @@ pub(super) struct Plot {
 }
 
 /// A scale from values to drawing units, with round numbers for its ticks.
-struct Axis {
+pub(super) struct Axis {
     low: f64,
     high: f64,
     step: f64,
@@ -45,7 +45,7 @@ struct Axis {
 
 impl Axis {
     // Between round numbers that take in `low` and `high`, with about `wanted` ticks; whole ones when `whole`.
-    fn new(low: f64, high: f64, wanted: f64, whole: bool, outward: bool) -> Option<Self> {
+    pub(super) fn new(low: f64, high: f64, wanted: f64, whole: bool, outward: bool) -> Option<Self> {
         let (low, high) = if low < high { (low, high) } else { (low - spread(low), high + spread(low)) };
         let rough = (high - low) / wanted;
         if !(rough.is_finite() && rough > 0.0) {
@@ -60,18 +60,26 @@ impl Axis {
         Some(Axis { low, high, step })
     }
 
-    fn share(&self, value: f64) -> f64 {
+    pub(super) fn low(&self) -> f64 {
+        self.low
+    }
+
+    pub(super) fn high(&self) -> f64 {
+        self.high
+    }
+
+    pub(super) fn share(&self, value: f64) -> f64 {
         (value - self.low) / (self.high - self.low)
     }
 
-    fn ticks(&self) -> Vec<f64> {
+    pub(super) fn ticks(&self) -> Vec<f64> {
         let first = libm::ceil(self.low / self.step - 1e-9);
         let last = libm::floor(self.high / self.step + 1e-9);
         let count = (last - first).clamp(0.0, 40.0) as usize;
         (0..=count).map(|at| (first + at as f64) * self.step).collect()
     }
 
-    fn words(&self, tick: f64) -> String {
+    pub(super) fn words(&self, tick: f64) -> String {
         let decimals = libm::ceil(-libm::log10(self.step) - 1e-9).clamp(0.0, 9.0) as usize;
         if tick.abs() >= 1e7 || self.step < 1e-6 {
             return crate::units::significant(tick, 3);
@@ -84,15 +92,15 @@ fn spread(value: f64) -> f64 {
     if value == 0.0 { 1.0 } else { value.abs() * 0.1 }
 }
 
-fn point(x: f64, y: f64) -> Point {
+pub(super) fn point(x: f64, y: f64) -> Point {
     Point { x, y }
 }
 
-fn line(points: Vec<Point>, weight: Weight, ink: Ink, dashed: bool) -> Shape {
+pub(super) fn line(points: Vec<Point>, weight: Weight, ink: Ink, dashed: bool) -> Shape {
     Shape::Path { points, closed: false, filled: false, weight, ink, dashed }
 }
 
-fn label(at: Point, text: String, anchor: Anchor, ink: Ink) -> Shape {
+pub(super) fn label(at: Point, text: String, anchor: Anchor, ink: Ink) -> Shape {
     Shape::Label { at, text, anchor, symbol: false, ink }
 }
 

@@ -123,6 +123,10 @@ impl Setter<'_> {
             TreeForm::List(items) => Math::List { items: items.iter().map(|item| self.set(item, 0, values)).collect() },
             TreeForm::Negative(of) => bracket(Math::Minus { of: Box::new(self.set(of, 2, values)) }, tightness > 1),
             TreeForm::Binary(operator, left, right) => self.binary(*operator, left, right, tightness, values),
+            TreeForm::Call(Function::AtLoad(law), arguments) => {
+                let name = self.model.laws.get(*law).map(|law| law.name.clone()).unwrap_or_default();
+                Math::Call { name, arguments: arguments.iter().take(1).map(|load| self.set(load, 0, values)).collect() }
+            }
             TreeForm::Call(function, arguments) => {
                 let mut set: Vec<Math> = arguments.iter().map(|argument| self.set(argument, 0, values)).collect();
                 match (function, set.len()) {

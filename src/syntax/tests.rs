@@ -445,6 +445,8 @@ fn extents_hold(text: &str) {
             Statement::Machine(machine) => machine.at,
             Statement::Train(train) => train.at,
             Statement::Check(check) => check.at,
+            Statement::Law(law) => law.at,
+            Statement::Agreement(agreement) => agreement.at,
             Statement::Vary(vary) => vary.at,
             Statement::Size(size) => size.at,
             Statement::Kind(kind) => kind.at,
