@@ -309,6 +309,9 @@ impl<'r> Reader<'r> {
             return self.at_load(law, &name.text, arguments, at);
         }
         let Some((_, function, given, _)) = FUNCTIONS.iter().find(|(word, ..)| *word == name.text) else {
+            if matches!(self.lookup.find(&[&name.text], self.model), Found::Quiet) {
+                return Tree::unknown(span);
+            }
             let near = nearest(&name.text, FUNCTIONS.iter().map(|(word, ..)| *word)).into_iter().map(String::from).collect();
             let is_name = matches!(self.lookup.find(&[&name.text], self.model), Found::Entry(_));
             return self.fault(name.at, &FunctionUnknown { name: name.text.clone(), near, is_name });

@@ -6,6 +6,7 @@ use crate::model::definitions::label;
 use crate::model::expressions::Reader;
 use crate::model::functions::{Function, LinePart};
 use crate::model::quantity::Quantity;
+use crate::model::readings::direction;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Bound;
 use crate::model::settings::matched;
@@ -13,7 +14,7 @@ use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Direction, Entry, Member, Role, StatedDoubt};
 use crate::source::{Extent, Span};
 use crate::syntax::ast;
-use crate::syntax::ast::{EvidenceWord, Expression, Meaning, Operator};
+use crate::syntax::ast::{EvidenceWord, Expression, Form, Meaning, Operator};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 
@@ -80,6 +81,9 @@ struct Trials {
     loads: EntryId,
     efforts: EntryId,
     count: usize,
+    // Of readings: which way the trials went, and their velocity ratio.
+    direction: Option<Direction>,
+    velocity_ratio: Option<EntryId>,
 }
 
 // The entries of a law while they are put down.
@@ -168,6 +172,8 @@ impl Resolver<'_> {
         let span = self.home.span(stated.at);
         let (both, velocity_ratio) = self.law_settings(stated)?;
         let trials = self.trials_of(stated)?;
+        let velocity_ratio = velocity_ratio.or(trials.velocity_ratio);
+        let direction = trials.direction.or_else(|| direction(&stated.direction.as_ref()?.text));
         if trials.count < 3 {
             self.put(stated.of.at, &LawTooFew { trials: trials.count });
             return None;
@@ -195,14 +201,25 @@ impl Resolver<'_> {
             false => draw.put_like("residual_deviation", says, value, None, efforts, self),
         };
         let value = draw.over_one(draw.single(slope, self)).filter(|tree| tree.quantity.meets(advantage).is_some())?;
-        let limiting_advantage = draw.put("limiting_mechanical_advantage", "mechanical advantage that great loads come near to", value, None, self);
+        let limiting_advantage =
+            draw.put("limiting_mechanical_advantage", "mechanical advantage that great loads come near to", value, None, self);
         let mut limiting_efficiency = None;
         if let Some(ratio_id) = velocity_ratio {
             let under = draw.single(slope, self);
             let quantity = under.quantity.times(self.model.entry(ratio_id).quantity)?;
             let under = draw.binary(Operator::Multiply, under, draw.single(ratio_id, self), quantity);
-            if let Some(value) = draw.over_one(under).filter(|tree| tree.quantity.is_number()) {
-                limiting_efficiency = Some(draw.put("limiting_efficiency", "efficiency that great loads come near to", value, None, self));
+            // When the load drives, work comes out at the effort end; while it is only held, nothing is done.
+            let value = match direction {
+                Some(Direction::Holding) => None,
+                Some(Direction::Lowering) => Some(under),
+                Some(Direction::Raising) | None => draw.over_one(under),
+            };
+            if let Some(value) = value.filter(|tree| tree.quantity.is_number()) {
+                let id = draw.put("limiting_efficiency", "efficiency that great loads come near to", value, None, self);
+                if let Some(entry) = self.model.entries.get_mut(id.0) {
+                    entry.shown_in = crate::units::parse("%").ok();
+                }
+                limiting_efficiency = Some(id);
             }
         }
         let one = TreeForm::Constant(Constant { si: count as f64, parts: vec![(count.to_string(), None)] });
@@ -214,17 +231,17 @@ impl Resolver<'_> {
             members.insert(self.model.entry(id).local.clone(), Member::Value(id));
         }
         if limiting_efficiency.is_none() {
-            let why = format!("the law `{name}` knows no velocity ratio: write one below it, as in `velocity ratio falls.velocity_ratio`");
+            let why = match velocity_ratio {
+                None => {
+                    format!("the law `{name}` knows no velocity ratio: write one below it, as in `velocity ratio falls.velocity_ratio`")
+                }
+                Some(_) => "no work is done while a load is held, or effort and load are not alike".into(),
+            };
             members.insert("limiting_efficiency".into(), Member::Without(why));
         }
         if let Some(id) = velocity_ratio {
             members.insert("velocity_ratio".into(), Member::Value(id));
         }
-        let direction = stated.direction.as_ref().map(|word| match word.text.as_str() {
-            "holding" => Direction::Holding,
-            "lowering" => Direction::Lowering,
-            _ => Direction::Raising,
-        });
         Some(Law {
             label: label(stated.label.as_ref()),
             span,
@@ -289,9 +306,7 @@ impl Resolver<'_> {
     // The lists a law is drawn through, each passed on under a name of the law.
     fn trials_of(&mut self, stated: &ast::Law) -> Option<Trials> {
         let Some(against) = &stated.against else {
-            let found = "the loads are missing: `against` and a list of as many loads".into();
-            self.put(stated.of.at, &LawLists { found });
-            return None;
+            return self.read_trials(stated);
         };
         let efforts = self.read(|reader| reader.read(&stated.of));
         let loads = self.read(|reader| reader.read(against));
@@ -305,7 +320,58 @@ impl Resolver<'_> {
             self.put(against.at, &LawLists { found });
             return None;
         }
-        Some(self.pairs(&stated.name.text, loads, efforts, count, self.home.span(stated.at)))
+        Some(self.law_lists(&stated.name.text, loads, efforts, count, self.home.span(stated.at)))
+    }
+
+    // The trials of readings, of one direction.
+    fn read_trials(&mut self, stated: &ast::Law) -> Option<Trials> {
+        let fault = |found: String, resolver: &mut Self| {
+            resolver.put(stated.of.at, &LawLists { found });
+            None
+        };
+        let bound = match &stated.of.form {
+            Form::Name(path) => self.bound(path),
+            _ => None,
+        };
+        let readings = match bound {
+            Some(Bound::Readings(at)) => self.model.readings.get(at)?,
+            Some(Bound::Quiet) => return None,
+            Some(_) => return fault("the loads are missing: `against` and a list of as many loads".into(), self),
+            None => {
+                let tree = self.read(|reader| reader.read(&stated.of));
+                if !tree.is_unknown() {
+                    return fault("the loads are missing: `against` and a list of as many loads".into(), self);
+                }
+                return None;
+            }
+        };
+        if readings.broken {
+            return None;
+        }
+        let name = readings.name.clone();
+        let asked = stated.direction.as_ref().and_then(|word| direction(&word.text));
+        let group = match (asked, readings.groups.as_slice()) {
+            (Some(asked), _) => readings.group(asked),
+            (None, [only]) => Some(only),
+            (None, groups) => {
+                let ways: Vec<&str> = groups.iter().map(|group| group.direction.word()).collect();
+                let found = format!("`{name}` has trials {}: say which, as in `law {} of {name}, raising`", ways.join(" and "), stated.name.text);
+                return fault(found, self);
+            }
+        };
+        let Some(group) = group else {
+            let word = asked.map_or("raising", Direction::word);
+            return fault(format!("`{name}` has no trial {word}"), self);
+        };
+        let (way, ratio, count) = (group.direction, group.value("velocity_ratio"), group.trials.len());
+        let Some((loads, efforts)) = group.list("load").zip(group.list("effort")) else {
+            return fault(format!("`{name}` does not have both the load and the effort of its trials"), self);
+        };
+        let span = self.home.span(stated.at);
+        let list = |id: EntryId, of: &Self| Tree::entry(id, of.model.entry(id).quantity, of.model.entry(id).shape, span);
+        let (loads, efforts) = (list(loads, self), list(efforts, self));
+        let trials = self.law_lists(&stated.name.text, loads, efforts, count, span);
+        Some(Trials { direction: Some(way), velocity_ratio: ratio, ..trials })
     }
 
     fn list_length(&mut self, tree: &Tree, written: &Expression) -> Option<usize> {
@@ -318,13 +384,13 @@ impl Resolver<'_> {
         }
     }
 
-    fn pairs(&mut self, name: &str, loads: Tree, efforts: Tree, count: usize, span: Span) -> Trials {
+    fn law_lists(&mut self, name: &str, loads: Tree, efforts: Tree, count: usize, span: Span) -> Trials {
         let mut pass = |local: &str, value: Tree| {
             let mut entry = self.plain_entry(&format!("{name}.{local}"), value, Role::Passed, span);
             entry.local = local.into();
             self.model.push(entry)
         };
-        Trials { loads: pass("loads", loads), efforts: pass("efforts", efforts), count }
+        Trials { loads: pass("loads", loads), efforts: pass("efforts", efforts), count, direction: None, velocity_ratio: None }
     }
 
     /// `agreement`. One in a used file says nothing here.

@@ -35,7 +35,8 @@ pub(super) fn law(report: &LawReport, page: &mut Page) {
 }
 
 pub(super) fn agreement(row: &AgreementRow, page: &mut Page) {
-    let value = |figure: &Option<crate::sheet::parts::Figure>| figure.as_ref().map_or("not known".to_string(), |figure| figure.text.clone());
+    let value =
+        |figure: &Option<crate::sheet::parts::Figure>| figure.as_ref().map_or("not known".to_string(), |figure| figure.text.clone());
     let mut parts = vec![
         format!("{}:", row.title),
         format!("predicted {} = {},", linear(&row.prediction), value(&row.predicted)),

@@ -88,7 +88,11 @@ impl Lowering<'_> {
         let (loads, efforts) = (loads.to_vec(), efforts.to_vec());
         let at = self.program.fits.len();
         self.program.fits.push(FitPlace { both, x, y, own, ..FitPlace::default() });
-        if both { self.weighed(at, &loads, &efforts) } else { self.least_squares(at, &loads, &efforts) }
+        if both {
+            self.weighed(at, &loads, &efforts)
+        } else {
+            self.least_squares(at, &loads, &efforts)
+        }
         Some(at)
     }
 
@@ -293,7 +297,9 @@ fn own_variance(program: &Program, reading: usize, own: &[usize], values: &[f64]
                 _ => slopes(*operation, at(*step), at)
                     .into_iter()
                     .flatten()
-                    .map(|(operand, slope)| tangent.get(&operand).map_or(0.0, |through| if *through == 0.0 { 0.0 } else { slope * through }))
+                    .map(|(operand, slope)| {
+                        tangent.get(&operand).map_or(0.0, |through| if *through == 0.0 { 0.0 } else { slope * through })
+                    })
                     .sum(),
             };
             tangent.insert(*step, moved);

@@ -1,8 +1,8 @@
 //! What came of a law: the line with its doubt at any load, what its parts have in common, and how its trials lie about it.
 
 use crate::measure;
-use crate::model::Law;
 use crate::model::tree::EntryId;
+use crate::model::{Direction, Law};
 use crate::program::lower::Program;
 use crate::program::run::Evaluation;
 use crate::syntax::ast::Meaning;
@@ -115,7 +115,7 @@ impl Evaluation {
             .zip(efforts)
             .map(|(load, effort)| {
                 let of_law = self.on_line(at, law, load.0)?.effort;
-                let efficiency = ratio.map(|ratio| load.0 / (effort.0 * ratio)).filter(|share| share.is_finite());
+                let efficiency = ratio.and_then(|ratio| work_share(law, load.0, ratio * effort.0));
                 Some(TrialOnLine { load, effort, of_law, residual: effort.0 - of_law, efficiency })
             })
             .collect()
@@ -124,8 +124,8 @@ impl Evaluation {
     /// The efficiency of the law at a load, where its velocity ratio is known.
     pub fn law_efficiency(&self, at: usize, law: &Law, load: f64) -> Option<f64> {
         let ratio = law.velocity_ratio.and_then(|id| self.law_value(id))?;
-        let effort = self.on_line(at, law, load)?.effort;
-        (effort > 0.0 && load > 0.0).then_some(load / (effort * ratio))
+        let brought = ratio * self.on_line(at, law, load)?.effort;
+        (brought > 0.0 && load > 0.0).then(|| work_share(law, load, brought)).flatten()
     }
 
     /// The chance of residuals as large as these or larger, where the stated doubts are all there is (chi-square).
@@ -134,6 +134,16 @@ impl Evaluation {
         let degrees = law.trials as f64 - 2.0;
         measure::chance_of_scatter(wider * wider * degrees, degrees)
     }
+}
+
+// Work got out over work put in, from the load and the effort brought to the same travel. When the load drives, the work is put in by it.
+fn work_share(law: &Law, load: f64, brought: f64) -> Option<f64> {
+    let share = match law.direction {
+        _ if law.limiting_efficiency.is_none() => return None,
+        Some(Direction::Lowering) => brought / load,
+        Some(Direction::Raising | Direction::Holding) | None => load / brought,
+    };
+    share.is_finite().then_some(share)
 }
 
 // Student's t for the effective degrees of freedom (JCGM 100:2008, G.4), where the scatter is one estimate of variance.

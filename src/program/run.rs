@@ -155,7 +155,9 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     let mut fitted: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
     for operation in &program.operations {
         let next = match operation {
-            Operation::Fitted(fit, part) => *fitted.entry(*fit).or_insert_with(|| fits::found(&program, *fit, &values)).get(*part).unwrap_or(&f64::NAN),
+            Operation::Fitted(fit, part) => {
+                *fitted.entry(*fit).or_insert_with(|| fits::found(&program, *fit, &values)).get(*part).unwrap_or(&f64::NAN)
+            }
             Operation::Sought(number) => find_load(&program, *number, model, &mut values, sink),
             _ => value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN)),
         };

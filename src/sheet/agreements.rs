@@ -18,11 +18,8 @@ fn row(setter: &Setter<'_>, at: usize, agreement: &Agreement) -> AgreementRow {
     let (predicted, measured) = setter.evaluation.program.agreements.get(at).copied().unwrap_or((None, None));
     let known = |tree, place: Option<usize>| place.filter(|_| setter.evaluation.knows(tree)).and_then(|place| setter.evaluation.at(place));
     let (prediction, measurement) = (known(&agreement.predicted, predicted), known(&agreement.measured, measured));
-    let unit = agreement
-        .shown_in
-        .clone()
-        .or_else(|| unit_of(setter, &agreement.measured))
-        .or_else(|| unit_of(setter, &agreement.predicted));
+    let unit =
+        agreement.shown_in.clone().or_else(|| unit_of(setter, &agreement.measured)).or_else(|| unit_of(setter, &agreement.predicted));
     let asked = agreement.shown_in.is_some();
     let quantity = agreement.measured.quantity;
     let print = |(si, u): (f64, f64)| figure_in(si, u, quantity, unit.as_ref(), asked, setter.us_customary);
@@ -59,9 +56,8 @@ fn row(setter: &Setter<'_>, at: usize, agreement: &Agreement) -> AgreementRow {
         share: share.unwrap_or_default(),
         normalised_error: normalised,
         // Enough digits to agree with the words: 0.998 is not shown as 1.00.
-        normalised: normalised.map_or(String::new(), |error| {
-            crate::units::places(error, if (error - 1.0).abs() < 0.005 && error != 1.0 { 4 } else { 2 })
-        }),
+        normalised: normalised
+            .map_or(String::new(), |error| crate::units::places(error, if (error - 1.0).abs() < 0.005 && error != 1.0 { 4 } else { 2 })),
         agrees,
         words,
         reference: agreement.evidence.iter().map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; "),

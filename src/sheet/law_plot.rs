@@ -217,15 +217,21 @@ fn residuals(scene: &Scene) -> Option<SketchPart> {
         for (sign, words) in [(1.0, "2 s"), (-1.0, "−2 s")] {
             let y = panel.y(sign * two);
             shapes.push(line(vec![point(LEFT, y), point(RIGHT, y)], Weight::Light, Ink::Body, true));
-            shapes.push(label(point(LEFT + 6.0, y - 4.0 * sign + if sign < 0.0 { 8.0 } else { 0.0 }), words.into(), Anchor::Start, Ink::Construction));
+            shapes.push(label(
+                point(LEFT + 6.0, y - 4.0 * sign + if sign < 0.0 { 8.0 } else { 0.0 }),
+                words.into(),
+                Anchor::Start,
+                Ink::Construction,
+            ));
         }
     }
     for trial in &scene.points {
         panel.bars((trial.load.0, 0.0), (trial.residual, trial.effort.1), &mut shapes);
         panel.dot(trial.load.0, trial.residual, &mut shapes);
     }
-    let description = "What each effort is above or below the law. A bend in them, all of one sign in the middle, says that a straight line \
+    let description =
+        "What each effort is above or below the law. A bend in them, all of one sign in the middle, says that a straight line \
         does not describe the machine; one far from the rest asks for a look at that reading."
-        .to_string();
+            .to_string();
     Some(panel.drawing(shapes, format!("{}: residuals", scene.title), description))
 }

@@ -1,8 +1,8 @@
 //! Laws as reported: the line with its numbers, what follows from it, and how the trials lie about it.
 
-use crate::model::Law;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
+use crate::model::{Direction, Law};
 use crate::program::laws::TrialOnLine;
 use crate::sheet::figures::{figure_in, in_unit, placed};
 use crate::sheet::law_plot::{self, Axes, Scene};
@@ -104,14 +104,20 @@ impl Teller<'_> {
         };
         let without_doubt = |mut row: LawRow| {
             // What is common to the readings moves it too, but by nothing beside what so few trials leave open of it.
+            let quantity = self.quantity(law.deviation);
             let unit = if law.both { None } else { self.effort.as_ref() };
-            row.figure = row.figure.map(|found| figure_in(found.si, 0.0, self.quantity(law.deviation), unit, true, self.setter.us_customary));
+            row.figure = row.figure.map(|found| {
+                let size = in_unit(found.si, quantity, unit).abs();
+                let decimals = if size > 0.0 { (2.0 - libm::floor(libm::log10(size))).clamp(0.0, 9.0) as usize } else { 0 };
+                placed(found.si, quantity, unit, decimals)
+            });
             row
         };
         rows.push(without_doubt(deviation));
         rows.push(row("Limiting mechanical advantage", law.limiting_advantage, "1 / slope"));
         rows.extend(law.velocity_ratio.map(|id| row("Velocity ratio", id, "")));
-        rows.extend(law.limiting_efficiency.map(|id| row("Limiting efficiency", id, "1 / (slope × velocity ratio)")));
+        let basis = if law.direction == Some(Direction::Lowering) { "slope × velocity ratio" } else { "1 / (slope × velocity ratio)" };
+        rows.extend(law.limiting_efficiency.map(|id| row("Limiting efficiency", id, basis)));
         rows
     }
 
@@ -165,7 +171,10 @@ impl Teller<'_> {
                  already and are not counted again."
             ));
         }
-        let ends = trials.iter().map(|trial| trial.load.0).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
+        let ends = trials
+            .iter()
+            .map(|trial| trial.load.0)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
         let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text;
         remarks.push(format!("Tested from {} to {}; beyond that the law is an extrapolation.", print(ends.0), print(ends.1)));
         remarks

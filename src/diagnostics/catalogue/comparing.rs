@@ -6,7 +6,7 @@ findings! {
     /// A `law` lacks one of its parts.
     ///
     /// `law NAME of EFFORTS against LOADS` draws a straight line through two lists of as many readings: the effort at each
-    /// load. Below it may stand `errors in both`, for a line that takes account of the stated doubts of both readings, and
+    /// load. `law NAME of READINGS, raising` takes them from a block of readings. Below it may stand `errors in both`, for a line that takes account of the stated doubts of both readings, and
     /// `velocity ratio VALUE`, for the limiting efficiency.
     "law-incomplete" => LawIncomplete { missing: String }
 
@@ -19,6 +19,7 @@ findings! {
     /// A law is drawn through a list of efforts and a list of as many loads.
     ///
     /// Both are lists of the sheet: `take pulls = [31 N, 58 N, 84 N] measured "..."`. The first effort belongs to the first load.
+    /// Or it is drawn through readings, `law NAME of bench`, of one direction: `law NAME of bench, raising`.
     "law-lists" => LawLists { found: String }
 
     /// A line through two points has no scatter, so nothing is known of its doubt.
@@ -89,7 +90,7 @@ impl Finding for LawLists {
         self.found.clone()
     }
     fn help(&self) -> Option<String> {
-        Some("give a list of efforts and a list of as many loads, as in `law bench_law of pulls against loads`".into())
+        Some("give a list of efforts and a list of as many loads, as in `law bench_law of pulls against loads`, or the name of readings".into())
     }
 }
 
@@ -146,7 +147,10 @@ impl Finding for LawFalls {
         Some("a limiting mechanical advantage and a limiting efficiency mean nothing on such a line".into())
     }
     fn help(&self) -> Option<String> {
-        Some("compare the order of the two lists, and which of them stands behind `of` (the efforts) and which behind `against` (the loads)".into())
+        Some(
+            "compare the order of the two lists, and which of them stands behind `of` (the efforts) and which behind `against` (the loads)"
+                .into(),
+        )
     }
 }
 
