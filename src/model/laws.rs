@@ -355,7 +355,8 @@ impl Resolver<'_> {
             (None, [only]) => Some(only),
             (None, groups) => {
                 let ways: Vec<&str> = groups.iter().map(|group| group.direction.word()).collect();
-                let found = format!("`{name}` has trials {}: say which, as in `law {} of {name}, raising`", ways.join(" and "), stated.name.text);
+                let found =
+                    format!("`{name}` has trials {}: say which, as in `law {} of {name}, raising`", ways.join(" and "), stated.name.text);
                 return fault(found, self);
             }
         };

@@ -39,8 +39,8 @@ pub use correlations::Correlation;
 pub use decision::DecisionRule;
 pub use direction::{Direction, FrictionState, State};
 pub use instruments::{Instrument, Reading};
-pub use readings::Readings;
 pub use laws::{Agreement, Law};
+pub use readings::Readings;
 pub use resolve::{resolve, resolve_with};
 pub use seeking::{Known, Sought};
 

@@ -90,7 +90,10 @@ impl Finding for LawLists {
         self.found.clone()
     }
     fn help(&self) -> Option<String> {
-        Some("give a list of efforts and a list of as many loads, as in `law bench_law of pulls against loads`, or the name of readings".into())
+        Some(
+            "give a list of efforts and a list of as many loads, as in `law bench_law of pulls against loads`, or the name of readings"
+                .into(),
+        )
     }
 }
 
