@@ -15,8 +15,8 @@ mod quantiles;
 mod repeats;
 mod together;
 
-pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
 pub use conformity::{chance_of_scatter, conformity};
+pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
 pub use doubt::{Doubt, combine, expanded};
 pub use lines::Line;
 pub use measured::Measured;

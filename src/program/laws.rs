@@ -115,8 +115,8 @@ impl Evaluation {
             .zip(efforts)
             .map(|(load, effort)| {
                 let of_law = self.on_line(at, law, load.0)?.effort;
-                let efficiency = ratio.and_then(|ratio| work_share(law, load.0, ratio * effort.0));
-                Some(TrialOnLine { load, effort, of_law, residual: effort.0 - of_law, efficiency })
+                let share = ratio.and_then(|ratio| work_share(law, load.0, ratio * effort.0));
+                Some(TrialOnLine { load, effort, of_law, residual: effort.0 - of_law, efficiency: share })
             })
             .collect()
     }

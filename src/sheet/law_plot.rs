@@ -200,7 +200,7 @@ fn efficiency(scene: &Scene) -> Option<SketchPart> {
         }
     }
     let description = format!(
-        "The efficiency of each trial, and that of the law, which rises towards the limiting efficiency of {printed} as the no-load effort \
+        "The efficiency of each trial, and that of the law, which comes near to the limiting efficiency of {printed} as the no-load effort \
          matters less and less."
     );
     Some(panel.drawing(shapes, format!("{}: efficiency against load", scene.title), description))

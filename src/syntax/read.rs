@@ -177,7 +177,15 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
         let start = first.start as usize + all.len() - rest.len();
         let named = matches!(
             rule,
-            Rule::take | Rule::assume | Rule::gear | Rule::instrument | Rule::machine | Rule::train | Rule::law | Rule::kind | Rule::readings
+            Rule::take
+                | Rule::assume
+                | Rule::gear
+                | Rule::instrument
+                | Rule::machine
+                | Rule::train
+                | Rule::law
+                | Rule::kind
+                | Rule::readings
         );
         let place = Extent::new(start, start + name.len());
         return match name {
@@ -202,7 +210,8 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
     if rest.starts_with(['=', ':']) || rest.starts_with('[') {
         return None;
     }
-    let near: Vec<String> = nearest(word, STATEMENTS).into_iter().map(String::from).collect();
+    // `load` is a word of the language itself, whatever it comes near to.
+    let near: Vec<String> = nearest(word, STATEMENTS).into_iter().filter(|_| word != "load").map(String::from).collect();
     // `mean "of three" = ...` is a definition with a label, however near its name comes to a word of the language.
     let labelled = rest.strip_prefix('"').is_some_and(|rest| {
         let plain = rest.replace("\\\"", "");
