@@ -4,8 +4,8 @@ use crate::support::{case, compare, folders, renew};
 use std::fmt::Write;
 use std::path::Path;
 
-const FOLDERS: [&str; 11] =
-    ["checks", "document", "doubt", "files", "machines", "names", "published", "readings", "studies", "syntax", "units"];
+const FOLDERS: [&str; 12] =
+    ["checks", "comparing", "document", "doubt", "files", "machines", "names", "published", "readings", "studies", "syntax", "units"];
 
 fn run(folder: &str) {
     let files = folders::files_under(&folders::project().join("tests/cases").join(folder), "md");
@@ -50,6 +50,11 @@ fn update(path: &Path) {
 #[test]
 fn checks() {
     run("checks");
+}
+
+#[test]
+fn comparing() {
+    run("comparing");
 }
 
 #[test]

@@ -15,6 +15,9 @@ fn sheets() -> Vec<(String, Sheet)> {
         files = files.with(&name, &folders::text_of(&path));
         roots.push(SheetPath::new(&name));
     }
+    for path in folders::files_under(&folder, "csv") {
+        files = files.with(&folders::relative(&path), &folders::text_of(&path));
+    }
     let report = Engine::new().compile(&files, &roots);
     let sheets = report.outcomes.into_iter().map(|outcome| {
         let sheet = outcome.sheet.unwrap_or_else(|| panic!("{}: {:?}", outcome.path, outcome.notices));

@@ -85,6 +85,18 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "Takes over the names and kinds of another document. Without `as` its names stand beside the sheet's own.",
     ),
     (
+        "law",
+        "law NAME \"label\" of READINGS, raising\nlaw NAME of EFFORTS against LOADS\n    errors in both\n    velocity ratio VALUE",
+        "Draws the straight line of effort against load, never forced through zero. It gives `NAME.slope`, `NAME.no_load_effort`,\n\
+         `NAME.limiting_mechanical_advantage`, `NAME.limiting_efficiency` and `NAME(350 N)`, the effort at a load.",
+    ),
+    (
+        "agreement",
+        "agreement \"title\": PREDICTED with MEASURED as UNIT ref \"source\"",
+        "Sets a prediction beside what was measured, with the doubt of their difference and the normalised error\n\
+         |difference| / U(difference): up to 1 they agree within their doubt.",
+    ),
+    (
         "kind",
         "kind WORD \"label\"\n    field NAME QUANTITY \"label\"\n    from load : force to effort : force\n    relation NAME = EXPRESSION when GUARD\n    \
          limit A <= B \"what is wrong when it fails\"",

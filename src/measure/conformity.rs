@@ -1,6 +1,6 @@
 //! The chance that a quantity known with doubt lies where it should (JCGM 106:2012).
 
-use statrs::distribution::{ContinuousCDF, Normal};
+use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 
 /// The chance that a margin is in truth no less than nothing, from its value and its standard uncertainty, with a normal
 /// distribution about the value (JCGM 106:2012, 7.3.1). Without doubt it is certainty, one way or the other.
@@ -16,9 +16,17 @@ pub fn conformity(margin: f64, uncertainty: f64) -> f64 {
     format!("{chance:.9e}").parse().unwrap_or(chance)
 }
 
+/// The chance of a sum of squares as large as `squares` or larger, each residual over its own standard uncertainty, where
+/// nothing but those uncertainties is at work: the upper tail of chi-square. `None` when there are no degrees of freedom.
+pub fn chance_of_scatter(squares: f64, degrees: f64) -> Option<f64> {
+    let chance = ChiSquared::new(degrees).ok()?.sf(squares);
+    // As above.
+    chance.is_finite().then(|| format!("{chance:.9e}").parse().unwrap_or(chance))
+}
+
 #[cfg(test)]
 mod tests {
-    use super::conformity;
+    use super::{chance_of_scatter, conformity};
     use approx::assert_abs_diff_eq;
 
     // The standard normal distribution function as tabulated (NIST/SEMATECH e-Handbook, 1.3.6.7.1; the tail at 3 and 4 from
@@ -53,5 +61,16 @@ mod tests {
     #[test]
     fn without_doubt_there_is_no_chance() {
         assert_eq!((conformity(0.0, 0.0), conformity(1.0, 0.0), conformity(-1.0, 0.0)), (1.0, 1.0, 0.0));
+    }
+
+    // Upper points of chi-square as tabulated (NIST/SEMATECH e-Handbook, 1.3.6.7.4, from memory).
+    #[test]
+    fn chances_of_scatter_are_those_of_the_tables_of_chi_square() {
+        for (degrees, squares, chance) in
+            [(1.0, 3.841, 0.05), (4.0, 9.488, 0.05), (8.0, 15.507, 0.05), (8.0, 3.490, 0.9), (10.0, 23.209, 0.01)]
+        {
+            assert_abs_diff_eq!(chance_of_scatter(squares, degrees).unwrap(), chance, epsilon = 5e-5);
+        }
+        assert_eq!(chance_of_scatter(1.0, 0.0), None);
     }
 }

@@ -7,15 +7,19 @@
 mod conformity;
 mod coverage;
 mod doubt;
+mod lines;
+#[cfg(test)]
+mod lines_tests;
 mod measured;
 mod outliers;
 mod quantiles;
 mod repeats;
 mod together;
 
-pub use conformity::conformity;
+pub use conformity::{chance_of_scatter, conformity};
 pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
 pub use doubt::{Doubt, combine, expanded};
+pub use lines::Line;
 pub use measured::Measured;
 pub use outliers::{Off, StandsOff, grubbs, off_line};
 pub use quantiles::coverage_factor;

@@ -305,7 +305,13 @@ impl<'r> Reader<'r> {
 
     fn call(&mut self, name: &Name, arguments: &[Expression], at: Extent) -> Tree {
         let span = self.span(at);
+        if let Some(law) = self.lookup.law(&name.text) {
+            return self.at_load(law, &name.text, arguments, at);
+        }
         let Some((_, function, given, _)) = FUNCTIONS.iter().find(|(word, ..)| *word == name.text) else {
+            if matches!(self.lookup.find(&[&name.text], self.model), Found::Quiet) {
+                return Tree::unknown(span);
+            }
             let near = nearest(&name.text, FUNCTIONS.iter().map(|(word, ..)| *word)).into_iter().map(String::from).collect();
             let is_name = matches!(self.lookup.find(&[&name.text], self.model), Found::Entry(_));
             return self.fault(name.at, &FunctionUnknown { name: name.text.clone(), near, is_name });
@@ -470,7 +476,7 @@ impl<'r> Reader<'r> {
         Tree { form: TreeForm::Over { fold, body: Box::new(tree), range }, span, quantity, shape: Shape::Single }
     }
 
-    fn mismatch(&mut self, verb: &str, at: Extent, left: &Tree, right: &Tree) -> Tree {
+    pub(super) fn mismatch(&mut self, verb: &str, at: Extent, left: &Tree, right: &Tree) -> Tree {
         let mass_to_force = |mass: &Tree, force: &Tree| {
             (mass.quantity == Quantity::MASS && force.quantity == Quantity::FORCE).then(|| "write `weight(...)` round the mass".to_string())
         };

@@ -49,6 +49,32 @@ pub enum Function {
     Weight,
     /// Mass of a weight under the sheet's gravity.
     Mass,
+    /// A part of the line through a list of loads and a list of efforts; nobody calls it by a name.
+    Line {
+        /// Whether the stated doubts of both are taken account of.
+        both: bool,
+        /// Which part.
+        part: LinePart,
+    },
+    /// The effort of a law at a load: its place in [`crate::model::Model::laws`]. It is called by the name of the law.
+    AtLoad(usize),
+}
+
+/// A part of a straight line through readings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LinePart {
+    /// How steep it is.
+    Slope,
+    /// The middle of the loads, where slope and height are independent.
+    Middle,
+    /// The height there.
+    Height,
+    /// Standard uncertainty of the slope, from the scatter or from the stated doubts.
+    OfSlope,
+    /// Standard uncertainty of the height.
+    OfHeight,
+    /// The standard deviation of a residual.
+    Deviation,
 }
 
 /// What a function is given.
@@ -140,6 +166,7 @@ impl Function {
             Function::Resultant | Function::Interpolated | Function::Stepped | Function::Tabled => Some(argument),
             Function::Weight => Some(Quantity::FORCE),
             Function::Mass => Some(Quantity::MASS),
+            Function::Line { .. } | Function::AtLoad(_) => None,
         }
     }
 }

@@ -17,6 +17,7 @@ pub mod functions;
 mod guards;
 mod instruments;
 mod kind_names;
+mod laws;
 mod loads;
 mod machines;
 mod own_work;
@@ -38,8 +39,10 @@ pub use correlations::Correlation;
 pub use decision::DecisionRule;
 pub use direction::{Direction, FrictionState, State};
 pub use instruments::{Instrument, Reading};
+pub use laws::{Agreement, Law};
 pub use readings::Readings;
 pub use resolve::{resolve, resolve_with};
+pub use seeking::{Known, Sought};
 
 use crate::model::quantity::Quantity;
 use crate::model::studies::{Study, Substitute};
@@ -124,6 +127,10 @@ pub struct Model {
     pub correlations: Vec<Correlation>,
     /// Checks.
     pub checks: Vec<Check>,
+    /// Lines through readings.
+    pub laws: Vec<Law>,
+    /// Predictions beside what was measured.
+    pub agreements: Vec<Agreement>,
     /// What is tried at other values than its own.
     pub studies: Vec<Study>,
     /// A value to put in place of one entry's own.
@@ -211,6 +218,8 @@ pub enum Role {
     Relation,
     /// A node of a kind.
     Node,
+    /// What a law gives.
+    Law,
     /// Plumbing that is not shown: a list put together, a load passed on.
     Passed,
 }
@@ -288,6 +297,10 @@ pub enum Placed {
     Study(usize),
     /// Readings.
     Readings(usize),
+    /// A law.
+    Law(usize),
+    /// An agreement.
+    Agreement(usize),
     /// A kind.
     Kind {
         /// Its word.
@@ -468,30 +481,6 @@ pub struct Train {
     pub others: Vec<Other>,
     /// Whether something is wrong, so that nothing can be worked from it.
     pub broken: bool,
-}
-
-/// A load that is not stated, and what it has to meet.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sought {
-    /// The load.
-    pub load: EntryId,
-    /// The value that is known; none when what was named could not be made out.
-    pub target: Option<Tree>,
-    /// What it is known to be.
-    pub known: EntryId,
-}
-
-/// What is known of a machine or train instead of its load.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Known {
-    /// The name, part by part.
-    pub path: Vec<String>,
-    /// The item, of a list.
-    pub item: Option<i64>,
-    /// Where it is named.
-    pub at: crate::source::Extent,
-    /// Its value.
-    pub value: EntryId,
 }
 
 /// The same machines on the same load in another state, for the answers beside the one that was asked for.

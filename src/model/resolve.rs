@@ -244,6 +244,8 @@ impl Resolver<'_> {
             }
             Statement::Train(train) => self.train(train).map(Placed::Train),
             Statement::Check(check) => self.check(check).map(Placed::Check),
+            Statement::Law(law) => self.law(law).map(Placed::Law),
+            Statement::Agreement(agreement) => self.agreement(agreement).map(Placed::Agreement),
             Statement::Vary(vary) => self.vary(vary).map(Placed::Study),
             Statement::Size(size) => self.size(size).map(Placed::Study),
             Statement::Kind(kind) => {
@@ -512,10 +514,12 @@ fn defines(statement: &Statement) -> Option<&Name> {
         Statement::Machine(machine) => Some(&machine.name),
         Statement::Train(train) => Some(&train.name),
         Statement::Readings(readings) => Some(&readings.name),
+        Statement::Law(law) => Some(&law.name),
         Statement::Broken(broken) => broken.name.as_ref(),
         Statement::Sheet(_)
         | Statement::Correlation(_)
         | Statement::Check(_)
+        | Statement::Agreement(_)
         | Statement::Vary(_)
         | Statement::Size(_)
         | Statement::Kind(_)
@@ -534,6 +538,8 @@ fn statement_at(statement: &Statement) -> Extent {
         Statement::Machine(machine) => machine.settings.last().map_or(machine.at, |last| machine.at.to(last.at)),
         Statement::Train(train) => train.settings.last().map_or(train.at, |last| train.at.to(last.at)),
         Statement::Check(check) => check.at,
+        Statement::Law(law) => law.settings.last().map_or(law.at, |last| law.at.to(last.at)),
+        Statement::Agreement(agreement) => agreement.at,
         Statement::Vary(vary) => vary.at,
         Statement::Size(size) => size.at,
         Statement::Kind(kind) => kind.at,

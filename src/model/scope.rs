@@ -21,6 +21,8 @@ pub(super) enum Bound {
     Readings(usize),
     /// An instrument.
     Instrument(usize),
+    /// A law.
+    Law(usize),
     /// The names of a used file.
     Used(usize),
     /// Something that could not be made out; its finding has been put down.
@@ -77,6 +79,15 @@ impl Lookup<'_> {
         }
     }
 
+    /// The law of that name.
+    pub(super) fn law(&self, name: &str) -> Option<usize> {
+        let Lookup::Sheet { scopes, scope } = self else { return None };
+        match scopes.get(*scope)?.names.get(name)? {
+            (Bound::Law(law), _) => Some(*law),
+            _ => None,
+        }
+    }
+
     /// Finds the value that `parts` name.
     pub(super) fn find(&self, parts: &[&str], model: &Model) -> Found {
         match self {
@@ -116,6 +127,7 @@ fn in_sheet(scopes: &[Scope], at: usize, parts: &[&str], depth: usize, model: &M
         },
         Bound::Gear(gear) => gear_value(model, *gear, first, rest, depth),
         Bound::Instrument(instrument) => instrument_value(model, *instrument, first, rest, depth),
+        Bound::Law(law) => law_value(model, *law, first, rest, depth),
         Bound::Machine(machine) => machine_value(model, *machine, first, rest, depth),
         Bound::Train(train) => train_value(model, *train, first, rest, depth),
         Bound::Readings(readings) => model.readings.get(*readings).map_or(Found::Quiet, |readings| readings.find(first, rest, depth)),
@@ -148,6 +160,14 @@ pub(super) fn member(members: &BTreeMap<String, Member>, name: &str, part: usize
             let near = nearest(name, members.keys().map(String::as_str)).into_iter().map(String::from).collect();
             Found::Unknown { part, near, of: of.into(), later: None }
         }
+    }
+}
+
+fn law_value(model: &Model, law: usize, first: &str, rest: &[&str], depth: usize) -> Found {
+    let Some(law) = model.laws.get(law) else { return Found::Quiet };
+    match rest {
+        [name] => member(&law.members, name, depth + 1, &format!("the law `{first}`")),
+        _ => Found::NotValue { what: "a law".into(), members: law.members.keys().cloned().collect() },
     }
 }
 

@@ -8,9 +8,33 @@ use crate::model::quantity::Quantity;
 use crate::model::resolve::Resolver;
 use crate::model::settings::Matched;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Known, Owner, Role, Sought};
+use crate::model::{Owner, Role};
 use crate::source::Extent;
 use crate::syntax::ast::Setting;
+
+/// A load that is not stated, and what it has to meet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sought {
+    /// The load.
+    pub load: EntryId,
+    /// The value that is known; none when what was named could not be made out.
+    pub target: Option<Tree>,
+    /// What it is known to be.
+    pub known: EntryId,
+}
+
+/// What is known of a machine or train instead of its load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Known {
+    /// The name, part by part.
+    pub path: Vec<String>,
+    /// The item, of a list.
+    pub item: Option<i64>,
+    /// Where it is named.
+    pub at: Extent,
+    /// Its value.
+    pub value: EntryId,
+}
 
 impl Resolver<'_> {
     /// `known effort 440 N`, `known falls.hauling_part 2.4 kN`, `known part[3] 1.2 kN`.

@@ -333,6 +333,7 @@ impl Resolver<'_> {
             _ if entry.shape != Shape::Single => "it is a list; one value is varied at a time",
             Role::Relation | Role::Node | Role::Passed => "it is worked by a machine; vary something that it rests on",
             Role::Reading => "it was read; what was read is not varied",
+            Role::Law => "it is drawn from readings; vary something that they rest on",
             Role::Gravity { .. } => "it is the gravity of the sheet",
             Role::Take | Role::Assume | Role::Working | Role::Rating | Role::Instrument | Role::Field { .. } | Role::Travel { .. } => {
                 return Some(id);

@@ -784,6 +784,8 @@ pub fn fullest() -> Sheet {
         trains: vec![haul()],
         studies: studies(),
         readings: vec![crate::output::reading_fixture::readings()],
+        laws: vec![],
+        agreements: vec![],
         checks: checks(),
         budgets: vec![Budget {
             checks: vec!["Hauling part".into()],
@@ -853,6 +855,8 @@ pub fn emptiest() -> Sheet {
         trains: vec![],
         studies: vec![],
         readings: vec![],
+        laws: vec![],
+        agreements: vec![],
         checks: vec![],
         budgets: vec![],
         decision_rule: String::new(),

@@ -6,6 +6,7 @@
 //! `templates.rs`.
 
 mod beside;
+mod comparing_text;
 mod comparison;
 mod excerpt;
 mod html;

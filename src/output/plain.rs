@@ -1,6 +1,7 @@
 //! The sheet as plain text for a terminal and for the differences a version control shows: 80 columns, no colour, and
 //! no line whose layout depends on another line, so that one changed value changes one line.
 
+use crate::output::comparing_text;
 use crate::output::excerpt::{columns, wrap};
 use crate::output::kind_text::kind;
 use crate::output::linear::linear;
@@ -104,6 +105,15 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
             if let Some(report) = sheet.readings.get(*index) {
                 readings(report, page);
             }
+        }
+        Block::Law { index } => {
+            if let Some(report) = sheet.laws.get(*index) {
+                comparing_text::law(report, page);
+            }
+        }
+        Block::Agreements { indices } => {
+            page.gap();
+            indices.iter().filter_map(|index| sheet.agreements.get(*index)).for_each(|row| comparing_text::agreement(row, page));
         }
         Block::Kind { index, .. } => {
             if let Some(report) = sheet.kinds.get(*index) {

@@ -17,6 +17,8 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("study.html", include_str!("../../templates/study.html")),
     ("readings.html", include_str!("../../templates/readings.html")),
     ("results.html", include_str!("../../templates/results.html")),
+    ("law.html", include_str!("../../templates/law.html")),
+    ("agreement.html", include_str!("../../templates/agreement.html")),
     ("train.html", include_str!("../../templates/train.html")),
     ("checks.html", include_str!("../../templates/checks.html")),
     ("budgets.html", include_str!("../../templates/budgets.html")),

@@ -200,7 +200,9 @@ fn sides(program: &Program) -> BTreeSet<usize> {
     let conditions = program.conditions.iter().flatten().flatten().flat_map(|(left, right)| [*left, *right]);
     let checks = program.checks.iter().flat_map(|(demand, capacity)| [*demand, *capacity]).flatten();
     let studies = program.studies.iter().flat_map(|study| &study.demands).flat_map(|(demand, capacity)| [*demand, *capacity]).flatten();
-    checks.chain(conditions).chain(studies).collect()
+    let agreements = program.agreements.iter().flat_map(|(predicted, measured)| [*predicted, *measured]).flatten();
+    let laws = program.laws.iter().flatten().flat_map(|law| law.asked());
+    checks.chain(agreements).chain(laws).chain(conditions).chain(studies).collect()
 }
 
 // For each step, the last one that has it as an operand.

@@ -7,6 +7,8 @@ use crate::model::functions::Function;
 use crate::model::studies::{Asks, Step, Study, Trials};
 use crate::model::tree::{Range, Shape, Tree, TreeForm};
 use crate::model::{Entry, Model};
+use crate::program::fits::{FitPlace, LawUsed};
+use crate::program::laws::LawPlaces;
 use crate::program::operations::Operation;
 use crate::syntax::ast::{Fold, Meaning, Operator};
 
@@ -87,6 +89,14 @@ pub struct Program {
     pub sought: Vec<SoughtPlace>,
     /// Tables that something is looked up in.
     pub tables: Vec<TablePlace>,
+    /// Lines through readings.
+    pub fits: Vec<FitPlace>,
+    /// For each law, where its parts are found; none where it cannot be worked.
+    pub laws: Vec<Option<LawPlaces>>,
+    /// Uses of a law at a load.
+    pub laws_used: Vec<LawUsed>,
+    /// For each agreement, what was predicted and what was measured.
+    pub agreements: Vec<(Option<usize>, Option<usize>)>,
     /// For each check, demand and capacity.
     pub checks: Vec<(Option<usize>, Option<usize>)>,
     /// For each machine at work, both sides of each condition.
@@ -121,6 +131,11 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
         let capacity = lowering.tree(check.capacity(), &mut Vec::new());
         lowering.program.checks.push((demand, capacity));
     }
+    lowering.program.laws = model.laws.iter().map(|law| LawPlaces::of(law, &lowering.program)).collect();
+    for agreement in &model.agreements {
+        let places = (lowering.tree(&agreement.predicted, &mut Vec::new()), lowering.tree(&agreement.measured, &mut Vec::new()));
+        lowering.program.agreements.push(places);
+    }
     for instance in &model.instances {
         let sides = instance.conditions.iter().map(|condition| {
             let left = lowering.tree(&condition.left, &mut Vec::new());
@@ -140,14 +155,14 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
     lowering.program
 }
 
-struct Lowering<'l> {
-    program: Program,
-    model: &'l Model,
+pub(super) struct Lowering<'l> {
+    pub(super) program: Program,
+    pub(super) model: &'l Model,
     sink: &'l mut Sink,
 }
 
 impl Lowering<'_> {
-    fn push(&mut self, operation: Operation) -> usize {
+    pub(super) fn push(&mut self, operation: Operation) -> usize {
         self.program.operations.push(operation);
         self.program.operations.len() - 1
     }
@@ -212,7 +227,7 @@ impl Lowering<'_> {
     }
 
     // All items of a tree that may be a list.
-    fn items(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<Vec<usize>> {
+    pub(super) fn items(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<Vec<usize>> {
         match (&tree.form, tree.shape) {
             (_, Shape::Single) => Some(vec![self.tree(tree, loops)?]),
             (TreeForm::List(items), _) => items.iter().map(|item| self.tree(item, loops)).collect(),
@@ -224,7 +239,7 @@ impl Lowering<'_> {
         }
     }
 
-    fn tree(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
+    pub(super) fn tree(&mut self, tree: &Tree, loops: &mut Vec<i64>) -> Option<usize> {
         match &tree.form {
             TreeForm::Unknown | TreeForm::Missing(_) | TreeForm::List(_) => None,
             TreeForm::Sought(at) => self.sought(*at),
@@ -286,7 +301,7 @@ impl Lowering<'_> {
     // The value of an operation that rests on constants alone.
     fn fixed(&self, place: usize) -> Option<f64> {
         let operation = *self.program.operations.get(place)?;
-        if let Operation::Doubt(_) | Operation::Sought(_) = operation {
+        if let Operation::Doubt(_) | Operation::Sought(_) | Operation::Fitted(..) = operation {
             return None;
         }
         let mut known = Vec::new();
@@ -300,6 +315,11 @@ impl Lowering<'_> {
 
     fn call(&mut self, function: Function, arguments: &[Tree], loops: &mut Vec<i64>) -> Option<usize> {
         let first = arguments.first()?;
+        match function {
+            Function::Line { both, part } => return self.line(both, part, first, arguments.get(1)?),
+            Function::AtLoad(law) => return self.at_load(law, arguments, loops),
+            _ => {}
+        }
         if matches!(function, Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count) {
             let items = match first.shape {
                 Shape::List { .. } => self.items(first, loops)?,
@@ -333,6 +353,7 @@ impl Lowering<'_> {
             Function::Atan => Operation::Atan(a),
             // Weight and mass were written out as products with the gravity; the folds are above.
             Function::Resultant | Function::Direction | Function::Interpolated | Function::Stepped | Function::Tabled => return None,
+            Function::Line { .. } | Function::AtLoad(_) => return None,
             Function::Weight | Function::Mass | Function::Sum | Function::Product | Function::Min | Function::Max | Function::Count => {
                 return None;
             }
@@ -417,7 +438,7 @@ impl Lowering<'_> {
         conditions.into_iter().reduce(|a, b| self.push(Operation::Min(a, b)))
     }
 
-    fn fold(&mut self, items: &[usize], empty: f64, step: fn(usize, usize) -> Operation) -> usize {
+    pub(super) fn fold(&mut self, items: &[usize], empty: f64, step: fn(usize, usize) -> Operation) -> usize {
         match items {
             [] => self.push(Operation::Constant(empty)),
             [first, rest @ ..] => rest.iter().fold(*first, |so_far, item| self.push(step(so_far, *item))),

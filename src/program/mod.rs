@@ -6,6 +6,8 @@
 
 mod bracket;
 mod carry;
+mod fits;
+pub mod laws;
 mod lower;
 pub mod operations;
 pub mod readings;

@@ -9,6 +9,8 @@ pub enum Operation {
     Doubt(usize),
     /// A load that is sought, by its number: its value is found, not worked.
     Sought(usize),
+    /// A part of a line fitted with doubt in both readings: the fit, and which part. Its value is found, not worked.
+    Fitted(usize, usize),
     /// `a + b`
     Add(usize, usize),
     /// `a - b`
@@ -58,7 +60,7 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
     match operation {
         Operation::Constant(value) => value,
         Operation::Doubt(_) => 0.0,
-        Operation::Sought(_) => f64::NAN,
+        Operation::Sought(_) | Operation::Fitted(..) => f64::NAN,
         Operation::Add(a, b) => at(a) + at(b),
         Operation::Subtract(a, b) => at(a) - at(b),
         Operation::Multiply(a, b) => at(a) * at(b),
@@ -107,10 +109,41 @@ pub fn value(operation: Operation, at: impl Fn(usize) -> f64) -> f64 {
     }
 }
 
+impl Operation {
+    /// The same step with each operand in another place.
+    #[must_use]
+    pub(super) fn moved(self, to: impl Fn(usize) -> usize) -> Operation {
+        match self {
+            Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) | Operation::Fitted(..) => self,
+            Operation::Add(a, b) => Operation::Add(to(a), to(b)),
+            Operation::Subtract(a, b) => Operation::Subtract(to(a), to(b)),
+            Operation::Multiply(a, b) => Operation::Multiply(to(a), to(b)),
+            Operation::Divide(a, b) => Operation::Divide(to(a), to(b)),
+            Operation::Power(a, b) => Operation::Power(to(a), to(b)),
+            Operation::Min(a, b) => Operation::Min(to(a), to(b)),
+            Operation::Max(a, b) => Operation::Max(to(a), to(b)),
+            Operation::AngleOf(a, b) => Operation::AngleOf(to(a), to(b)),
+            Operation::Where(a, b) => Operation::Where(to(a), to(b)),
+            Operation::Negate(a) => Operation::Negate(to(a)),
+            Operation::Sqrt(a) => Operation::Sqrt(to(a)),
+            Operation::Abs(a) => Operation::Abs(to(a)),
+            Operation::Exp(a) => Operation::Exp(to(a)),
+            Operation::Ln(a) => Operation::Ln(to(a)),
+            Operation::Sin(a) => Operation::Sin(to(a)),
+            Operation::Cos(a) => Operation::Cos(to(a)),
+            Operation::Tan(a) => Operation::Tan(to(a)),
+            Operation::Asin(a) => Operation::Asin(to(a)),
+            Operation::Acos(a) => Operation::Acos(to(a)),
+            Operation::Atan(a) => Operation::Atan(to(a)),
+            Operation::Step(a) => Operation::Step(to(a)),
+        }
+    }
+}
+
 /// The operands of a step.
 pub fn operands(operation: Operation) -> [Option<usize>; 2] {
     match operation {
-        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) => [None, None],
+        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) | Operation::Fitted(..) => [None, None],
         Operation::Add(a, b)
         | Operation::Subtract(a, b)
         | Operation::Multiply(a, b)
@@ -138,7 +171,7 @@ pub fn operands(operation: Operation) -> [Option<usize>; 2] {
 /// The operands of a step with the derivative of its value by each. `result` is its value.
 pub fn slopes(operation: Operation, result: f64, at: impl Fn(usize) -> f64) -> [Option<(usize, f64)>; 2] {
     match operation {
-        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) => [None, None],
+        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) | Operation::Fitted(..) => [None, None],
         Operation::Add(a, b) => [Some((a, 1.0)), Some((b, 1.0))],
         Operation::Subtract(a, b) => [Some((a, 1.0)), Some((b, -1.0))],
         Operation::Multiply(a, b) => [Some((a, at(b))), Some((b, at(a)))],

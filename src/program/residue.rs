@@ -15,7 +15,7 @@ pub(super) fn size(operation: Operation, result: f64, values: &[f64], sizes: &[f
     let of = |place: usize| values.get(place).copied().unwrap_or(f64::NAN).abs();
     let term = |place: usize| sizes.get(place).copied().unwrap_or(f64::NAN);
     let behind = match operation {
-        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) | Operation::Step(_) => 0.0,
+        Operation::Constant(_) | Operation::Doubt(_) | Operation::Sought(_) | Operation::Fitted(..) | Operation::Step(_) => 0.0,
         Operation::Add(a, b) | Operation::Subtract(a, b) => term(a).max(term(b)),
         Operation::Multiply(a, b) => (of(a) * term(b)).max(of(b) * term(a)),
         Operation::Divide(a, b) => (term(a) / of(b)).max(result.abs() * term(b) / of(b)),

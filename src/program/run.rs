@@ -11,6 +11,7 @@ use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::carry::{Carried, apart, carry, freedom};
+use crate::program::fits;
 use crate::program::lower::{Program, Source, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
@@ -151,8 +152,12 @@ pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
 pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Evaluation {
     let mut values: Vec<f64> = Vec::with_capacity(program.operations.len());
     let mut sizes: Vec<f64> = Vec::with_capacity(program.operations.len());
+    let mut fitted: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
     for operation in &program.operations {
         let next = match operation {
+            Operation::Fitted(fit, part) => {
+                *fitted.entry(*fit).or_insert_with(|| fits::found(&program, *fit, &values)).get(*part).unwrap_or(&f64::NAN)
+            }
             Operation::Sought(number) => find_load(&program, *number, model, &mut values, sink),
             _ => value(*operation, |at| values.get(at).copied().unwrap_or(f64::NAN)),
         };
@@ -169,6 +174,7 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     let mut evaluation =
         Evaluation { known, program, values, carried, sources, together, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
     look_up(model, &mut evaluation, sink);
+    fits::judge(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);
     settle(model, &mut evaluation, sink);
     crate::program::readings::judge(model, &evaluation, sink);
@@ -179,15 +185,10 @@ fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink
     let mut told = None;
     let mut uncertainties = Vec::new();
     for source in &program.sources {
-        let at = |place: &usize| values.get(*place).copied().unwrap_or(f64::NAN);
-        if source.meaning == Meaning::Repeats {
-            let readings: Vec<f64> = source.amounts.iter().map(at).collect();
-            uncertainties.push(Repeats::of(&readings).map_or(0.0, |repeats| repeats.of_mean));
-            continue;
-        }
-        let amount = source.amounts.first().map_or(f64::NAN, at);
-        let share = source.of.and_then(|of| values.get(of)).map_or(1.0, |value| value.abs());
-        let bad = amount < 0.0 || !amount.is_finite() || !share.is_finite();
+        let (uncertainty, amount) = standard_uncertainty(source, values);
+        uncertainties.push(uncertainty.unwrap_or(0.0));
+        // Why there is no line is told where it is drawn.
+        let bad = uncertainty.is_none() && source.meaning != Meaning::Scatter;
         if bad && told != Some((source.entry, source.doubt)) {
             told = Some((source.entry, source.doubt));
             let doubt = model.entries.get(source.entry).and_then(|entry| entry.doubts.get(source.doubt));
@@ -196,10 +197,23 @@ fn standard_uncertainties(program: &Program, model: &Model, values: &[f64], sink
                 sink.push(doubt.amount.span, &DoubtNegative { found: found.into() });
             }
         }
-        let stated = if bad { 0.0 } else { amount * share };
-        uncertainties.push(meant(source, stated).standard().unwrap_or(0.0));
     }
     uncertainties
+}
+
+/// The standard uncertainty of a source, with the amount it was stated by; none where that is negative or no number.
+pub(super) fn standard_uncertainty(source: &Source, values: &[f64]) -> (Option<f64>, f64) {
+    let at = |place: &usize| values.get(*place).copied().unwrap_or(f64::NAN);
+    if source.meaning == Meaning::Repeats {
+        let readings: Vec<f64> = source.amounts.iter().map(at).collect();
+        return (Some(Repeats::of(&readings).map_or(0.0, |repeats| repeats.of_mean)), 0.0);
+    }
+    let amount = source.amounts.first().map_or(f64::NAN, at);
+    let share = source.of.and_then(|of| values.get(of)).map_or(1.0, |value| value.abs());
+    if amount < 0.0 || !amount.is_finite() || !share.is_finite() {
+        return (None, amount);
+    }
+    (Some(meant(source, amount * share).standard().unwrap_or(0.0)), amount)
 }
 
 // The doubt that `size` was stated as.
@@ -212,7 +226,7 @@ fn meant(source: &Source, size: f64) -> Doubt {
         Meaning::Expanded(k) => Doubt::Expanded { size, k },
         Meaning::Level(level) => Doubt::Level { size, level, degrees: source.degrees },
         Meaning::Resolution => Doubt::Resolution(size),
-        Meaning::Standard | Meaning::Repeats => Doubt::Standard(size),
+        Meaning::Standard | Meaning::Repeats | Meaning::Scatter => Doubt::Standard(size),
     }
 }
 
@@ -390,7 +404,7 @@ pub(super) fn printed_for_reader(tree: &Tree, value: f64) -> String {
     printed_in(tree.quantity, value)
 }
 
-fn printed_in(quantity: Quantity, value: f64) -> String {
+pub(super) fn printed_in(quantity: Quantity, value: f64) -> String {
     if quantity.is_number() && value == libm::trunc(value) && value.abs() < 1e6 {
         return crate::units::places(value, 0);
     }

@@ -148,5 +148,6 @@ fn distribution(meaning: Meaning) -> &'static str {
         Meaning::Standard => "as stated",
         Meaning::Resolution => "resolution, rectangular",
         Meaning::Repeats => "mean of repeats",
+        Meaning::Scatter => "what the trials leave open",
     }
 }

@@ -6,6 +6,7 @@ use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
 use crate::program::studies::Outcome;
+use crate::sheet::agreements;
 use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::correlations;
@@ -13,6 +14,7 @@ use crate::sheet::digests::digest;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
 use crate::sheet::kinds;
+use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
@@ -65,6 +67,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         trains: Vec::new(),
         studies: Vec::new(),
         readings: Vec::new(),
+        laws: Vec::new(),
         machine_places: BTreeMap::new(),
         gear: Vec::new(),
         instruments: Vec::new(),
@@ -99,6 +102,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
         trains: builder.trains,
         studies: builder.studies,
         readings: builder.readings,
+        laws: builder.laws,
+        agreements: agreements::rows(&setter),
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
@@ -127,6 +132,7 @@ struct Builder<'b> {
     trains: Vec<crate::sheet::parts::TrainReport>,
     studies: Vec<crate::sheet::parts::StudyReport>,
     readings: Vec<crate::sheet::parts::ReadingsReport>,
+    laws: Vec<crate::sheet::parts::LawReport>,
     machine_places: BTreeMap<usize, usize>,
     gear: Vec<GearRow>,
     instruments: Vec<GearRow>,
@@ -260,6 +266,21 @@ impl Builder<'_> {
                         blocks.push(Block::Readings { index: self.readings.len() - 1 });
                     }
                 }
+                Placed::Law(at) => match laws::report(self.setter, at, self.laws.len() + 1) {
+                    Some(report) => {
+                        self.laws.push(report);
+                        blocks.push(Block::Law { index: self.laws.len() - 1 });
+                    }
+                    None => {
+                        let Some(span) = self.setter.model.laws.get(at).map(|law| law.span) else { continue };
+                        let notices = self.notices_within(span);
+                        blocks.push(Block::Broken { source: self.text(span), notices });
+                    }
+                },
+                Placed::Agreement(at) => match blocks.last_mut() {
+                    Some(Block::Agreements { indices }) => indices.push(at),
+                    _ => blocks.push(Block::Agreements { indices: vec![at] }),
+                },
                 Placed::Kind { name, label, span, at } => {
                     let Some(written) = self.setter.model.kinds.get(at) else { continue };
                     self.kinds.push(kinds::report(written, self.work.sources));

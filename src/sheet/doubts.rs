@@ -65,6 +65,7 @@ fn limits(setter: &Setter<'_>, doubt: &StatedDoubt) -> String {
             let distribution = if doubt.degrees.is_some() { "Student's t" } else { "normal" };
             format!("interval of {} % ({distribution}{k})", short(100.0 * level, 6))
         }
+        Meaning::Scatter => return "what the trials leave open of the line".into(),
         Meaning::Standard | Meaning::Repeats => "standard uncertainty".to_string(),
     };
     let degrees = doubt.degrees.map(|degrees| format!(", {}", of_freedom(&short(degrees, 4)))).unwrap_or_default();

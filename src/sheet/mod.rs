@@ -4,12 +4,14 @@
 //! *Never*: computes a value of its own, or knows how a page looks.
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
+mod agreements;
 mod answers;
 mod budget_parts;
 mod budgets;
 mod build;
 mod check_parts;
 mod checks;
+mod comparing_parts;
 mod correlations;
 mod difference;
 mod digests;
@@ -18,6 +20,8 @@ mod figures;
 mod inputs;
 mod kind_parts;
 mod kinds;
+mod law_plot;
+mod laws;
 mod machines;
 mod notice;
 pub mod parts;
@@ -27,6 +31,7 @@ mod reading_plot;
 mod readings;
 mod snapshot;
 mod studies;
+mod study_parts;
 mod symbols;
 mod verdicts;
 mod working;

@@ -3,8 +3,10 @@
 
 pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
+pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 use serde::Serialize;
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
@@ -51,6 +53,10 @@ pub struct Sheet {
     pub studies: Vec<StudyReport>,
     /// What was read of machines, in the order of the document.
     pub readings: Vec<ReadingsReport>,
+    /// Laws in the order of the document.
+    pub laws: Vec<LawReport>,
+    /// Predictions beside measurements, in the order of the document.
+    pub agreements: Vec<AgreementRow>,
     /// Checks, the governing one first.
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
@@ -193,6 +199,16 @@ pub enum Block {
     Readings {
         /// Place.
         index: usize,
+    },
+    /// A law, by its place in `laws`.
+    Law {
+        /// Place.
+        index: usize,
+    },
+    /// Agreements of one fence, by their place in `agreements`.
+    Agreements {
+        /// Places.
+        indices: Vec<usize>,
     },
     /// A kind written in this document.
     Kind {
@@ -443,65 +459,6 @@ pub struct BalanceRow {
     pub work: Option<Figure>,
     /// Share of the work put in, 0 to 1, for the bar; none for the difference.
     pub share: Option<f64>,
-}
-
-/// Results over a run of values (`vary`), or the value that serves (`size`).
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct StudyReport {
-    /// Printed number, `S2`.
-    pub number: String,
-    /// Anchor.
-    pub anchor: String,
-    /// `vary` or `size`.
-    pub statement: String,
-    /// The name in the source.
-    pub name: String,
-    /// The symbol.
-    pub symbol: Math,
-    /// What is tried, in words; perhaps empty.
-    pub label: String,
-    /// What the table shows, in words.
-    pub caption: String,
-    /// The answer of `size`, in sentences; empty for `vary`.
-    pub answer: String,
-    /// The value that serves; none for `vary` and where nothing serves.
-    pub value: Option<Figure>,
-    /// What the columns behind the tried value hold.
-    pub columns: Vec<StudyColumn>,
-    /// One row a value.
-    pub rows: Vec<StudyRow>,
-    /// What else a reader has to know.
-    pub remarks: Vec<String>,
-    /// The plot; none for `size`.
-    pub plot: Option<SketchPart>,
-}
-
-/// A column of a study.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct StudyColumn {
-    /// What it is, in words or as written.
-    pub title: String,
-    /// The expression; none where it differs from row to row.
-    pub symbol: Option<Math>,
-}
-
-/// One value tried.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct StudyRow {
-    /// The value.
-    pub value: Figure,
-    /// Whether it is the present value of the sheet.
-    pub present: bool,
-    /// Whether it is the answer of `size`.
-    pub answer: bool,
-    /// For `size`: whether everything holds.
-    pub serves: Option<bool>,
-    /// For `size`: the condition that decides, as titled or written.
-    pub decides: String,
-    /// One figure a column; none where something could not be worked.
-    pub cells: Vec<Option<Figure>>,
-    /// Why something could not be worked; perhaps empty.
-    pub reason: String,
 }
 
 /// A symbol with its meaning.

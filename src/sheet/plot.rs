@@ -60,6 +60,14 @@ impl Axis {
         Some(Axis { low, high, step })
     }
 
+    pub(super) fn low(&self) -> f64 {
+        self.low
+    }
+
+    pub(super) fn high(&self) -> f64 {
+        self.high
+    }
+
     pub(super) fn share(&self, value: f64) -> f64 {
         (value - self.low) / (self.high - self.low)
     }

@@ -123,6 +123,7 @@ impl Setter<'_> {
             TreeForm::List(items) => Math::List { items: items.iter().map(|item| self.set(item, 0, values)).collect() },
             TreeForm::Negative(of) => bracket(Math::Minus { of: Box::new(self.set(of, 2, values)) }, tightness > 1),
             TreeForm::Binary(operator, left, right) => self.binary(*operator, left, right, tightness, values),
+            TreeForm::Call(Function::AtLoad(law), arguments) => self.at_load(*law, arguments.first(), tightness, values),
             TreeForm::Call(function, arguments) => {
                 let mut set: Vec<Math> = arguments.iter().map(|argument| self.set(argument, 0, values)).collect();
                 match (function, set.len()) {
@@ -160,6 +161,17 @@ impl Setter<'_> {
                 Math::Power { base: Box::new(base), exponent: Box::new(self.set(right, 0, values)) }
             }
         }
+    }
+
+    // As a call of the law; in numbers, as the line itself.
+    fn at_load(&self, law: usize, load: Option<&Tree>, tightness: u8, values: bool) -> Math {
+        let (Some(law), Some(load)) = (self.model.laws.get(law), load) else { return Math::Number { text: "?".into() } };
+        if !values {
+            return Math::Call { name: law.name.clone(), arguments: vec![self.set(load, 0, false)] };
+        }
+        let share = Math::Product { left: Box::new(self.entry(law.slope, None, true)), right: Box::new(self.set(load, 2, true)) };
+        let no_load = self.entry(law.no_load_effort, None, true);
+        bracket(Math::Infix { operator: "+".into(), left: Box::new(share), right: Box::new(no_load) }, tightness > 1)
     }
 
     fn over(&self, fold: Fold, body: &Tree, range: &Range, tightness: u8, values: bool) -> Math {

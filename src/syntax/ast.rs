@@ -3,6 +3,7 @@
 
 use crate::source::Extent;
 
+pub use crate::syntax::comparing::{Agreement, Law};
 pub use crate::syntax::doubts::{Doubt, Meaning};
 pub use crate::syntax::measuring::{By, Correlation, DoubtAlone, Instrument};
 pub use crate::syntax::readings::{Cell, Column, ColumnBy, Readings, Row, Table};
@@ -42,6 +43,10 @@ pub enum Statement {
     Vary(Vary),
     /// `size falls.parts over 2 .. 8, least for haul.effort <= 2 * person`
     Size(Size),
+    /// `law bench_law of efforts against loads`
+    Law(Law),
+    /// `agreement "effort at the hand": falls.effort with pull`
+    Agreement(Agreement),
     /// `kind whip_on_jib "single whip on a jib"` with its body
     Kind(Kind),
     /// `use "gear/ropes.md" as locker`

@@ -39,4 +39,6 @@ pub enum Meaning {
     Resolution,
     /// Readings of one thing, of which the mean is the value (JCGM 100, 4.2): `[a, b, c] repeats`.
     Repeats,
+    /// What the trials leave open of a line through them: their scatter about it, or their stated doubts. Never written.
+    Scatter,
 }

@@ -18,20 +18,20 @@ pub(crate) struct Under {
     pub(crate) items: Vec<KindItem>,
 }
 
-fn child<'t>(piece: &Piece<'t>, rule: Rule) -> Option<Piece<'t>> {
+pub(super) fn child<'t>(piece: &Piece<'t>, rule: Rule) -> Option<Piece<'t>> {
     piece.clone().into_inner().find(|inner| inner.as_rule() == rule)
 }
 
 impl Reader {
-    fn name_in(&self, piece: &Piece<'_>) -> Lowered<Name> {
+    pub(super) fn name_in(&self, piece: &Piece<'_>) -> Lowered<Name> {
         Ok(self.name(&self.promised(child(piece, Rule::name), self.at(piece), "a name")?))
     }
 
-    fn label_in(&self, piece: &Piece<'_>) -> Option<Quoted> {
+    pub(super) fn label_in(&self, piece: &Piece<'_>) -> Option<Quoted> {
         child(piece, Rule::string).map(|text| self.quoted(&text))
     }
 
-    fn evidence_in(&self, piece: &Piece<'_>) -> Lowered<Vec<Evidence>> {
+    pub(super) fn evidence_in(&self, piece: &Piece<'_>) -> Lowered<Vec<Evidence>> {
         piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::evidence).map(|inner| self.evidence(&inner)).collect()
     }
 
@@ -104,6 +104,8 @@ impl Reader {
                 let trials = child(piece, Rule::trials).map(|trials| self.trials(&trials)).transpose()?;
                 Statement::Size(Size { name: self.path_in(piece)?, trials, goal, demands, at })
             }
+            Rule::law => Statement::Law(self.law(piece, settings, at)?),
+            Rule::agreement => Statement::Agreement(self.agreement(piece, at)?),
             Rule::use_file => {
                 let path = self.promised(self.label_in(piece), at, "a file in quotation marks")?;
                 Statement::Use(Use { path, name: child(piece, Rule::name).map(|name| self.name(&name)), at })

@@ -7,6 +7,7 @@
 
 pub mod ast;
 mod columns;
+mod comparing;
 mod doubts;
 mod expression;
 mod layout;

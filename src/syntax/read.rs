@@ -11,7 +11,9 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 14] = [
+const STATEMENTS: [&str; 16] = [
+    "law",
+    "agreement",
     "sheet",
     "take",
     "assume",
@@ -27,7 +29,7 @@ const STATEMENTS: [&str; 14] = [
     "use",
     "readings",
 ];
-const LATER: [&str; 2] = ["law", "exercise"];
+const LATER: [&str; 1] = ["exercise"];
 const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 
 /// Reads the whole of one fence.
@@ -111,6 +113,8 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "check" => Rule::check,
         "vary" => Rule::vary,
         "size" => Rule::size,
+        "law" => Rule::law,
+        "agreement" => Rule::agreement,
         "kind" => Rule::kind,
         "use" => Rule::use_file,
         "readings" => Rule::readings,
@@ -120,7 +124,7 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
     };
     let with_lines = matches!(
         rule,
-        Rule::sheet | Rule::gear | Rule::instrument | Rule::machine | Rule::load_as | Rule::train | Rule::kind | Rule::readings
+        Rule::sheet | Rule::gear | Rule::instrument | Rule::machine | Rule::load_as | Rule::train | Rule::law | Rule::kind | Rule::readings
     );
     let rest = all.get(word.len()..).unwrap_or("").trim_start();
     let read = match refused(word, rest, rule, first, all) {
@@ -173,7 +177,15 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
         let start = first.start as usize + all.len() - rest.len();
         let named = matches!(
             rule,
-            Rule::take | Rule::assume | Rule::gear | Rule::instrument | Rule::machine | Rule::train | Rule::kind | Rule::readings
+            Rule::take
+                | Rule::assume
+                | Rule::gear
+                | Rule::instrument
+                | Rule::machine
+                | Rule::train
+                | Rule::law
+                | Rule::kind
+                | Rule::readings
         );
         let place = Extent::new(start, start + name.len());
         return match name {
@@ -198,7 +210,8 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
     if rest.starts_with(['=', ':']) || rest.starts_with('[') {
         return None;
     }
-    let near: Vec<String> = nearest(word, STATEMENTS).into_iter().map(String::from).collect();
+    // `load` is a word of the language itself, whatever it comes near to.
+    let near: Vec<String> = nearest(word, STATEMENTS).into_iter().filter(|_| word != "load").map(String::from).collect();
     // `mean "of three" = ...` is a definition with a label, however near its name comes to a word of the language.
     let labelled = rest.strip_prefix('"').is_some_and(|rest| {
         let plain = rest.replace("\\\"", "");

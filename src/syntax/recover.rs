@@ -148,6 +148,7 @@ pub(crate) fn human(rule: Rule) -> Option<String> {
             Rule::trials => "`over`",
             Rule::shown => "a value",
             Rule::demand | Rule::every_check => "a condition",
+            Rule::against => "`against`",
             _ => return None,
         }
         .to_string(),
@@ -247,6 +248,9 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
     if form == "vary" || form == "size" {
         return study(form, before, found, place, wants, last);
     }
+    if form == "law" || form == "agreement" {
+        return crate::syntax::comparing::incomplete(form, before, found, place, wants);
+    }
     let in_loop = before.split(|c: char| !(c.is_alphanumeric() || c == '_')).any(|word| word == "for");
     if last == "for" || in_loop && (wants(Rule::word_from) || wants(Rule::word_to)) {
         return Some(Fault::new(place, syntax::LoopWithoutBounds {}));
@@ -322,7 +326,7 @@ mod tests {
     // are never reported apart from it.
     const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
         unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
-        stated_alone inline_alone vary size sheet take assume gear machine load_as train check readings use_file kind clause defined definition field option \
+        stated_alone inline_alone vary size law agreement sheet take assume gear machine load_as train check readings use_file kind clause defined definition field option \
         instrument correlation doubt_alone ports gives relation node condition limit question sustains caution guard_atom meaning";
 
     #[test]

@@ -131,6 +131,14 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
                 (!told.contains(&plain(words))).then(|| format!("{number} does not say \"{words}\"; it reads: {told}"))
             }
         },
+        Expect::Study { number, words } if number.starts_with(['L', 'A']) => {
+            let law = sheet.laws.iter().find(|law| law.number == *number).map(law_told);
+            let told = law.or_else(|| sheet.agreements.iter().find(|row| row.number == *number).map(agreement_told));
+            match told {
+                None => Some(format!("there is no {number}")),
+                Some(told) => (!told.contains(&plain(words))).then(|| format!("{number} does not say \"{words}\"; it reads: {told}")),
+            }
+        }
         Expect::Study { number, words } => match sheet.studies.iter().find(|study| study.number == *number) {
             None => Some(format!("there is no study {number}")),
             Some(study) => {
@@ -211,6 +219,22 @@ fn study_figure<'s>(sheet: &'s Sheet, name: &str) -> Result<&'s Figure, String> 
     let column: usize = column.parse().map_err(|_| fault())?;
     let cell = row.cells.get(column.wrapping_sub(1)).ok_or_else(fault)?;
     cell.as_ref().ok_or_else(|| format!("`{name}` {NOTHING}"))
+}
+
+// The words of a law: its caption, its parts, its correlation and its remarks.
+fn law_told(law: &parbuckle::sheet::parts::LawReport) -> String {
+    let rows = law.rows.iter().map(|row| {
+        let value = row.figure.as_ref().map_or("not known", |figure| &figure.text);
+        format!("{}: {value}", row.quantity)
+    });
+    let correlation = format!("correlation {}", law.correlation);
+    let parts = std::iter::once(law.caption.clone()).chain(rows).chain([correlation]).chain(law.remarks.iter().cloned());
+    plain(&parts.collect::<Vec<_>>().join("; "))
+}
+
+fn agreement_told(row: &parbuckle::sheet::parts::AgreementRow) -> String {
+    let difference = row.difference.as_ref().map_or("not known", |figure| &figure.text);
+    plain(&format!("{}; difference {difference}; normalised error {}; {}", row.words, row.normalised, row.share))
 }
 
 fn told(study: &parbuckle::sheet::parts::StudyReport) -> String {

@@ -5,6 +5,7 @@
 //! *To add*: one entry in the family it belongs to; a new family is a file here and a line in [`pages`].
 
 pub mod checks;
+pub mod comparing;
 pub mod document;
 pub mod files;
 pub mod machines;
@@ -27,6 +28,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         machines::PAGES,
         measuring::PAGES,
         checks::PAGES,
+        comparing::PAGES,
         studies::PAGES,
         readings::PAGES,
         files::PAGES,

@@ -7,6 +7,7 @@
 
 mod budget;
 mod check;
+mod comparing;
 mod kind;
 mod line;
 mod machine;

@@ -7,6 +7,7 @@ use crate::output::prose::anchors;
 use crate::output::templates::style;
 use crate::output::view::budget::Budget;
 use crate::output::view::check::Check;
+use crate::output::view::comparing::{Agreement, Law};
 use crate::output::view::kind::Kind;
 use crate::output::view::line::{CorrelationView, Gear, Input, Line, Shared, named};
 use crate::output::view::machine::{Machine, Train};
@@ -114,6 +115,8 @@ enum Part<'a> {
     Checks { checks: Vec<Check<'a>> },
     Study { study: Box<Study<'a>> },
     Readings { readings: Box<Readings<'a>> },
+    Law { law: Box<Law<'a>> },
+    Agreements { agreements: Vec<Agreement<'a>> },
     Kind { kind: Box<Kind<'a>> },
     Broken { source: &'a str, findings: Vec<Reason> },
 }
@@ -217,6 +220,14 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
                     Readings::know(readings, &mut shared);
                 }
             }
+            Block::Law { index } => {
+                if let Some(law) = sheet.laws.get(*index) {
+                    shared.know(&law.anchor);
+                }
+            }
+            Block::Agreements { indices } => {
+                indices.iter().filter_map(|index| sheet.agreements.get(*index)).for_each(|row| shared.know(&row.anchor));
+            }
             Block::Kind { index, .. } => {
                 if let Some(kind) = sheet.kinds.get(*index) {
                     shared.know(&kind.anchor);
@@ -254,6 +265,11 @@ fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Opti
         }
         Block::Study { index } => Part::Study { study: Box::new(Study::new(sheet.studies.get(*index)?, shared)) },
         Block::Readings { index } => Part::Readings { readings: Box::new(Readings::new(sheet.readings.get(*index)?, shared)) },
+        Block::Law { index } => Part::Law { law: Box::new(Law::new(sheet.laws.get(*index)?, shared)) },
+        Block::Agreements { indices } => {
+            let rows = indices.iter().filter_map(|index| sheet.agreements.get(*index));
+            Part::Agreements { agreements: rows.map(|row| Agreement::new(row, shared)).collect() }
+        }
         Block::Kind { index, source, .. } => Part::Kind { kind: Box::new(Kind::new(sheet.kinds.get(*index)?, source, shared)) },
         Block::Broken { source, notices } => Part::Broken {
             source,

@@ -1,0 +1,225 @@
+//! Laws as reported: the line with its numbers, what follows from it, and how the trials lie about it.
+
+use crate::model::quantity::Quantity;
+use crate::model::tree::EntryId;
+use crate::model::{Direction, Law};
+use crate::program::laws::TrialOnLine;
+use crate::sheet::figures::{figure_in, in_unit, placed};
+use crate::sheet::law_plot::{self, Axes, Scene};
+use crate::sheet::parts::{Figure, LawReport, LawRow, LawTrial, Math};
+use crate::sheet::symbols::anchor;
+use crate::sheet::working::Setter;
+use crate::units::Unit;
+
+/// A chance of the scatter below this, or above its complement, is told as odd.
+const ODD: f64 = 0.05;
+
+/// The report of the law at that place of the model; none when it could not be worked.
+pub(super) fn report(setter: &Setter<'_>, at: usize, number: usize) -> Option<LawReport> {
+    let law = setter.model.laws.get(at)?;
+    let trials = setter.evaluation.law_trials(at, law)?;
+    let teller = Teller { setter, law, at, load: unit(setter, law.loads), effort: unit(setter, law.efforts) };
+    let correlation = setter.evaluation.law_correlation(at);
+    let rows = teller.rows();
+    let plots = law_plot::draw(&teller.scene(&trials)?);
+    Some(LawReport {
+        number: format!("L{number}"),
+        anchor: anchor(&law.name),
+        name: law.name.clone(),
+        label: law.label.clone(),
+        caption: teller.caption(),
+        equation: teller.equation()?,
+        rows,
+        correlation: correlation.map(|r| crate::units::places(r, 3)).unwrap_or_default(),
+        correlation_value: correlation,
+        trials: trials.iter().enumerate().map(|(place, trial)| teller.trial(place, trial)).collect(),
+        remarks: teller.remarks(&trials),
+        plots,
+    })
+}
+
+// The unit of a list: as its author wrote it, or one that suits its greatest item.
+fn unit(setter: &Setter<'_>, list: EntryId) -> Option<Unit> {
+    let entry = setter.model.entry(list);
+    let greatest = setter.evaluation.entry(list)?.iter().map(|(value, _)| value.abs()).fold(0.0, f64::max);
+    let fitting = || crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, setter.us_customary);
+    entry.shown_in.clone().or_else(fitting)
+}
+
+struct Teller<'t> {
+    setter: &'t Setter<'t>,
+    law: &'t Law,
+    at: usize,
+    load: Option<Unit>,
+    effort: Option<Unit>,
+}
+
+impl Teller<'_> {
+    fn quantity(&self, id: EntryId) -> Quantity {
+        self.setter.model.entry(id).quantity
+    }
+
+    fn caption(&self) -> String {
+        let direction = self.law.direction.map(|direction| format!(", {}", direction.word())).unwrap_or_default();
+        let how = if self.law.both { "with errors in both readings" } else { "by least squares" };
+        format!("effort against load{direction}, {} trials, a straight line {how}", self.law.trials)
+    }
+
+    fn one(&self, id: EntryId) -> Option<Figure> {
+        self.setter.printed.of(id).first().cloned()
+    }
+
+    // effort = slope · load + effort at no load
+    fn equation(&self) -> Option<Math> {
+        let word = |base: &str| Math::Symbol { base: base.into(), subscript: String::new(), italic: false, index: Vec::new() };
+        let value = |figure: Figure| match figure.unit.as_str() {
+            "" => Math::Number { text: figure.number },
+            _ => Math::Value { number: figure.number, unit: figure.unit },
+        };
+        let (slope, no_load) = (self.one(self.law.slope)?, self.one(self.law.no_load_effort)?);
+        let below = no_load.si < 0.0;
+        let no_load = Figure { number: no_load.number.trim_start_matches(['\u{2212}', '-']).to_string(), ..no_load };
+        let share = Math::Product { left: Box::new(value(slope)), right: Box::new(word("load")) };
+        let operator = if below { "−" } else { "+" };
+        let sum = Math::Infix { operator: operator.into(), left: Box::new(share), right: Box::new(value(no_load)) };
+        Some(Math::Infix { operator: "=".into(), left: Box::new(word("effort")), right: Box::new(sum) })
+    }
+
+    fn rows(&self) -> Vec<LawRow> {
+        let law = self.law;
+        let row = |quantity: &str, id: EntryId, basis: &str| LawRow {
+            quantity: quantity.into(),
+            figure: self.one(id),
+            basis: basis.into(),
+            name: self.setter.model.entry(id).name.clone(),
+        };
+        let mut rows = vec![
+            row("Slope", law.slope, "effort for each unit of load"),
+            row("No-load effort", law.no_load_effort, "the line at no load; never forced through zero"),
+        ];
+        let deviation = if law.both {
+            row("Scatter over stated doubt", law.deviation, "root of chi-square over degrees of freedom")
+        } else {
+            row("Residual deviation s", law.deviation, "of one effort about the line")
+        };
+        let without_doubt = |mut row: LawRow| {
+            // What is common to the readings moves it too, but by nothing beside what so few trials leave open of it.
+            let quantity = self.quantity(law.deviation);
+            let unit = if law.both { None } else { self.effort.as_ref() };
+            row.figure = row.figure.map(|found| {
+                let size = in_unit(found.si, quantity, unit).abs();
+                let decimals = if size > 0.0 { (2.0 - libm::floor(libm::log10(size))).clamp(0.0, 9.0) as usize } else { 0 };
+                placed(found.si, quantity, unit, decimals)
+            });
+            row
+        };
+        rows.push(without_doubt(deviation));
+        rows.push(row("Limiting mechanical advantage", law.limiting_advantage, "1 / slope"));
+        rows.extend(law.velocity_ratio.map(|id| row("Velocity ratio", id, "")));
+        let basis = if law.direction == Some(Direction::Lowering) { "slope × velocity ratio" } else { "1 / (slope × velocity ratio)" };
+        rows.extend(law.limiting_efficiency.map(|id| row("Limiting efficiency", id, basis)));
+        rows
+    }
+
+    fn trial(&self, place: usize, trial: &TrialOnLine) -> LawTrial {
+        let us = self.setter.us_customary;
+        let (load, effort) = (self.quantity(self.law.loads), self.quantity(self.law.efforts));
+        let effort_figure = figure_in(trial.effort.0, trial.effort.1, effort, self.effort.as_ref(), true, us);
+        // To one place more than the deviation shows.
+        let deviation = self.setter.evaluation.entry(self.law.deviation).and_then(|values| Some(values.first()?.0)).unwrap_or(0.0);
+        let size = in_unit(if self.law.both { trial.residual } else { deviation }, effort, self.effort.as_ref()).abs();
+        let decimals = if size > 0.0 { (1.0 - libm::floor(libm::log10(size))).clamp(0.0, 9.0) as usize } else { 2 };
+        LawTrial {
+            number: place + 1,
+            load: figure_in(trial.load.0, trial.load.1, load, self.load.as_ref(), true, us),
+            effort: effort_figure,
+            of_law: placed(trial.of_law, effort, self.effort.as_ref(), decimals),
+            residual: placed(trial.residual, effort, self.effort.as_ref(), decimals),
+            efficiency: trial.efficiency.map(|share| {
+                let percent = crate::units::parse("%").ok();
+                figure_in(share, 0.0, Quantity::RATIO, percent.as_ref(), true, us)
+            }),
+        }
+    }
+
+    fn remarks(&self, trials: &[TrialOnLine]) -> Vec<String> {
+        let law = self.law;
+        let mut remarks = Vec::new();
+        let degrees = law.trials.saturating_sub(2);
+        let freedom = format!("{degrees} degree{} of freedom", if degrees == 1 { "" } else { "s" });
+        if law.both {
+            let wider = self.setter.evaluation.entry(law.deviation).and_then(|values| Some(values.first()?.0)).unwrap_or(f64::NAN);
+            let squares = crate::units::significant(wider * wider * degrees as f64, 3);
+            let chance = self.setter.evaluation.law_chance(law);
+            let percent = chance.map(crate::sheet::verdicts::chance).unwrap_or_default();
+            let says = match chance {
+                Some(chance) if chance < ODD => {
+                    "the trials scatter more than their stated doubts explain: a doubt was stated too small, a reading is wrong, or the \
+                     machine does not follow a straight line"
+                }
+                Some(chance) if chance > 1.0 - ODD => "the trials scatter less than their stated doubts let expect: those look too large",
+                _ => "the trials scatter as their stated doubts let expect",
+            };
+            remarks.push(format!(
+                "Chi-square is {squares} with {freedom}, and would be as large or larger with a chance of {percent}: {says}. The doubt of \
+                 the line comes from the stated doubts, whatever the scatter (York, Evensen, Martínez, Delgado 2004)."
+            ));
+        } else {
+            remarks.push(format!(
+                "The doubt of the line comes from the scatter of the trials about it, with {freedom} (JCGM 100:2008 H.3), and from what \
+                 the readings have in common, as the calibration of one instrument; a reading's own random parts are in the scatter \
+                 already and are not counted again."
+            ));
+        }
+        let ends = trials
+            .iter()
+            .map(|trial| trial.load.0)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
+        let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text;
+        remarks.push(format!("Tested from {} to {}; beyond that the law is an extrapolation.", print(ends.0), print(ends.1)));
+        remarks
+    }
+
+    fn scene(&self, trials: &[TrialOnLine]) -> Option<Scene> {
+        let (load, effort) = (self.quantity(self.law.loads), self.quantity(self.law.efforts));
+        let x = |si: f64| in_unit(si, load, self.load.as_ref());
+        let y = |si: f64| in_unit(si, effort, self.effort.as_ref());
+        let named = |words: &str, unit: Option<&Unit>| match unit {
+            Some(unit) => format!("{words}, {}", unit.symbol),
+            None => words.to_string(),
+        };
+        let high = trials.iter().map(|trial| trial.load.0).fold(f64::NEG_INFINITY, f64::max);
+        let low = trials.iter().map(|trial| trial.load.0).fold(f64::INFINITY, f64::min);
+        let mut line = Vec::new();
+        let mut efficiency = Vec::new();
+        for step in 0..=60 {
+            let place = high * f64::from(step) / 60.0;
+            let on = self.setter.evaluation.on_line(self.at, self.law, place)?;
+            line.push([x(place), y(on.effort), y(on.of_line), on.of_reading.map_or(0.0, y)]);
+            if let Some(share) = self.setter.evaluation.law_efficiency(self.at, self.law, place) {
+                efficiency.push((x(place), 100.0 * share));
+            }
+        }
+        let deviation = self.setter.evaluation.entry(self.law.deviation)?.first()?.0;
+        let limit = self.law.limiting_efficiency.and_then(|id| self.one(id));
+        Some(Scene {
+            title: if self.law.label.is_empty() { format!("Law {}", self.law.name) } else { self.law.label.clone() },
+            axes: Axes { load: named("load", self.load.as_ref()), effort: named("effort", self.effort.as_ref()) },
+            unit: self.effort.as_ref().map(|unit| unit.symbol.clone()).unwrap_or_default(),
+            points: trials
+                .iter()
+                .map(|trial| law_plot::Trial {
+                    load: (x(trial.load.0), 2.0 * x(trial.load.1)),
+                    effort: (y(trial.effort.0), 2.0 * y(trial.effort.1)),
+                    residual: y(trial.residual),
+                    efficiency: trial.efficiency.map(|share| 100.0 * share),
+                })
+                .collect(),
+            tested: (x(low), x(high)),
+            line,
+            efficiency,
+            limit: limit.map(|figure| (100.0 * figure.si, figure.text)),
+            deviation: (!self.law.both).then(|| y(deviation)),
+        })
+    }
+}
