@@ -14,3 +14,5 @@ mod properties;
 mod published;
 mod support;
 mod units;
+#[cfg(all(feature = "watch", unix))]
+mod watch;

@@ -215,7 +215,7 @@ pub(super) fn write(disk: &Disk, files: &[(PathBuf, &[u8])]) -> Result<usize, Tr
     Ok(replaced)
 }
 
-fn unwritable(place: &Path, error: &io::Error) -> Trouble {
+pub(super) fn unwritable(place: &Path, error: &io::Error) -> Trouble {
     Trouble::new(format!("cannot write `{}`: {}", place.display(), reason(error)))
         .with_help("name a folder after --out that can be written")
 }

@@ -30,7 +30,7 @@ mod reader;
 mod reading_fixture;
 
 pub use beside::Beside;
-pub use html::{html, html_beside};
+pub use html::{banner, html, html_beside};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
 pub use kind_text::reference;

@@ -101,7 +101,8 @@ impl Board {
     /// The generation, and every page there is with the generation it changed in and whether its document has errors.
     pub(super) fn state(&self) -> (u64, Vec<(String, u64, bool)>) {
         let inner = self.inner();
-        let there = inner.pages.iter().filter_map(|(address, page)| Some((address.clone(), page.changed, !page.shown.as_ref()?.banner.is_empty())));
+        let there =
+            inner.pages.iter().filter_map(|(address, page)| Some((address.clone(), page.changed, !page.shown.as_ref()?.banner.is_empty())));
         (inner.generation, there.collect())
     }
 

@@ -47,7 +47,9 @@ impl Token {
 /// Whether a request is meant for this machine: a name of the loopback with our port. A page from elsewhere whose name
 /// has been made to point here sends its own name.
 pub(super) fn is_own_host(host: &str, port: u16) -> bool {
-    ["127.0.0.1", "localhost"].iter().any(|name| host.strip_prefix(name).and_then(|rest| rest.strip_prefix(':')) == Some(port.to_string().as_str()))
+    ["127.0.0.1", "localhost"]
+        .iter()
+        .any(|name| host.strip_prefix(name).and_then(|rest| rest.strip_prefix(':')) == Some(port.to_string().as_str()))
 }
 
 /// Whether a request was made by a page of ours.
@@ -104,7 +106,16 @@ mod tests {
         for host in ["127.0.0.1:4000", "localhost:4000"] {
             assert!(is_own_host(host, 4000) && is_own_origin(&format!("http://{host}"), 4000), "{host}");
         }
-        for host in ["127.0.0.1", "localhost", "127.0.0.1:4001", "127.0.0.1.example:4000", "yard.example:4000", "0.0.0.0:4000", "127.0.0.1:40000", ""] {
+        for host in [
+            "127.0.0.1",
+            "localhost",
+            "127.0.0.1:4001",
+            "127.0.0.1.example:4000",
+            "yard.example:4000",
+            "0.0.0.0:4000",
+            "127.0.0.1:40000",
+            "",
+        ] {
             assert!(!is_own_host(host, 4000) && !is_own_origin(&format!("http://{host}"), 4000), "{host}");
         }
         assert!(!is_own_origin("null", 4000) && !is_own_origin("https://localhost:4000", 4000));
