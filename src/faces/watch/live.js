@@ -186,6 +186,7 @@
     stream = new EventSource(`${base}/news/${place}?held=${held}`);
     stream.onopen = () => {
       clearTimeout(silent);
+      silent = 0;
       if (document.getElementById("live.note")?.dataset.silent) note("");
       renew();
     };
@@ -194,8 +195,8 @@
       renew();
     };
     stream.onerror = () => {
-      clearTimeout(silent);
-      silent = setTimeout(() => {
+      // It tries again and again; what counts is how long it has been silent.
+      silent ||= setTimeout(() => {
         note("Watching has ended; the page is as it was last. Start it again, and open the address it prints.");
         document.getElementById("live.note").dataset.silent = "yes";
       }, 1500);
