@@ -228,14 +228,14 @@ impl Desk {
             _ => None,
         };
         let words = match (&held.good, &as_it_is) {
-            (Some(_), _) => "The page below is the sheet as it was last without errors.",
-            (None, Some(_)) => "The page below shows as much of the sheet as could be worked.",
+            (Some(_), _) => "This page is the sheet as it was last without errors.",
+            (None, Some(_)) => "This page shows as much of the sheet as could be worked.",
             (None, None) => "There is nothing to show of this sheet yet.",
         };
         let banner = match &held.finished.result {
             Ok((outcome, _)) if outcome.notices.iter().any(|notice| notice.severity == "error") => output::banner(&outcome.notices, words),
             Ok(_) => String::new(),
-            Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. The page below is from before."),
+            Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. This page is from before."),
         };
         let html = held.good.clone().or(as_it_is).unwrap_or_else(|| Arc::from(EMPTY));
         Some((name, Shown { html, banner: banner.into() }))
