@@ -239,10 +239,10 @@ impl Watching<'_> {
 
     fn reference(&mut self) {
         let Some((name, html)) = self.references.make(&self.desk.beside) else { return };
-        if let Some(out) = &self.asked.out {
-            if let Err(trouble) = write(&self.desk.disk, &[(out.join(&name), html.as_bytes())]) {
-                self.terminal.trouble(&trouble);
-            }
+        if let Some(out) = &self.asked.out
+            && let Err(trouble) = write(&self.desk.disk, &[(out.join(&name), html.as_bytes())])
+        {
+            self.terminal.trouble(&trouble);
         }
         self.board.publish(vec![(name, Some(Shown { html: html.into(), banner: "".into() }))], self.references.coming());
     }
