@@ -54,12 +54,17 @@ const ROOMS: &[Room] = &[
 const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("ammonia", &["document"]),
     ("clap", &["faces"]),
+    ("getrandom", &["faces"]),
+    ("hyper", &["faces"]),
+    ("hyper_util", &["faces"]),
     ("indicatif", &["faces"]),
     ("libm", &["units", "measure", "kinds", "model", "program", "sheet", "output"]),
+    ("notify", &["faces"]),
     ("num_bigint", &["units"]),
     ("num_integer", &["units"]),
     ("num_rational", &["units"]),
     ("num_traits", &["units"]),
+    ("open", &["faces"]),
     ("pest", &["syntax"]),
     ("pest_derive", &["syntax"]),
     ("pulldown_cmark", &["document"]),
@@ -71,6 +76,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("statrs", &["measure"]),
     ("tempfile", &["faces"]),
     ("tera", &["output"]),
+    ("tokio", &["faces"]),
 ];
 
 const WORLD: [&str; 10] =

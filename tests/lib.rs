@@ -16,3 +16,5 @@ mod properties;
 mod published;
 mod support;
 mod units;
+#[cfg(all(feature = "watch", unix))]
+mod watch;

@@ -31,6 +31,10 @@ pub(super) enum Command {
     /// Write every sheet as a page and as JSON
     #[command(after_help = BUILD_EXAMPLES)]
     Build(Build),
+    /// Serve every sheet to a browser of this machine, renewed on every save
+    #[cfg(feature = "watch")]
+    #[command(after_help = WATCH_EXAMPLES)]
+    Watch(Watch),
     /// Report findings and verdicts, and write nothing
     #[command(after_help = CHECK_EXAMPLES)]
     Check(Check),
@@ -65,6 +69,22 @@ Examples:
 
 Exit status: 0 clean, 1 a document has errors, 2 usage. A sheet with errors is written too, marked incomplete; what \
 its checks say stands on it, and `check` gives it as a status.";
+
+#[cfg(feature = "watch")]
+const WATCH_EXAMPLES: &str = "\
+The address is printed to standard output, and everything else to standard error: for each save one line, and what was found. \
+The open page is renewed in place: where it is scrolled to and what is unfolded stay, and a number that has changed is \
+marked for a moment, with its old value shown on hover. While a sheet has errors, the page stays as it was last without \
+any, under a list of them.
+
+Only this machine is answered, and only under the printed address, which is another each time.
+
+Examples:
+  parbuckle watch slip.md --open             opens the page in the browser
+  parbuckle watch sheets --out site          writes what `build` would write, too
+  parbuckle watch sheets --port 7000
+
+It runs until it is interrupted. Exit status: 1 it could not go on, 2 it could not begin.";
 
 const CHECK_EXAMPLES: &str = "\
 Findings go to standard error and verdicts to standard output. With `--format json` both go to standard output.
@@ -143,6 +163,25 @@ pub(super) struct Build {
     /// Folder to write to; `-` prints the page of a single sheet
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+}
+
+#[cfg(feature = "watch")]
+#[derive(Debug, Args)]
+pub(super) struct Watch {
+    #[command(flatten)]
+    pub(super) paths: Paths,
+
+    /// Port of this machine to answer on; by default any free one
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(super) port: Option<u16>,
+
+    /// Open the first page in the browser
+    #[arg(long)]
+    pub(super) open: bool,
+
+    /// Folder to write to as well, as `build` does
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -17,12 +17,26 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 /// A sheet in its printed forms.
-struct Pages {
-    html: String,
-    json: String,
-    entry: IndexEntry,
+#[derive(Debug)]
+pub(super) struct Pages {
+    pub(super) html: String,
+    pub(super) json: String,
+    pub(super) entry: IndexEntry,
     // The kinds of its machines that come with the program.
-    kinds: BTreeSet<String>,
+    pub(super) kinds: BTreeSet<String>,
+}
+
+impl Pages {
+    /// Prints `sheet` as it is going to stand `beside` the others.
+    pub(super) fn of(sheet: &Sheet, beside: &Beside) -> Self {
+        let place = address(&format!("{}.html", stem(&sheet.path)));
+        Pages {
+            html: output::html_beside(sheet, beside, &place),
+            json: output::json(sheet),
+            entry: IndexEntry::new(sheet, &place),
+            kinds: kinds_of(sheet),
+        }
+    }
 }
 
 /// Builds what was asked. Trouble when a place cannot be written; nothing is then left half done.
@@ -35,17 +49,9 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     // Made before the work, so that a place that cannot be written is told at once.
     fs::create_dir_all(&asked.out).map_err(|error| unwritable(&asked.out, &error))?;
 
-    let beside = beside(&project, &stems);
+    let beside = beside(&project.sheets, &stems, project.has_folder);
     let bar = terminal.progress(project.sheets.len());
-    let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
-        let place = address(&format!("{}.html", stem(&sheet.path)));
-        Pages {
-            html: output::html_beside(sheet, &beside, &place),
-            json: output::json(sheet),
-            entry: IndexEntry::new(sheet, &place),
-            kinds: kinds_of(sheet),
-        }
-    });
+    let finished = work(&project.disk, &project.sheets, &bar, |sheet| Pages::of(sheet, &beside));
     let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
     for (one, stem) in finished.iter().zip(&stems) {
         report(one, terminal);
@@ -108,14 +114,14 @@ pub(super) fn report<T>(finished: &Finished<T>, terminal: &Terminal) {
 }
 
 // What is going to stand beside each page. Every kind has a place here; its page is written when the rule below says so.
-fn beside(project: &Project, stems: &[String]) -> Beside {
+pub(super) fn beside(sheets: &[SheetPath], stems: &[String], has_folder: bool) -> Beside {
     let free = |stem: &str| !stems.iter().any(|taken| taken == stem);
     let kinds = engine::kind_words().filter(|word| free(&format!("kinds/{word}")));
-    let index = project.has_folder && free("kinds/index");
+    let index = has_folder && free("kinds/index");
     Beside {
         kinds: kinds.map(|word| (word.to_string(), format!("kinds/{word}.html"))).collect(),
         kinds_index: if index { "kinds/index.html".to_string() } else { String::new() },
-        sheets: project.sheets.iter().zip(stems).map(|(sheet, stem)| (sheet.to_string(), address(&format!("{stem}.html")))).collect(),
+        sheets: sheets.iter().zip(stems).map(|(sheet, stem)| (sheet.to_string(), address(&format!("{stem}.html")))).collect(),
     }
 }
 
@@ -166,7 +172,7 @@ fn index(finished: &[Finished<Pages>], kinds: &str) -> String {
 }
 
 // The path of a sheet without its ending: what its outputs are called.
-fn stem(path: &str) -> &str {
+pub(super) fn stem(path: &str) -> &str {
     let name = path.rfind('/').map_or(0, |slash| slash + 1);
     match path[name..].rfind('.') {
         Some(dot) if dot > 0 => &path[..name + dot],
@@ -175,7 +181,7 @@ fn stem(path: &str) -> &str {
 }
 
 // A path as an address in a page: what RFC 3986 does not leave unreserved is written as its bytes.
-fn address(path: &str) -> String {
+pub(super) fn address(path: &str) -> String {
     path.bytes().fold(String::new(), |mut address, byte| {
         if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
             address.push(char::from(byte));
@@ -186,7 +192,7 @@ fn address(path: &str) -> String {
     })
 }
 
-fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
+pub(super) fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
     let mut taken: BTreeMap<&str, &SheetPath> = BTreeMap::new();
     for sheet in sheets {
         if let Some(other) = taken.insert(stem(sheet.as_str()), sheet) {
@@ -197,7 +203,7 @@ fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
 }
 
 // Looks at every place before the first is written.
-fn write(disk: &Disk, files: &[(PathBuf, &[u8])]) -> Result<usize, Trouble> {
+pub(super) fn write(disk: &Disk, files: &[(PathBuf, &[u8])]) -> Result<usize, Trouble> {
     if let Some((place, _)) = files.iter().find(|(place, _)| disk.is_source(place)) {
         return Err(Trouble::new(format!("`{}` is a document this build reads; it will not be written over", place.display()))
             .with_help("name another folder after --out"));
@@ -209,7 +215,7 @@ fn write(disk: &Disk, files: &[(PathBuf, &[u8])]) -> Result<usize, Trouble> {
     Ok(replaced)
 }
 
-fn unwritable(place: &Path, error: &io::Error) -> Trouble {
+pub(super) fn unwritable(place: &Path, error: &io::Error) -> Trouble {
     Trouble::new(format!("cannot write `{}`: {}", place.display(), reason(error)))
         .with_help("name a folder after --out that can be written")
 }

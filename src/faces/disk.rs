@@ -19,6 +19,17 @@ pub(super) struct Disk {
     seen: Mutex<Seen>,
 }
 
+/// What a second look at a file has shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Look {
+    /// It says what it said.
+    Same,
+    /// It has gone or is empty, and may come back at once.
+    Halfway,
+    /// It says something else now, which is known from here on.
+    Changed,
+}
+
 #[derive(Debug, Default)]
 struct Seen {
     texts: BTreeMap<SheetPath, Result<Text, Unreadable>>,
@@ -46,6 +57,55 @@ impl Disk {
     /// Whether `place` is a document that has been read.
     pub(super) fn is_source(&self, place: &Path) -> bool {
         fs::canonicalize(place).is_ok_and(|place| self.seen().places.contains(&place))
+    }
+
+    /// Every path that has been asked for, those of files that are not there among them.
+    pub(super) fn asked(&self) -> Vec<SheetPath> {
+        self.seen().texts.keys().cloned().collect()
+    }
+
+    /// Lets go of every text but those of `wanted`.
+    pub(super) fn keep(&self, wanted: &BTreeSet<SheetPath>) {
+        self.seen().texts.retain(|path, _| wanted.contains(path));
+    }
+
+    /// Reads `path` again. What is known of it stays as it was when nothing has changed and, unless `settled`, when a
+    /// file that said something has gone or is empty: it is likely being saved at this moment.
+    pub(super) fn look_again(&self, path: &SheetPath, settled: bool) -> Look {
+        let Some(known) = self.seen().texts.get(path).cloned() else { return Look::Same };
+        let opened = self.open(path);
+        let place = opened.as_ref().ok().map(|(place, _)| place.clone());
+        let text = opened.and_then(|(_, file)| read_text(file));
+        if text == known {
+            return Look::Same;
+        }
+        let said_something = known.as_ref().is_ok_and(|text| !text.as_str().is_empty());
+        let halfway = matches!(&text, Err(Unreadable::Missing)) || text.as_ref().is_ok_and(|text| text.as_str().is_empty());
+        if said_something && halfway && !settled {
+            return Look::Halfway;
+        }
+        let mut seen = self.seen();
+        seen.places.extend(place);
+        seen.texts.insert(path.clone(), text);
+        Look::Changed
+    }
+
+    /// The places on disk that the text of `path` rests on: its own, those of the links it is reached by, and where it
+    /// really stands.
+    pub(super) fn spots(&self, path: &SheetPath) -> Vec<PathBuf> {
+        let mut at = self.root.join(path.as_str());
+        let mut spots = vec![at.clone()];
+        // A link to a link to a link: the chain a system follows is shorter than this.
+        for _ in 0..40 {
+            let Ok(target) = fs::read_link(&at) else { break };
+            at = at.parent().unwrap_or(&self.root).join(target);
+            spots.push(at.clone());
+        }
+        spots.extend(fs::canonicalize(&at));
+        spots.extend(at.parent().and_then(|folder| Some(fs::canonicalize(folder).ok()?.join(at.file_name()?))));
+        spots.sort();
+        spots.dedup();
+        spots
     }
 
     fn seen(&self) -> MutexGuard<'_, Seen> {

@@ -1,7 +1,7 @@
 //! The command line: arguments in, sheets and messages out, and an exit status that a script can act on.
 //!
 //! *Takes and gives*: the arguments of the process and the files they name; files, text and an exit status.
-//! *Never*: knows a unit, a machine or the grammar; words a finding; opens the network.
+//! *Never*: knows a unit, a machine or the grammar; words a finding; opens the network, but for `watch`, which answers this machine alone.
 //! *To add*: a command is a file here, a variant in `arguments.rs` and an arm in [`run`].
 
 mod arguments;
@@ -18,6 +18,8 @@ mod session;
 mod show;
 mod tally;
 mod terminal;
+#[cfg(feature = "watch")]
+mod watch;
 
 use crate::faces::arguments::{Arguments, Command};
 use crate::faces::terminal::Terminal;
@@ -74,6 +76,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let terminal = Terminal::new(arguments.colour);
     let ended = session::guarded(|| match &arguments.command {
         Command::Build(asked) => build::run(asked, &terminal),
+        #[cfg(feature = "watch")]
+        Command::Watch(asked) => watch::run(asked, &terminal),
         Command::Check(asked) => check::run(asked, &terminal),
         Command::Show(asked) => show::run(asked, &terminal),
         Command::Explain(asked) => explain::run(asked, &terminal),

@@ -23,40 +23,61 @@ pub(super) struct Project {
     pub(super) has_folder: bool,
 }
 
+#[derive(Debug)]
 enum Asked {
     File(PathBuf),
     Folder(PathBuf),
     StandardInput,
 }
 
-impl Project {
-    /// Finds the documents of `paths`, leaving out the folder `skip` inside a folder that was asked for.
+/// What a command line asked for, before any folder has been looked into.
+#[derive(Debug)]
+pub(super) struct Scope {
+    /// The folder that paths are counted from, free of links.
+    pub(super) root: PathBuf,
+    asked: Vec<Asked>,
+    // The folder of outputs; it need not be there yet.
+    skip: Option<PathBuf>,
+}
+
+impl Scope {
+    /// Settles what `paths` mean, leaving out the folder `skip` inside a folder that was asked for.
     ///
     /// The root is `root`, else the current folder when it holds every path, else the nearest folder that does.
     /// Standard input counts as standing in the current folder.
-    pub(super) fn open(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>) -> Result<Project, Trouble> {
+    pub(super) fn settle(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>) -> Result<Scope, Trouble> {
         let asked = paths.iter().map(|path| place(path)).collect::<Result<Vec<_>, _>>()?;
         let root = choose_root(&asked, root)?;
-        let skip = skip.and_then(|skip| fs::canonicalize(skip).ok());
-        let disk = Disk::new(root.clone());
+        Ok(Scope { root, asked, skip: skip.map(Path::to_path_buf) })
+    }
+
+    /// Whether a folder was asked for.
+    pub(super) fn has_folder(&self) -> bool {
+        self.asked.iter().any(|one| matches!(one, Asked::Folder(_)))
+    }
+
+    /// The documents as they are now: each once, in the order asked; those of a folder by path. The folders that were
+    /// looked into are added to `folders`.
+    pub(super) fn sheets(&self, disk: &Disk, folders: &mut Vec<PathBuf>) -> Result<Vec<SheetPath>, Trouble> {
+        let skip = self.skip.as_ref().and_then(|skip| fs::canonicalize(skip).ok());
         let (mut sheets, mut known) = (Vec::new(), BTreeSet::new());
         let mut add = |sheet: SheetPath| {
             if known.insert(sheet.clone()) {
                 sheets.push(sheet);
             }
         };
-        for one in &asked {
+        for one in &self.asked {
             match one {
                 Asked::StandardInput => {
                     let sheet = SheetPath::new(STANDARD_INPUT);
                     disk.put(&sheet, io::stdin().lock());
                     add(sheet);
                 }
-                Asked::File(file) => add(sheet_path(&root, file)?),
+                Asked::File(file) => add(sheet_path(&self.root, file)?),
                 Asked::Folder(folder) => {
                     let mut found = Vec::new();
-                    walk(folder, skip.as_deref(), &mut found)?;
-                    let mut below = found.iter().map(|file| sheet_path(&root, file)).collect::<Result<Vec<_>, _>>()?;
+                    walk(folder, skip.as_deref(), &mut found, folders)?;
+                    let mut below = found.iter().map(|file| sheet_path(&self.root, file)).collect::<Result<Vec<_>, _>>()?;
                     below.sort();
                     // What cannot be read is kept, so that it is reported rather than passed over.
                     below.retain(|sheet| disk.read(sheet).map_or(true, |text| engine::is_sheet(text.as_str())));
@@ -64,12 +85,21 @@ impl Project {
                 }
             }
         }
+        Ok(sheets)
+    }
+}
+
+impl Project {
+    /// Finds the documents of `paths`, as [`Scope`] settles them; there must be at least one.
+    pub(super) fn open(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>) -> Result<Project, Trouble> {
+        let scope = Scope::settle(paths, root, skip)?;
+        let disk = Disk::new(scope.root.clone());
+        let sheets = scope.sheets(&disk, &mut Vec::new())?;
         if sheets.is_empty() {
             return Err(Trouble::new("there is no sheet there")
                 .with_help("a folder stands for the .md files below it that have a fence beginning ```rig"));
         }
-        let has_folder = asked.iter().any(|one| matches!(one, Asked::Folder(_)));
-        Ok(Project { disk, sheets, has_folder })
+        Ok(Project { disk, sheets, has_folder: scope.has_folder() })
     }
 }
 
@@ -143,11 +173,12 @@ fn unnamable(file: &Path) -> Trouble {
 }
 
 // Linked folders are not followed: they may lead in a circle, or out of the project.
-fn walk(folder: &Path, skip: Option<&Path>, found: &mut Vec<PathBuf>) -> Result<(), Trouble> {
+fn walk(folder: &Path, skip: Option<&Path>, found: &mut Vec<PathBuf>, folders: &mut Vec<PathBuf>) -> Result<(), Trouble> {
     let failed = |error: io::Error| {
         let name = folder.file_name().map(Path::new).unwrap_or(folder);
         Trouble::new(format!("cannot list the folder `{}`: {}", name.display(), reason(&error)))
     };
+    folders.push(folder.to_path_buf());
     for entry in fs::read_dir(folder).map_err(failed)? {
         let entry = entry.map_err(failed)?;
         let (path, kind) = (entry.path(), entry.file_type().map_err(failed)?);
@@ -156,7 +187,7 @@ fn walk(folder: &Path, skip: Option<&Path>, found: &mut Vec<PathBuf>) -> Result<
         }
         if kind.is_dir() {
             if Some(path.as_path()) != skip {
-                walk(&path, skip, found)?;
+                walk(&path, skip, found, folders)?;
             }
         } else if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md")) && !path.is_dir() {
             found.push(path);

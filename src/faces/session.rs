@@ -46,12 +46,14 @@ pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar
         bar.finish_and_clear();
         finished
     };
-    thread::scope(|scope| match thread::Builder::new().name("compiler".to_string()).stack_size(STACK).spawn_scoped(scope, all) {
-        Ok(thread) => thread.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault)),
-        Err(error) => {
-            let fault = format!("no thread could be started: {}", reason(&error));
-            sheets.iter().map(|path| Finished { path: path.clone(), result: Err(fault.clone()) }).collect()
-        }
+    spacious(all).unwrap_or_else(|fault| sheets.iter().map(|path| Finished { path: path.clone(), result: Err(fault.clone()) }).collect())
+}
+
+/// Runs `task` on a thread with room to recurse and waits for it; in words, why there is no such thread.
+pub(super) fn spacious<T: Send>(task: impl FnOnce() -> T + Send) -> Result<T, String> {
+    thread::scope(|scope| match thread::Builder::new().name("compiler".to_string()).stack_size(STACK).spawn_scoped(scope, task) {
+        Ok(thread) => Ok(thread.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault))),
+        Err(error) => Err(format!("no thread could be started: {}", reason(&error))),
     })
 }
 

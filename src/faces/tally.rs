@@ -21,6 +21,11 @@ pub(super) struct Tally {
 impl Tally {
     /// Counts over `finished`; a fault of the program counts as an error.
     pub(super) fn of<T>(finished: &[Finished<T>]) -> Self {
+        Tally::of_each(finished)
+    }
+
+    /// The same over what is not in one piece.
+    pub(super) fn of_each<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>) -> Self {
         let mut tally = Tally::default();
         for one in finished {
             tally.sheets += 1;

@@ -4,8 +4,9 @@ use crate::output::beside::Beside;
 use crate::output::mathml::escape;
 use crate::output::plain::text;
 use crate::output::templates::render;
+use crate::output::view;
 use crate::output::view::page;
-use crate::sheet::parts::Sheet;
+use crate::sheet::parts::{Notice, Sheet};
 
 /// The page of `sheet`, ready to be written to a file or printed from a browser.
 pub fn html(sheet: &Sheet) -> String {
@@ -15,6 +16,12 @@ pub fn html(sheet: &Sheet) -> String {
 /// The page of `sheet` as it is going to stand at `place` among the pages `beside` it, with links to those.
 pub fn html_beside(sheet: &Sheet, beside: &Beside, place: &str) -> String {
     set(sheet, Some(beside), place)
+}
+
+/// The errors among `notices` as a part that is set over a page while it is served, with `words` on what the page is.
+pub fn banner(notices: &[Notice], words: &str) -> String {
+    render("banner.html", &view::banner(notices, words))
+        .unwrap_or_else(|reason| format!("<aside id=\"live.banner\">{}</aside>", escape(&reason)))
 }
 
 fn set(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> String {
@@ -86,6 +93,18 @@ mod tests {
         // The running head stands in the style sheet, where a closing tag would end it.
         let style = page.split("</style>").next().unwrap_or("");
         assert!(style.len() > 5000 && style.contains("@media print"), "the style sheet was cut short");
+    }
+
+    #[test]
+    fn a_banner_lists_the_errors_alone_and_no_text_of_a_document_becomes_markup() {
+        let mut notices = hostile().notices;
+        notices.iter_mut().for_each(|notice| notice.severity = "error".into());
+        notices.extend(fullest().notices.into_iter().filter(|notice| notice.severity != "error"));
+        let made = super::banner(&notices, "The page is as it was.");
+        crate::output::reader::well_formed(&made);
+        assert!(!made.contains("<script") && !made.contains("sheet.finding"), "{made}");
+        assert_eq!(made.matches("<article").count(), notices.iter().filter(|notice| notice.severity == "error").count());
+        assert!(made.contains("class=\"caret\">") && made.contains("The page is as it was."));
     }
 
     #[test]

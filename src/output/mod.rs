@@ -33,7 +33,7 @@ mod reading_fixture;
 
 pub use beside::Beside;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
-pub use html::{html, html_beside};
+pub use html::{banner, html, html_beside};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
 pub use kind_text::reference;

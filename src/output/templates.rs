@@ -11,6 +11,8 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("title.html", include_str!("../../templates/title.html")),
     ("answer.html", include_str!("../../templates/answer.html")),
     ("notices.html", include_str!("../../templates/notices.html")),
+    ("finding.html", include_str!("../../templates/finding.html")),
+    ("banner.html", include_str!("../../templates/banner.html")),
     ("blocks.html", include_str!("../../templates/blocks.html")),
     ("machine.html", include_str!("../../templates/machine.html")),
     ("kind.html", include_str!("../../templates/kind.html")),

@@ -15,4 +15,4 @@ mod page;
 mod readings;
 mod study;
 
-pub(super) use page::page;
+pub(super) use page::{banner, page};

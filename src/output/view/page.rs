@@ -314,6 +314,21 @@ fn symbol<'a>(row: &'a parts::Symbol, shared: &Shared<'a>) -> Symbol<'a> {
     }
 }
 
+/// What stands over a page whose document has been broken since.
+#[derive(Debug, Serialize)]
+pub(in crate::output) struct Banner<'a> {
+    count: String,
+    words: &'a str,
+    notices: Vec<Finding<'a>>,
+}
+
+/// The errors among `notices`, without ids of their own: the page below may list them as well.
+pub(in crate::output) fn banner<'a>(notices: &'a [Notice], words: &'a str) -> Banner<'a> {
+    let notices: Vec<_> = notices.iter().filter(|notice| notice.severity == "error").map(|notice| finding(0, notice)).collect();
+    let count = if notices.len() == 1 { "1 error".to_string() } else { format!("{} errors", notices.len()) };
+    Banner { count, words, notices }
+}
+
 fn finding(number: usize, notice: &Notice) -> Finding<'_> {
     Finding {
         number,

@@ -1,0 +1,292 @@
+//! What is known of every sheet between one save and the next, and the work of a round: only what rests on a changed file
+//! is worked again.
+
+use crate::engine::{self, Engine, Files, Unreadable};
+use crate::faces::Trouble;
+use crate::faces::build::{Pages, beside, stems};
+use crate::faces::disk::{Disk, Look};
+use crate::faces::project::Scope;
+use crate::faces::session::{Finished, guarded};
+use crate::faces::watch::board::Shown;
+use crate::faces::watch::changes::Batch;
+use crate::output::{self, Beside};
+use crate::source::{SheetPath, Text};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// What is known of one sheet.
+struct Held {
+    stem: String,
+    finished: Finished<Pages>,
+    // The files it was made from, those that are missing among them.
+    asked: BTreeSet<SheetPath>,
+    // The last page without errors.
+    good: Option<Arc<str>>,
+}
+
+/// What one round has come to.
+#[derive(Debug, Default)]
+pub(super) struct Round {
+    /// Files that say something else than before.
+    pub(super) changed: Vec<SheetPath>,
+    /// Sheets that were worked.
+    pub(super) worked: Vec<SheetPath>,
+    /// Sheets that are there no more, by what their pages were called.
+    pub(super) gone: Vec<String>,
+    /// Whether pages may be linked otherwise than before.
+    pub(super) relinked: bool,
+}
+
+/// Every sheet of a project as it was last worked.
+pub(super) struct Desk {
+    pub(super) scope: Scope,
+    pub(super) disk: Disk,
+    engine: Engine,
+    pub(super) sheets: Vec<SheetPath>,
+    pub(super) beside: Beside,
+    held: BTreeMap<SheetPath, Held>,
+    // The folders of the project that were looked into for sheets.
+    walked: BTreeSet<PathBuf>,
+    // What the text of each file rests on, and the same the other way about.
+    spots: BTreeMap<SheetPath, Vec<PathBuf>>,
+    resting: BTreeSet<(PathBuf, SheetPath)>,
+    // Files that are likely being saved.
+    halfway: BTreeSet<SheetPath>,
+}
+
+// Notes which files a sheet is made from.
+struct Noting<'d> {
+    disk: &'d Disk,
+    asked: RefCell<BTreeSet<SheetPath>>,
+}
+
+impl Files for Noting<'_> {
+    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        self.asked.borrow_mut().insert(path.clone());
+        self.disk.read(path)
+    }
+}
+
+impl Desk {
+    /// A desk with nothing on it.
+    pub(super) fn new(scope: Scope) -> Self {
+        let disk = Disk::new(scope.root.clone());
+        Desk {
+            scope,
+            disk,
+            engine: Engine::new(),
+            sheets: Vec::new(),
+            beside: Beside::default(),
+            held: BTreeMap::new(),
+            walked: BTreeSet::new(),
+            spots: BTreeMap::new(),
+            resting: BTreeSet::new(),
+            halfway: BTreeSet::new(),
+        }
+    }
+
+    /// Whether something at `place` could make a difference.
+    pub(super) fn matters(&self, place: &Path) -> bool {
+        let mut below = self.resting.range((place.to_path_buf(), SheetPath::new(""))..);
+        if below.next().is_some_and(|(spot, _)| spot.starts_with(place)) || self.walked.contains(place) {
+            return true;
+        }
+        let hidden = place.file_name().is_none_or(|name| name.as_encoded_bytes().starts_with(b"."));
+        let inside = place.parent().is_some_and(|folder| self.walked.contains(folder));
+        let sheet = place.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md"));
+        inside && !hidden && (sheet || place.is_dir())
+    }
+
+    /// The folders in which something could happen that makes a difference, up to the project's own.
+    pub(super) fn folders(&self) -> BTreeSet<PathBuf> {
+        let root = &self.scope.root;
+        let mut folders: BTreeSet<PathBuf> = self.walked.iter().cloned().collect();
+        for spot in self.spots.values().flatten().filter(|spot| spot.starts_with(root)) {
+            for folder in spot.ancestors().skip(1).take_while(|folder| folder.starts_with(root)) {
+                if !folders.insert(folder.to_path_buf()) {
+                    break;
+                }
+            }
+        }
+        for folder in folders.clone() {
+            folders.extend(folder.ancestors().take_while(|above| above.starts_with(root)).map(Path::to_path_buf));
+        }
+        folders.retain(|folder| folder.is_dir());
+        folders
+    }
+
+    /// Whether a file is to be looked at once more soon, as it was likely being saved.
+    pub(super) fn is_halfway(&self) -> bool {
+        !self.halfway.is_empty()
+    }
+
+    /// Looks at what happened and works what rests on it. With `settled`, files that were likely being saved are now
+    /// taken as they are.
+    pub(super) fn round(&mut self, batch: &Batch, settled: bool) -> Result<Round, Trouble> {
+        let mut round = Round::default();
+        let mut touched: BTreeSet<SheetPath> = match batch.all {
+            true => self.disk.asked().into_iter().collect(),
+            false => batch.places.iter().flat_map(|place| self.resting_on(place)).collect(),
+        };
+        if settled {
+            touched.append(&mut self.halfway);
+        }
+        for path in touched {
+            self.halfway.remove(&path);
+            match self.disk.look_again(&path, settled) {
+                Look::Same => {}
+                Look::Changed => round.changed.push(path.clone()),
+                Look::Halfway => {
+                    self.halfway.insert(path.clone());
+                }
+            }
+            // It may be another link to another place now.
+            self.forget_spots(&path);
+        }
+        let mut folders = Vec::new();
+        let mut sheets = self.scope.sheets(&self.disk, &mut folders)?;
+        sheets.extend(
+            self.halfway.iter().filter(|path| self.held.contains_key(*path) && !sheets.contains(path)).cloned().collect::<Vec<_>>(),
+        );
+        let stems = stems(&sheets)?;
+        self.walked = folders.into_iter().collect();
+
+        let beside = beside(&sheets, &stems, self.scope.has_folder());
+        let kinds_moved = beside.kinds != self.beside.kinds || beside.kinds_index != self.beside.kinds_index;
+        let differs = |path: &SheetPath| beside.sheets.contains_key(path.as_str()) != self.beside.sheets.contains_key(path.as_str());
+        let stale: BTreeSet<&SheetPath> = round.changed.iter().collect();
+        let work: Vec<usize> = (0..sheets.len())
+            .filter(|at| match sheets.get(*at).and_then(|path| self.held.get(path)) {
+                Some(held) => kinds_moved || held.asked.iter().any(|path| stale.contains(path) || differs(path)),
+                None => true,
+            })
+            .collect();
+        round.relinked = kinds_moved || self.held.is_empty();
+        self.beside = beside;
+        self.sheets = sheets;
+        for at in work {
+            let (Some(path), Some(stem)) = (self.sheets.get(at).cloned(), stems.get(at)) else { continue };
+            self.work(&path, stem);
+            round.worked.push(path);
+        }
+        let there: BTreeSet<&SheetPath> = self.sheets.iter().collect();
+        let gone: Vec<SheetPath> = self.held.keys().filter(|path| !there.contains(path)).cloned().collect();
+        for path in gone {
+            round.gone.extend(self.held.remove(&path).map(|held| held.stem));
+        }
+        self.tidy();
+        Ok(round)
+    }
+
+    fn work(&mut self, path: &SheetPath, stem: &str) {
+        let noting = Noting { disk: &self.disk, asked: RefCell::default() };
+        let (engine, beside) = (&mut self.engine, &self.beside);
+        let result = guarded(|| {
+            let outcome = engine.compile(&noting, std::slice::from_ref(path)).outcomes.pop();
+            let mut outcome = outcome.ok_or_else(|| "the compiler gave no account of this document".to_string())?;
+            let pages = outcome.sheet.as_ref().map(|sheet| Pages::of(sheet, beside));
+            // What has been printed is kept as it was printed; the sheet would be the greater part of what is held.
+            if let Some(sheet) = &mut outcome.sheet {
+                sheet.blocks.clear();
+                sheet.machines.clear();
+                sheet.trains.clear();
+                sheet.studies.clear();
+            }
+            Ok((outcome, pages))
+        });
+        if result.is_err() {
+            self.engine = Engine::new();
+        }
+        let result = result.and_then(|made| made);
+        let is_good = |finished: &Finished<Pages>| match &finished.result {
+            Ok((outcome, Some(pages))) if outcome.notices.iter().all(|notice| notice.severity != "error") => {
+                Some(Arc::from(pages.html.as_str()))
+            }
+            _ => None,
+        };
+        let mut asked = noting.asked.into_inner();
+        asked.insert(path.clone());
+        let finished = Finished { path: path.clone(), result };
+        let before = self.held.remove(path).and_then(|held| held.good);
+        let good = is_good(&finished).or(before);
+        self.held.insert(path.clone(), Held { stem: stem.to_string(), finished, asked, good });
+    }
+
+    /// What was made of `path`.
+    pub(super) fn finished(&self, path: &SheetPath) -> Option<&Finished<Pages>> {
+        self.held.get(path).map(|held| &held.finished)
+    }
+
+    /// The name of the page of `path` and what it shows.
+    pub(super) fn shown(&self, path: &SheetPath) -> Option<(String, Shown)> {
+        let held = self.held.get(path)?;
+        let name = format!("{}.html", held.stem);
+        let as_it_is = match &held.finished.result {
+            Ok((_, Some(pages))) => Some(Arc::from(pages.html.as_str())),
+            _ => None,
+        };
+        let words = match (&held.good, &as_it_is) {
+            (Some(_), _) => "This page is the sheet as it was last without errors.",
+            (None, Some(_)) => "This page shows as much of the sheet as could be worked.",
+            (None, None) => "There is nothing to show of this sheet yet.",
+        };
+        let banner = match &held.finished.result {
+            Ok((outcome, _)) if outcome.notices.iter().any(|notice| notice.severity == "error") => output::banner(&outcome.notices, words),
+            Ok(_) => String::new(),
+            Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. This page is from before."),
+        };
+        let html = held.good.clone().or(as_it_is).unwrap_or_else(|| Arc::from(EMPTY));
+        Some((name, Shown { html, banner: banner.into() }))
+    }
+
+    /// The words of the kinds whose pages are wanted: all with a folder, otherwise those that the sheets use.
+    pub(super) fn kinds(&self) -> Vec<&'static str> {
+        let used =
+            |word: &str| self.held.values().any(|held| matches!(&held.finished.result, Ok((_, Some(pages))) if pages.kinds.contains(word)));
+        engine::kind_words().filter(|word| self.beside.kinds.contains_key(*word) && (self.scope.has_folder() || used(word))).collect()
+    }
+
+    // Every file whose text may have changed when something happened at `place`.
+    fn resting_on(&self, place: &Path) -> Vec<SheetPath> {
+        let below = self.resting.range((place.to_path_buf(), SheetPath::new(""))..);
+        below.take_while(|(spot, _)| spot.starts_with(place)).map(|(_, path)| path.clone()).collect()
+    }
+
+    /// The files that stand in one of `folders`, or are reached through it.
+    pub(super) fn files_in(&self, folders: &BTreeSet<PathBuf>) -> BTreeSet<PathBuf> {
+        self.resting
+            .iter()
+            .map(|(spot, _)| spot)
+            .filter(|spot| spot.parent().is_some_and(|folder| folders.contains(folder)))
+            .cloned()
+            .collect()
+    }
+
+    fn forget_spots(&mut self, path: &SheetPath) {
+        for spot in self.spots.remove(path).unwrap_or_default() {
+            self.resting.remove(&(spot, path.clone()));
+        }
+    }
+
+    // Lets go of what no sheet rests on any more, and learns where the files stand that are new.
+    fn tidy(&mut self) {
+        let asked: BTreeSet<&SheetPath> = self.held.values().flat_map(|held| &held.asked).collect();
+        let known: BTreeSet<SheetPath> =
+            self.disk.asked().into_iter().filter(|path| asked.contains(path) || self.disk.read(path).is_ok()).collect();
+        self.disk.keep(&known);
+        let old: Vec<SheetPath> = self.spots.keys().filter(|path| !known.contains(path)).cloned().collect();
+        old.iter().for_each(|path| self.forget_spots(path));
+        for path in known {
+            if !self.spots.contains_key(&path) {
+                let spots = self.disk.spots(&path);
+                self.resting.extend(spots.iter().map(|spot| (spot.clone(), path.clone())));
+                self.spots.insert(path, spots);
+            }
+        }
+    }
+}
+
+const EMPTY: &str = "<!DOCTYPE html>\n<html lang=\"en\">\n<head><meta charset=\"utf-8\"><title>Not read yet</title></head>\n\
+<body>\n<main></main>\n</body>\n</html>\n";

@@ -1,0 +1,401 @@
+//! `watch` as a real process: saves made the way editors make them, pages asked for as a browser asks, and as an
+//! attacker does. Whatever is waited for is waited for by the stream of news; no test depends on how long a thing takes.
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+use tempfile::TempDir;
+
+const STARTER: &str = include_str!("../src/faces/starter.md");
+/// Longer than anything here takes on the slowest machine; only what is broken waits so long.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+struct Watch {
+    child: Child,
+    port: u16,
+    token: String,
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+struct Answer {
+    status: u16,
+    head: String,
+    body: String,
+}
+
+fn program(folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_parbuckle"));
+    command.current_dir(folder).args(arguments).stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
+    command
+}
+
+impl Watch {
+    fn start(folder: &Path, arguments: &[&str]) -> Watch {
+        let mut child = program(folder, &[&["watch"], arguments].concat()).spawn().expect("the program starts");
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().expect("a pipe was asked for")).read_line(&mut line).expect("an address is printed");
+        let rest = line.trim().strip_prefix("http://127.0.0.1:").unwrap_or_else(|| panic!("no address: {line}"));
+        let (port, token) = rest.trim_end_matches('/').split_once('/').expect("a token");
+        Watch { port: port.parse().expect("a port"), token: token.to_string(), child }
+    }
+
+    fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(("127.0.0.1", self.port)).expect("it listens");
+        stream.set_read_timeout(Some(PATIENCE)).expect("a time limit");
+        stream
+    }
+
+    // Sends `request` as it is and reads the answer to its end.
+    fn raw(&self, request: &[u8]) -> Answer {
+        let mut stream = self.connect();
+        // It may be refused before it is read to its end.
+        let _ = stream.write_all(request);
+        let mut bytes = Vec::new();
+        let _ = stream.read_to_end(&mut bytes);
+        let text = String::from_utf8_lossy(&bytes);
+        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
+        let status = head.split(' ').nth(1).and_then(|status| status.parse().ok()).unwrap_or(0);
+        Answer { status, head: head.to_ascii_lowercase(), body: body.to_string() }
+    }
+
+    fn ask(&self, path: &str, headers: &str) -> Answer {
+        self.raw(format!("GET /{}/{path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n{headers}\r\n", self.token, self.port).as_bytes())
+    }
+
+    fn news(&self, page: &str, held: u64) -> BufReader<TcpStream> {
+        let mut stream = self.connect();
+        let request = format!("GET /{}/news/{page}?held={held} HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", self.token, self.port);
+        stream.write_all(request.as_bytes()).expect("the request is taken");
+        BufReader::new(stream)
+    }
+
+    // The page once it is as it should be; between two looks, news of it are waited for.
+    fn until(&self, page: &str, fits: impl Fn(&Answer) -> bool) -> Answer {
+        loop {
+            let answer = self.ask(&format!("sheets/{page}"), "");
+            if fits(&answer) {
+                return answer;
+            }
+            next_generation(&mut self.news(page, generation(&answer)));
+        }
+    }
+
+    fn state(&self) -> String {
+        self.ask("state", "").body
+    }
+}
+
+fn generation(answer: &Answer) -> u64 {
+    let line = answer.head.lines().find_map(|line| line.strip_prefix("parbuckle-generation: "));
+    line.and_then(|number| number.parse().ok()).unwrap_or_else(|| panic!("no generation: {}", answer.head))
+}
+
+fn next_generation(news: &mut BufReader<TcpStream>) -> u64 {
+    loop {
+        let mut line = String::new();
+        let read = news.read_line(&mut line).expect("news in time");
+        assert!(read > 0, "the stream ended");
+        if let Some(number) = line.trim().strip_prefix("data: {\"generation\":").and_then(|rest| rest.strip_suffix('}')) {
+            return number.parse().expect("a number");
+        }
+    }
+}
+
+fn folder() -> TempDir {
+    tempfile::tempdir().expect("a temporary folder")
+}
+
+fn put(folder: &Path, name: &str, text: &str) {
+    let path = folder.join(name);
+    fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
+    fs::write(path, text).expect("the file is written");
+}
+
+fn titled(title: &str) -> String {
+    format!("# {title}\n\n```rig\ntake pull = 2 kN from \"spring balance\"\nhalf = pull / 2\n```\n")
+}
+
+fn shows(words: &str) -> impl Fn(&Answer) -> bool {
+    let words = format!("<h1>{words}</h1>");
+    move |answer| answer.status == 200 && answer.body.contains(&words)
+}
+
+#[test]
+fn every_way_an_editor_saves_is_seen() {
+    let here = folder();
+    let sheet = here.path().join("slip.md");
+    put(here.path(), "slip.md", &titled("First"));
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    watch.until("slip.html", shows("First"));
+    for round in 0..3 {
+        // In place.
+        let title = |way: &str| format!("{way} {round}");
+        fs::write(&sheet, titled(&title("In place"))).expect("written");
+        watch.until("slip.html", shows(&title("In place")));
+        // A new file renamed over the old one.
+        put(here.path(), ".slip.md.swp", &titled(&title("Renamed")));
+        fs::rename(here.path().join(".slip.md.swp"), &sheet).expect("renamed");
+        watch.until("slip.html", shows(&title("Renamed")));
+        // Emptied, then written in two steps.
+        let text = titled(&title("Two steps"));
+        let mut file = fs::File::create(&sheet).expect("emptied");
+        let (one, two) = text.split_at(text.len() / 2);
+        file.write_all(one.as_bytes()).and_then(|()| file.flush()).expect("half of it");
+        file.write_all(two.as_bytes()).expect("the rest");
+        drop(file);
+        watch.until("slip.html", |answer| shows(&title("Two steps"))(answer) && !answer.body.contains("live.banner"));
+        // The old one kept as a backup, a new one in its place.
+        fs::rename(&sheet, here.path().join("slip.md~")).expect("set aside");
+        fs::write(&sheet, titled(&title("Backed up"))).expect("written");
+        watch.until("slip.html", shows(&title("Backed up")));
+    }
+}
+
+#[test]
+fn a_mistake_leaves_the_last_good_page_under_a_banner_until_it_is_mended() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let watch = Watch::start(here.path(), &["slates.md"]);
+    let good = watch.until("slates.html", |answer| answer.status == 200);
+    assert!(!good.body.contains("live.banner"), "no banner without an error");
+    put(here.path(), "slates.md", &STARTER.replacen("weight(crate)", "weight(crat)", 1));
+    let wrong = watch.until("slates.html", |answer| answer.body.contains("live.banner"));
+    for words in ["1 error.", "unknown-name", "slates.md:", "weight(crat)", "class=\"caret\">", "as it was last without errors"] {
+        assert!(wrong.body.contains(words), "{words}");
+    }
+    assert!(!wrong.body.contains("This sheet is incomplete"), "the good page stays");
+    assert!(watch.state().contains("\"errors\":true"), "{}", watch.state());
+    put(here.path(), "slates.md", &STARTER.replacen("= 220 N", "= 150 N", 1));
+    let mended = watch.until("slates.html", |answer| !answer.body.contains("live.banner"));
+    assert!(mended.body.contains("FAIL") && generation(&mended) > generation(&wrong));
+}
+
+#[test]
+fn what_a_sheet_uses_is_watched_even_before_it_is_there() {
+    let here = folder();
+    put(here.path(), "slip.md", "# Slip\n\n```rig\nuse \"gear/ropes.md\"\nhalf = pull / 2\n```\n");
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    watch.until("slip.html", |answer| answer.body.contains("live.banner"));
+    put(here.path(), "gear/ropes.md", &titled("Ropes").replace("\nhalf = pull / 2", ""));
+    let mended = watch.until("slip.html", |answer| answer.status == 200 && !answer.body.contains("live.banner"));
+    put(here.path(), "gear/ropes.md", &titled("Ropes").replace("\nhalf = pull / 2", "").replace("2 kN", "5 kN"));
+    let other = watch.until("slip.html", |answer| generation(answer) > generation(&mended));
+    assert!(other.body.contains("2.5"), "the changed pull is halved");
+    fs::remove_dir_all(here.path().join("gear")).expect("it was there");
+    watch.until("slip.html", |answer| answer.body.contains("live.banner"));
+}
+
+#[test]
+fn sheets_come_and_go_and_a_link_is_followed_within_the_project() {
+    let here = folder();
+    put(here.path(), "yard/a.md", &titled("First"));
+    let watch = Watch::start(here.path(), &["yard", "--root", "."]);
+    watch.until("yard/a.html", shows("First"));
+    put(here.path(), "yard/deep/er/b.md", &titled("Second"));
+    watch.until("yard/deep/er/b.html", shows("Second"));
+    watch.until("index.html", |answer| answer.body.contains("Second"));
+    put(here.path(), "elsewhere/real.md", &titled("Linked"));
+    std::os::unix::fs::symlink("../elsewhere/real.md", here.path().join("yard/link.md")).expect("a link");
+    watch.until("yard/link.html", shows("Linked"));
+    put(here.path(), "elsewhere/real.md", &titled("Linked anew"));
+    watch.until("yard/link.html", shows("Linked anew"));
+    fs::remove_file(here.path().join("yard/a.md")).expect("it was there");
+    let gone = watch.until("yard/a.html", |answer| answer.status == 404);
+    assert!(gone.body.contains("No sheet here") && gone.body.contains("<script data-live"));
+    put(here.path(), "yard/a.md", &titled("Back"));
+    watch.until("yard/a.html", shows("Back"));
+}
+
+#[test]
+fn a_burst_of_a_thousand_changes_ends_in_the_last_of_them() {
+    let here = folder();
+    put(here.path(), "slip.md", &titled("First"));
+    let watch = Watch::start(here.path(), &["."]);
+    for number in 0..1000 {
+        put(here.path(), "slip.md", &titled(&format!("Save {number}")));
+        put(here.path(), &format!("notes/{}.md", number % 50), &format!("# Note {number}\n"));
+    }
+    watch.until("slip.html", shows("Save 999"));
+    let (generation, _) = watch.state().split_once(",\"pages\"").map(|(a, b)| (a.to_string(), b.to_string())).expect("a state");
+    let generation: u64 = generation.trim_start_matches("{\"generation\":").parse().expect("a number");
+    assert!(generation < 500, "a thousand saves are taken together: {generation}");
+}
+
+#[test]
+fn with_out_the_files_are_those_of_build_and_are_not_taken_for_changes() {
+    let here = folder();
+    put(here.path(), "sheets/slates.md", STARTER);
+    put(here.path(), "sheets/deep/slip.md", &titled("Slip"));
+    let watch = Watch::start(here.path(), &["sheets", "--out", "sheets/site"]);
+    // The index of kinds is made last.
+    watch.until("kinds/index.html", |answer| answer.status == 200);
+    assert!(program(here.path(), &["build", "sheets", "--out", "plain"]).status().expect("it ends").success());
+    let compare = |name: &str| {
+        let read = |folder: &str| fs::read(here.path().join(folder).join(name)).unwrap_or_else(|error| panic!("{folder}/{name}: {error}"));
+        assert!(read("plain") == read("sheets/site"), "{name} differs");
+    };
+    for name in ["sheets/slates.html", "sheets/slates.json", "sheets/deep/slip.html", "index.html", "kinds/tackle.html", "kinds/index.html"]
+    {
+        compare(name);
+    }
+    let before = generation(&watch.ask("sheets/sheets/slates.html", ""));
+    put(here.path(), "sheets/slates.md", &STARTER.replacen("= 220 N", "= 150 N", 1));
+    let after = watch.until("sheets/slates.html", |answer| generation(answer) > before);
+    assert!(after.body.contains("FAIL"));
+    let all = watch.state();
+    put(here.path(), "sheets/deep/slip.md", &titled("Slip again"));
+    watch.until("sheets/deep/slip.html", shows("Slip again"));
+    let one = generation(&watch.ask("sheets/sheets/deep/slip.html", ""));
+    assert_eq!(generation(&after) + 1, one, "nothing happened between the two saves: {all}");
+}
+
+#[test]
+fn a_hundred_readers_are_told_of_the_same_save() {
+    let here = folder();
+    put(here.path(), "slip.md", &titled("First"));
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    let first = watch.until("slip.html", shows("First"));
+    let mut readers: Vec<_> = (0..100).map(|_| watch.news("slip.html", generation(&first))).collect();
+    put(here.path(), "slip.md", &titled("Second"));
+    let told: Vec<u64> = readers.iter_mut().map(next_generation).collect();
+    assert!(told.iter().all(|number| *number == told[0] && *number > generation(&first)), "{told:?}");
+    // One who comes back hears at once that the page is another by now.
+    assert_eq!(next_generation(&mut watch.news("slip.html", generation(&first))), told[0]);
+    watch.until("slip.html", shows("Second"));
+}
+
+#[test]
+fn a_page_is_served_with_its_own_script_alone_and_is_otherwise_the_one_of_build() {
+    let here = folder();
+    put(here.path(), "slip.md", &titled("Slip"));
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    let page = watch.until("slip.html", shows("Slip"));
+    let again = watch.ask("sheets/slip.html", "");
+    let policy =
+        |answer: &Answer| answer.head.lines().find(|line| line.starts_with("content-security-policy: ")).expect("a policy").to_string();
+    let nonce =
+        |answer: &Answer| answer.body.split("nonce=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("a nonce").to_string();
+    assert!(policy(&page).contains(&format!("script-src 'nonce-{}'", nonce(&page))) && policy(&page).contains("default-src 'none'"));
+    assert!(policy(&page).contains(&format!("connect-src http://127.0.0.1:{}/{}/;", watch.port, watch.token)));
+    assert_ne!(nonce(&page), nonce(&again));
+    assert_eq!(page.body.matches("<script").count(), 1);
+    assert!(!page.body.contains("http-equiv"), "its own policy would stop the script");
+    for header in ["cache-control: no-store", "x-content-type-options: nosniff", "referrer-policy: no-referrer"] {
+        assert!(page.head.contains(header), "{header}");
+    }
+    assert_eq!(watch.ask("", "").status, 303);
+}
+
+#[test]
+fn requests_from_elsewhere_and_for_anything_else_are_refused() {
+    let here = folder();
+    put(here.path(), "slip.md", &titled("Slip"));
+    put(here.path(), "secret.txt", "the combination of the lock");
+    let watch = Watch::start(here.path(), &["."]);
+    let (port, token) = (watch.port, watch.token.clone());
+    let good = format!("/{token}/sheets/slip.html");
+    let get = |path: &str, headers: &str| watch.raw(format!("GET {path} HTTP/1.1\r\n{headers}\r\n").as_bytes());
+    let own = format!("Host: 127.0.0.1:{port}\r\n");
+    assert_eq!(get(&good, &own).status, 200);
+    assert_eq!(get(&good, &format!("{own}Origin: http://127.0.0.1:{port}\r\nSec-Fetch-Site: same-origin\r\n")).status, 200);
+    assert_eq!(get(&good, &format!("{own}Sec-Fetch-Site: cross-site\r\nSec-Fetch-Mode: navigate\r\n")).status, 200);
+    // Names that were made to point here, and no name at all.
+    for host in [
+        "yard.example".to_string(),
+        format!("yard.example:{port}"),
+        "127.0.0.1".into(),
+        format!("127.0.0.1:{}", port ^ 1),
+        format!("0.0.0.0:{port}"),
+    ] {
+        assert_eq!(get(&good, &format!("Host: {host}\r\n")).status, 421, "{host}");
+    }
+    assert_eq!(get(&good, "").status, 421);
+    assert_eq!(get(&good, &format!("{own}Host: yard.example\r\n")).status, 421);
+    assert_eq!(get(&format!("http://yard.example{good}"), &own).status, 421);
+    for from in [
+        format!("{own}Origin: http://yard.example\r\n"),
+        format!("{own}Origin: null\r\n"),
+        format!("{own}Sec-Fetch-Site: cross-site\r\nSec-Fetch-Mode: no-cors\r\n"),
+    ] {
+        assert_eq!(get(&good, &from).status, 403, "{from}");
+    }
+    // Without the token, with a wrong one, and everywhere else.
+    let wrong = token.chars().rev().collect::<String>();
+    let paths = [
+        "/".to_string(),
+        "/sheets/slip.html".into(),
+        format!("/{wrong}x/sheets/slip.html"),
+        "/favicon.ico".into(),
+        format!("/{token}/secret.txt"),
+    ];
+    let climbing =
+        ["../secret.txt", "..%2fsecret.txt", "%2e%2e/secret.txt", "secret.txt", "slip.md", "slip.json", "/etc/hostname", "%00", ""];
+    for path in paths.into_iter().chain(climbing.iter().map(|rest| format!("/{token}/sheets/{rest}"))) {
+        let answer = get(&path, &own);
+        assert!(answer.status == 404 && !answer.body.contains("combination"), "{path}: {}", answer.status);
+    }
+    for method in ["POST", "PUT", "DELETE", "OPTIONS"] {
+        assert_eq!(watch.raw(format!("{method} {good} HTTP/1.1\r\n{own}Content-Length: 0\r\n\r\n").as_bytes()).status, 405, "{method}");
+    }
+    assert_eq!(watch.raw(format!("GET {good} HTTP/1.1\r\n{own}Content-Length: 5\r\n\r\nhello").as_bytes()).status, 413);
+    // What is too large or no request at all is refused or cut off, and never answered with a page.
+    let long = format!("{own}X: {}\r\n", "a".repeat(100_000));
+    let many = format!("{own}{}", "X: a\r\n".repeat(500));
+    for request in [
+        format!("GET {good} HTTP/1.1\r\n{long}\r\n"),
+        format!("GET {good} HTTP/1.1\r\n{many}\r\n"),
+        format!("GET /{} HTTP/1.1\r\n{own}\r\n", "a".repeat(100_000)),
+        "\0\u{1}\u{2}\r\n\r\n".into(),
+    ] {
+        let answer = watch.raw(request.as_bytes());
+        assert!(answer.status == 0 || answer.status >= 400, "{}", answer.head);
+    }
+    assert_eq!(get(&good, &own).status, 200, "it still answers");
+}
+
+#[test]
+fn one_who_never_ends_a_request_is_hung_up_on_and_hundreds_of_them_stop_nobody() {
+    let here = folder();
+    put(here.path(), "slip.md", &titled("First"));
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    let mut slow: Vec<TcpStream> = (0..300).map(|_| watch.connect()).collect();
+    for stream in &mut slow {
+        let _ = stream.write_all(b"GET / HT");
+    }
+    for stream in &mut slow {
+        // An end, an error or a refusal: anything but waiting for ever.
+        let mut bytes = Vec::new();
+        let ended = stream.read_to_end(&mut bytes);
+        assert!(!matches!(&ended, Err(error) if error.kind() == std::io::ErrorKind::WouldBlock), "still held");
+    }
+    drop(slow);
+    watch.until("slip.html", shows("First"));
+}
+
+#[test]
+fn what_cannot_be_watched_is_told_and_ends_with_two() {
+    let here = folder();
+    put(here.path(), "slip.md", &titled("Slip"));
+    let taken = std::net::TcpListener::bind(("127.0.0.1", 0)).expect("a port");
+    let port = taken.local_addr().expect("bound").port().to_string();
+    for (arguments, words) in [
+        (vec!["watch", "slip.md", "--port", &port], "cannot listen on port"),
+        (vec!["watch", "-"], "standard input cannot be watched"),
+        (vec!["watch", "nowhere.md"], "cannot open `nowhere.md`"),
+        (vec!["watch", "slip.md", "--out", "slip.md"], "cannot write"),
+        (vec!["watch", "slip.md", "--port", "0"], "--port"),
+    ] {
+        let output = program(here.path(), &arguments).stderr(Stdio::piped()).output().expect("it ends");
+        let err = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.code() == Some(2) && err.contains(words), "{arguments:?}: {err}");
+    }
+}
