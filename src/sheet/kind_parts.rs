@@ -1,7 +1,8 @@
 //! What a kind of machine is, as plain data: its ends, settings, formulas and limits, without a number of any machine.
 //! Part of the sheet, like the rest of `parts.rs`.
 
-use crate::sheet::parts::{FreeBodyPart, Math, SketchPart};
+use crate::sheet::free_body_parts::FreeBodyPart;
+use crate::sheet::parts::{Math, SketchPart};
 use serde::Serialize;
 
 /// A kind as its document describes it.

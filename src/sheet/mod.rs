@@ -13,6 +13,7 @@ mod checks;
 mod correlations;
 mod doubts;
 mod figures;
+mod free_body_parts;
 mod inputs;
 mod kind_parts;
 mod kinds;

@@ -353,7 +353,7 @@ pub struct MachineReport {
     /// Its sketch.
     pub sketch: Option<SketchPart>,
     /// The body it moves, or a part that its title names, cut free.
-    pub free_body: Option<FreeBodyPart>,
+    pub free_body: Option<crate::sheet::free_body_parts::FreeBodyPart>,
 }
 
 /// One of the answers every machine gives about its effort.
@@ -390,46 +390,6 @@ pub struct SketchPart {
     /// The drawing; not part of the JSON.
     #[serde(skip)]
     pub drawing: crate::kinds::sketching::Drawing,
-}
-
-/// A body cut free, with everything that acts on it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct FreeBodyPart {
-    /// Its drawing.
-    #[serde(flatten)]
-    pub sketch: SketchPart,
-    /// The forces: they leave nothing over.
-    pub forces: Vec<ForceOn>,
-    /// The couples about the axis it is seen along: they leave nothing over.
-    pub couples: Vec<CoupleOn>,
-}
-
-/// A force on a body that was cut free.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ForceOn {
-    /// The sheet's name of it.
-    pub symbol: String,
-    /// Its size as printed.
-    pub text: String,
-    /// What exerts it.
-    pub from: String,
-    /// Its part to the right, N.
-    pub right: f64,
-    /// Its part upward, N.
-    pub up: f64,
-}
-
-/// A couple on a body that was cut free.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct CoupleOn {
-    /// The sheet's name of it.
-    pub symbol: String,
-    /// Its size as printed.
-    pub text: String,
-    /// What exerts it.
-    pub from: String,
-    /// Against the clock, N m.
-    pub against_clock: f64,
 }
 
 /// A train, worked.

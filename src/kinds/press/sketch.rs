@@ -150,7 +150,7 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut ram = Cut::free("the ram", figures);
     ram.outline(&[point(-60.0, -10.0), point(60.0, -10.0), point(60.0, 10.0), point(-60.0, 10.0)], true);
     let (rod, end) = if hangs { (10.0, 60.0) } else { (-60.0, -60.0) };
-    ram.outline(&[point(-18.0, rod), point(-18.0, rod + if hangs { 50.0 } else { 50.0 }), point(18.0, rod + 50.0), point(18.0, rod)], true);
+    ram.outline(&[point(-18.0, rod), point(-18.0, rod + 50.0), point(18.0, rod + 50.0), point(18.0, rod)], true);
     if hangs {
         ram.pulls("load", "the load", point(0.0, end), (0.0, 1.0));
         ram.pushes("ram_force", "the fluid", point(40.0, 10.0), (0.0, -1.0));
