@@ -31,6 +31,7 @@ pub fn reference(word: &str) -> Option<Sheet> {
         let first = sheet.machines.iter().find(|machine| machine.kind == kind.name && machine.sketch.is_some());
         if let Some(machine) = first {
             kind.sketch = machine.sketch.clone();
+            kind.free_body = machine.free_body.clone();
             kind.sketch_of = machine.name.clone();
         }
     }

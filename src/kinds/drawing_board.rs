@@ -1,18 +1,20 @@
-//! The drawing board: places forces, dimensions and labels so that no label covers another.
+//! The drawing board: lines, forces and dimensions at once; labels last, when all that they must keep off is known.
 //!
-//! Text is reckoned at 14 units high and 0.55 of that a character. A label looks for a free place near the point it
-//! names, in growing rings, and gets a leader when it had to move away.
+//! A label looks for a free place near what it names, in growing rings, and gets a leader when it had to move away.
+use crate::kinds::lettering::{Lettering, ROW, extent};
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Ink, Point, Shape, Weight};
 
-/// Height of drawing text.
-const TEXT: f64 = 14.0;
-/// From one line of a label to the next.
-const ROW: f64 = 16.0;
 /// Units of force that a drawing may be labelled in, in newtons.
 const FORCE_UNITS: &[(&str, f64)] =
     &[("N", 1.0), ("kN", 1e3), ("MN", 1e6), ("lbf", 4.448_221_615_260_5), ("kip", 4_448.221_615_260_5), ("kgf", 9.806_65)];
+/// The length of the largest force.
+const FULL: f64 = 70.0;
 /// The longest arrow; a longer one is cut and gets a break mark.
 const LONGEST: f64 = 90.0;
+/// A force shorter than this cannot be seen: it is drawn longer, with a dashed shaft.
+const SHORTEST: f64 = 7.0;
+/// How long it is drawn then.
+const TOKEN: f64 = 16.0;
 /// What is left blank round a drawing.
 const MARGIN: f64 = 8.0;
 /// The width in which labels are placed; what stands beside it makes the drawing a little wider.
@@ -21,16 +23,15 @@ pub const WIDTH: f64 = 640.0;
 /// A drawing in the making.
 pub struct DrawingBoard {
     shapes: Vec<Shape>,
-    taken: Vec<[f64; 4]>,
+    lettering: Lettering,
+    /// The force, in newtons, that is drawn at full length.
     largest: f64,
+    longest: f64,
     /// The unit of the largest force that was labelled, and that force: the scale is told in the same unit.
     unit: (&'static str, f64, f64),
-    bottom: f64,
-}
-
-/// The size a text takes: width and height in drawing units.
-pub fn extent(text: &str) -> (f64, f64) {
-    (text.chars().count() as f64 * 0.55 * TEXT, TEXT + 2.0)
+    /// Whether a force was too small for the scale.
+    token: bool,
+    to_scale: bool,
 }
 
 /// A point.
@@ -51,11 +52,21 @@ impl DrawingBoard {
         sizes.sort_by(f64::total_cmp);
         // One force far above the rest would make the rest invisible: the scale follows the others and it is cut.
         let largest = match (sizes.last(), sizes.len().checked_sub(2).and_then(|i| sizes.get(i))) {
-            (Some(top), Some(next)) if *top > 6.0 * next => *next * 2.0,
+            (Some(top), Some(next)) if *top > 12.0 * next => *next * 2.0,
             (Some(top), _) => *top,
             _ => 0.0,
         };
-        Self { shapes: Vec::new(), taken: Vec::new(), largest, unit: ("N", 1.0, 0.0), bottom: 0.0 }
+        Self::with(largest, LONGEST)
+    }
+
+    /// An empty sheet on which one unit of length stands for `newtons`, and nothing is cut.
+    pub fn at_scale(newtons: f64) -> Self {
+        Self::with(newtons * FULL, f64::INFINITY)
+    }
+
+    fn with(largest: f64, longest: f64) -> Self {
+        let unit = ("N", 1.0, 0.0);
+        Self { shapes: Vec::new(), lettering: Lettering::default(), largest, longest, unit, token: false, to_scale: false }
     }
 
     /// Adds a shape as it is.
@@ -65,85 +76,94 @@ impl DrawingBoard {
 
     /// Keeps labels off a rectangle.
     pub fn keep_off(&mut self, x: f64, y: f64, width: f64, height: f64) {
-        self.taken.push([x, y, x + width, y + height]);
-        self.bottom = self.bottom.max(y + height);
+        self.lettering.keep_off(x, y, width, height);
     }
 
     /// Keeps labels off a line, however it slants.
     pub fn keep_off_line(&mut self, from: Point, to: Point) {
-        let length = libm::hypot(to.x - from.x, to.y - from.y);
-        let steps = if length.is_finite() { (length / 6.0).clamp(1.0, 200.0) as usize } else { 1 };
-        for step in 0..=steps {
-            let share = step as f64 / steps as f64;
-            let (x, y) = (from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share);
-            self.keep_off(x - 4.0, y - 4.0, 8.0, 8.0);
-        }
+        self.lettering.keep_off_line(from, to);
     }
 
     /// A run of lines.
     pub fn line(&mut self, points: &[Point], weight: Weight, ink: Ink, closed: bool) {
-        for p in points {
-            self.bottom = self.bottom.max(p.y);
-        }
         self.add(Shape::Path { points: points.to_vec(), closed, filled: false, weight, ink, dashed: false });
+    }
+
+    /// A centre line: light, long dash and dot.
+    pub fn centre_line(&mut self, from: Point, to: Point) {
+        let points = vec![from, to];
+        self.add(Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink: Ink::Construction, dashed: true });
     }
 
     /// A circle.
     pub fn circle(&mut self, centre: Point, radius: f64, weight: Weight, ink: Ink, filled: bool) {
-        self.bottom = self.bottom.max(centre.y + radius);
         self.add(Shape::Circle { centre, radius, filled, weight, ink });
     }
 
     /// The number of a rope part, in its circle.
     pub fn part_number(&mut self, at: Point, number: usize) {
-        self.keep_off(at.x - 9.0, at.y - 9.0, 18.0, 18.0);
+        self.keep_off(at.x - 9.5, at.y - 9.5, 19.0, 19.0);
         self.add(Shape::PartNumber { at, number });
     }
 
     /// A force at `at` along the direction (`dx`, `dy`) of the page, tail away from the body when it pushes, its head
-    /// away when it pulls. A negative or unknown force is turned round or drawn at half length.
+    /// away when it pulls. A negative force is turned round, one that is not known is drawn dashed.
     pub fn force(&mut self, at: Point, direction: (f64, f64), pulls: bool, value: Option<f64>, words: (&str, &str), ink: Ink) {
+        let printed = words.1.trim_start_matches(['\u{2212}', '-']);
+        self.force_of(at, direction, pulls, value, &[words.0, printed], ink);
+    }
+
+    /// A force with as many rows of words as are given, the first of them its symbol.
+    pub fn force_of(&mut self, at: Point, direction: (f64, f64), pulls: bool, value: Option<f64>, rows: &[&str], ink: Ink) {
         let size = value.filter(|v| v.is_finite());
-        self.learn_unit(size, words.1);
+        self.learn_unit(size, rows.get(1).copied().unwrap_or_default());
         let (mut dx, mut dy) = direction;
         if size.is_some_and(|v| v < 0.0) {
             (dx, dy) = (-dx, -dy);
         }
-        let whole = match size {
-            Some(v) if self.largest > 0.0 => v.abs() / self.largest * 70.0,
-            _ => 40.0,
-        };
-        let length = whole.clamp(14.0, LONGEST);
+        let whole = size.filter(|_| self.largest > 0.0).map(|size| size.abs() / self.largest * FULL);
+        let length = whole.unwrap_or(40.0).min(self.longest);
+        let token = length < SHORTEST || whole.is_none();
+        let length = if length < SHORTEST { TOKEN } else { length };
         let away = if pulls { 1.0 } else { -1.0 };
         let far = point(at.x + dx * length * away, at.y + dy * length * away);
         let (from, to) = if pulls { (at, far) } else { (far, at) };
-        self.add(Shape::Arrow { from, to, ink });
-        if whole > LONGEST {
-            let middle = point((from.x + to.x) / 2.0, (from.y + to.y) / 2.0);
-            for shift in [-3.0, 3.0] {
-                let (mx, my) = (middle.x + dx * shift, middle.y + dy * shift);
-                self.line(
-                    &[point(mx - dy * 6.0, my + dx * 6.0), point(mx + dy * 6.0, my - dx * 6.0)],
-                    Weight::Light,
-                    Ink::Construction,
-                    false,
-                );
-            }
-        }
-        self.bottom = self.bottom.max(far.y);
-        // The label stands beyond the end of the arrow, and every label keeps off the arrow.
-        let (rise, aside) = (dy * away, dx * away);
-        self.keep_off_line(from, to);
-        let beyond = if rise > 0.3 {
-            16.0
-        } else if rise < -0.3 {
-            -28.0
+        if token {
+            self.token |= whole.is_some();
+            self.token_arrow(from, to, (dx, dy), ink);
+        } else if whole.is_some_and(|whole| whole > length) {
+            self.cut_arrow(from, (dx, dy), length, ink);
         } else {
-            -4.0
-        };
-        let half = extent(words.1).0.max(extent(words.0).0) / 2.0;
-        let anchor = point(far.x + aside * (half + 8.0), far.y + beyond);
-        self.named(anchor, words.0, words.1, ink);
+            self.to_scale = true;
+            self.add(Shape::Arrow { from, to, ink });
+        }
+        // The label stands beyond the end of the arrow.
+        let (rise, aside) = (dy * away, dx * away);
+        let rows: Vec<&str> = rows.iter().copied().filter(|row| !row.is_empty()).collect();
+        let (half, high) = (rows.iter().map(|row| extent(row, false)).fold(0.0, f64::max) / 2.0, rows.len() as f64 * ROW);
+        // As far as the box of the words reaches that way.
+        let clear = (half / aside.abs().max(1e-6)).min(high / 2.0 / rise.abs().max(1e-6)) + 6.0;
+        self.lettering.ask(point(far.x + aside * clear, far.y + rise * clear), far, &rows, true, ink);
+    }
+
+    // Too small for the scale, or of no known size.
+    fn token_arrow(&mut self, from: Point, to: Point, (dx, dy): (f64, f64), ink: Ink) {
+        let back = |along: f64, aside: f64| point(to.x - dx * along - dy * aside, to.y - dy * along + dx * aside);
+        let shaft = vec![from, back(8.0, 0.0)];
+        self.add(Shape::Path { points: shaft, closed: false, filled: false, weight: Weight::Medium, ink, dashed: true });
+        let head = vec![to, back(9.0, 1.6), back(9.0, -1.6)];
+        self.add(Shape::Path { points: head, closed: true, filled: true, weight: Weight::Light, ink, dashed: false });
+    }
+
+    // Longer than there is room for: cut, with a break mark in the gap.
+    fn cut_arrow(&mut self, from: Point, (dx, dy): (f64, f64), length: f64, ink: Ink) {
+        let at = |along: f64, aside: f64| point(from.x + dx * along - dy * aside, from.y + dy * along + dx * aside);
+        let middle = length * 0.4;
+        self.line(&[from, at(middle - 2.5, 0.0)], Weight::Heavy, ink, false);
+        self.add(Shape::Arrow { from: at(middle + 2.5, 0.0), to: at(length, 0.0), ink });
+        for gap in [-2.5, 2.5] {
+            self.line(&[at(middle + gap - 2.5, -6.0), at(middle + gap + 2.5, 6.0)], Weight::Medium, ink, false);
+        }
     }
 
     // The printed value of a force tells the unit in which the reader thinks.
@@ -157,114 +177,120 @@ impl DrawingBoard {
         }
     }
 
-    /// A dimension with its text kept clear.
+    /// A dimension, its value above its line, or beside it where it is too short.
     pub fn dimension(&mut self, from: Point, to: Point, offset: f64, text: &str) {
         let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
-        let (nx, ny) = (-(to.y - from.y) / length, (to.x - from.x) / length);
-        let middle = point((from.x + to.x) / 2.0 + nx * offset, (from.y + to.y) / 2.0 + ny * offset);
-        for p in [from, to] {
-            self.bottom = self.bottom.max(p.y + ny * offset + 4.0);
+        let (nx, ny) = (-(to.y - from.y) / length * offset, (to.x - from.x) / length * offset);
+        let middle = point((from.x + to.x) / 2.0 + nx, (from.y + to.y) / 2.0 + ny);
+        let wide = extent(text, false);
+        let level = (to.y - from.y).abs() < 0.01 * length;
+        let upright = (to.x - from.x).abs() < 0.01 * length;
+        let fits = !text.is_empty() && wide + 4.0 <= length && (level || upright);
+        if fits {
+            // Words along an upright line stand to the left of it and read from the right.
+            let (x, y, w, h) = if level {
+                (middle.x - wide / 2.0, middle.y - 5.0 - 13.0, wide, 16.0)
+            } else {
+                (middle.x - 5.0 - 13.0, middle.y - wide / 2.0, 16.0, wide)
+            };
+            self.keep_off(x, y, w, h);
         }
-        self.add(Shape::Dimension { from, to, offset, text: String::new() });
-        let level = (to.y - from.y).abs() < (to.x - from.x).abs();
-        let beside = if level { point(middle.x, middle.y - 15.0) } else { point(middle.x + extent(text).0 / 2.0 + 8.0, middle.y) };
-        self.named(beside, text, "", Ink::Construction);
+        self.add(Shape::Dimension { from, to, offset, text: if fits { text.to_owned() } else { String::new() } });
+        if !fits && !text.is_empty() {
+            let end = point(from.x.max(to.x) + nx, if level { middle.y } else { from.y.min(to.y) + ny });
+            let beside = if level { point(end.x + wide / 2.0 + 4.0, end.y - 10.0) } else { point(middle.x + wide / 2.0 + 8.0, middle.y) };
+            self.lettering.ask(beside, middle, &[text], false, Ink::Construction);
+        }
     }
 
     /// A symbol with its value below, as near to `at` as there is room.
     pub fn named(&mut self, at: Point, symbol: &str, value: &str, ink: Ink) {
-        let lines: Vec<&str> = [symbol, value].into_iter().filter(|line| !line.is_empty()).collect();
-        if lines.is_empty() {
-            return;
-        }
-        let width = lines.iter().map(|line| extent(line).0).fold(0.0, f64::max) + 4.0;
-        let height = lines.len() as f64 * ROW + 2.0;
-        let mut place = None;
-        'rings: for ring in 0..60_u32 {
-            let reach = f64::from(ring) * 9.0;
-            let turns = if ring == 0 { 1 } else { 12 };
-            for turn in 0..turns {
-                let angle = f64::from(turn) * core::f64::consts::PI / 6.0;
-                let x = (at.x + reach * 1.4 * libm::cos(angle)).clamp(width / 2.0 + 4.0, WIDTH - width / 2.0 - 4.0) - width / 2.0;
-                let y = (at.y + reach * libm::sin(angle)).max(22.0) - height / 2.0 + 6.0;
-                let free = self.taken.iter().all(|b| x + width <= b[0] || x >= b[2] || y + height <= b[1] || y >= b[3]);
-                if free && y >= 4.0 {
-                    place = Some((x, y, reach));
-                    break 'rings;
-                }
-            }
-        }
-        // With no room in any ring the label goes below everything.
-        let (x, y, reach) = place.unwrap_or(((at.x - width / 2.0).clamp(4.0, (WIDTH - width - 4.0).max(4.0)), self.bottom + 8.0, 100.0));
-        self.keep_off(x, y, width, height);
-        if reach > 30.0 {
-            let near = if y > at.y { y } else { y + height };
-            let from = point(at.x.clamp(4.0, WIDTH - 4.0), at.y);
-            self.line(&[from, point(x + width / 2.0, near)], Weight::Light, Ink::Construction, false);
-        }
-        for (row, text) in lines.iter().enumerate() {
-            let at = point(x + width / 2.0, y + 13.0 + row as f64 * ROW);
-            let is_symbol = row == 0 && !value.is_empty();
-            self.add(Shape::Label { at, text: (*text).to_owned(), anchor: Anchor::Middle, symbol: is_symbol, ink });
-        }
+        self.lettering.ask(at, at, &[symbol, value], !value.is_empty(), ink);
     }
 
-    /// Adds the scale of the forces and closes the drawing.
+    /// Rows of words near `at`, the first of them a symbol, for what stands at `thing`.
+    pub fn words(&mut self, at: Point, thing: Point, rows: &[&str], ink: Ink) {
+        self.lettering.ask(at, thing, rows, true, ink);
+    }
+
+    /// A symbol with its value below near `at`, which names what stands at `thing`: with a leader when it is away from it.
+    pub fn names(&mut self, thing: Point, at: Point, symbol: &str, value: &str, ink: Ink) {
+        self.lettering.ask(at, thing, &[symbol, value], !value.is_empty(), ink);
+    }
+
+    /// Places the words, adds the scale of the forces and closes the drawing.
     pub fn finish(mut self, title: String, description: String) -> Drawing {
-        let mut height = self.bottom + 12.0;
-        let left = self.sides().0;
-        if self.largest > 0.0 {
+        let words = self.lettering.place(&self.shapes, WIDTH);
+        self.shapes.extend(words);
+        let all = || self.shapes.iter().flat_map(ends);
+        let (left, right) = all().fold((WIDTH, 0.0_f64), |(left, right), p| (left.min(p.x), right.max(p.x)));
+        let (left, right) = if left < right { (left, right) } else { (0.0, WIDTH) };
+        let (top, bottom) = all().fold((f64::INFINITY, 0.0_f64), |(top, bottom), p| (top.min(p.y), bottom.max(p.y)));
+        let mut foot = bottom + MARGIN;
+        let mut wide = right;
+        if self.largest > 0.0 && self.to_scale {
             let (unit, newtons, _) = self.unit;
             let stands_for = round_force(self.largest / newtons);
-            let length = stands_for * newtons / self.largest * 70.0;
-            self.add(Shape::ScaleBar { at: point(left + 2.0, height + 10.0), length, text: format!("{stands_for}\u{a0}{unit}") });
-            height += 32.0;
+            let length = stands_for * newtons / self.largest * FULL;
+            let (at, text) = (point(left + 2.0, foot + 10.0), format!("{stands_for}\u{a0}{unit}"));
+            wide = wide.max(at.x + length + 8.0 + extent(&text, false));
+            self.shapes.push(Shape::ScaleBar { at, length, text });
+            foot += 24.0;
         }
-        // The sheet begins just above what stands highest.
-        let highest = self.shapes.iter().flat_map(ends).map(|p| p.y).fold(f64::INFINITY, f64::min);
-        let down = if highest.is_finite() { 8.0 - highest } else { 0.0 };
+        if self.token {
+            let text = "dashed: too small for this scale".to_owned();
+            wide = wide.max(left + 2.0 + extent(&text, false));
+            let at = point(left + 2.0, foot + 10.0);
+            self.shapes.push(Shape::Label { at, text, anchor: Anchor::Start, symbol: false, ink: Ink::Construction });
+            foot += 20.0;
+        }
+        let down = if top.is_finite() { MARGIN - top } else { 0.0 };
         // Nothing is left blank beside it, so that it is as large as it can be on a narrow page.
-        let (left, right) = self.sides();
-        // Where the drawing is as wide as a sheet may be, the margins give way.
-        let aside = (MARGIN - left).min((WIDTH - MARGIN - right).max(-left));
+        let aside = MARGIN - left;
         let shapes = self.shapes.into_iter().map(|shape| moved(shape, aside, down)).collect();
-        Drawing { width: right + aside + MARGIN, height: height + down, shapes, title, description }
-    }
-
-    // How far the shapes reach to the left and to the right.
-    fn sides(&self) -> (f64, f64) {
-        let reach = self.shapes.iter().flat_map(ends).map(|p| p.x);
-        let (left, right) = reach.fold((WIDTH, 0.0_f64), |(left, right), x| (left.min(x), right.max(x)));
-        if left < right { (left, right) } else { (0.0, WIDTH) }
+        let newtons = (self.largest > 0.0).then_some(self.largest / FULL);
+        Drawing { width: wide + aside + MARGIN, height: foot + down, shapes, title, description, newtons }
     }
 }
 
-/// The points of a shape that has ends.
+/// Points that a shape reaches to.
 fn ends(shape: &Shape) -> Vec<Point> {
     match shape {
         Shape::Path { points, .. } => points.clone(),
-        Shape::Arrow { from, to, .. } | Shape::Ground { from, to } => vec![*from, *to],
-        Shape::Dimension { from, to, offset, .. } => {
+        Shape::Arrow { from, to, .. } => vec![*from, *to],
+        Shape::Ground { from, to } => {
             let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
-            let (nx, ny) = (-(to.y - from.y) / length * offset, (to.x - from.x) / length * offset);
+            let (nx, ny) = (-(to.y - from.y) / length * 9.0, (to.x - from.x) / length * 9.0);
             vec![*from, *to, point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny)]
         }
-        Shape::Circle { centre, radius, .. } => {
-            vec![point(centre.x - radius, centre.y - radius), point(centre.x + radius, centre.y - radius)]
+        Shape::Dimension { from, to, offset, text } => {
+            let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
+            let (nx, ny) = (-(to.y - from.y) / length * offset, (to.x - from.x) / length * offset);
+            let (a, b) = (point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny));
+            let above = if text.is_empty() { 5.0 } else { 20.0 };
+            let room = if (to.y - from.y).abs() < 0.01 * length { point(a.x, a.y - above) } else { point(a.x - above, a.y) };
+            // Where it is too short for both heads they stand outside.
+            let (ux, uy) = if length <= 33.0 { ((to.x - from.x) / length * 22.0, (to.y - from.y) / length * 22.0) } else { (0.0, 0.0) };
+            vec![*from, *to, point(a.x - ux, a.y - uy), point(b.x + ux, b.y + uy), room]
         }
-        // Arcs lie within what they belong to: an angle between its legs, a rope on its sheave.
-        Shape::Arc { centre, .. } => vec![*centre],
-        Shape::Label { at, text, anchor, .. } => {
-            let width = extent(text).0;
+        Shape::Circle { centre, radius, .. } => {
+            vec![point(centre.x - radius, centre.y - radius), point(centre.x + radius, centre.y + radius)]
+        }
+        Shape::Arc { centre, radius, from, to, .. } => (0..=12)
+            .map(|step| (from + (to - from) * f64::from(step) / 12.0).to_radians())
+            .map(|turn| point(centre.x + radius * libm::cos(turn), centre.y + radius * libm::sin(turn)))
+            .collect(),
+        Shape::Label { at, text, anchor, symbol, .. } => {
+            let width = extent(text, *symbol);
             let start = match anchor {
                 Anchor::Start => 0.0,
                 Anchor::Middle => width / 2.0,
                 Anchor::End => width,
             };
-            vec![point(at.x - start, at.y - TEXT), point(at.x - start + width, at.y - TEXT)]
+            vec![point(at.x - start, at.y - 13.0), point(at.x - start + width, at.y + 5.0)]
         }
-        Shape::PartNumber { at, .. } => vec![point(at.x - 10.0, at.y - 10.0), point(at.x + 10.0, at.y - 10.0)],
-        Shape::ScaleBar { at, length, text } => vec![point(at.x, at.y - 8.0), point(at.x + length + 10.0 + extent(text).0, at.y - 8.0)],
+        Shape::PartNumber { at, .. } => vec![point(at.x - 10.0, at.y - 10.0), point(at.x + 10.0, at.y + 10.0)],
+        Shape::ScaleBar { at, .. } => vec![*at],
     }
 }
 

@@ -15,16 +15,19 @@ pub fn draw(word: &str, figures: &dyn Figures) -> Drawing {
     board.line(&corners, Weight::Heavy, Ink::Body, true);
     board.named(point(320.0, 76.0), &name, "", Ink::Body);
     if !is_load {
-        end(&mut board, figures, "effort", (point(220.0, 100.0), point(165.0, 118.0)), false, "P");
+        end(&mut board, figures, "effort", (point(220.0, 100.0), point(165.0, 118.0)), false, "effort");
         board.named(point(130.0, 165.0), "effort travel", &figures.printed("effort_travel"), Ink::Construction);
         board.named(point(510.0, 165.0), "load travel", &figures.printed("load_travel"), Ink::Construction);
     }
-    end(&mut board, figures, "load", (point(420.0, 100.0), point(475.0, 118.0)), true, "W");
+    end(&mut board, figures, "load", (point(420.0, 100.0), point(475.0, 118.0)), true, "load");
     let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
     text += &spoken(figures, "Effort travel", "effort_travel");
     text += &spoken(figures, "Load travel", "load_travel");
     let what = if is_load { "load" } else { "machine" };
-    board.finish(name.clone(), format!("A {what} of the kind {name}.{text}"))
+    board.finish(
+        name.clone(),
+        format!("A {what} of the kind {name}.{text} Its document does not say which way its forces point, so no free body is drawn."),
+    )
 }
 
 // A torque is printed in a product of force and length.
@@ -36,7 +39,7 @@ fn turns(figures: &dyn Figures, name: &str) -> bool {
 fn end(board: &mut DrawingBoard, figures: &dyn Figures, name: &str, (at, beside): (Point, Point), pulls: bool, symbol: &str) {
     let printed = figures.printed(name);
     if turns(figures, name) {
-        torque(board, beside, 26.0, pulls, ("T", &printed), point(beside.x, beside.y - 58.0));
+        torque(board, beside, 26.0, pulls, (symbol, &printed), point(beside.x, beside.y - 58.0));
     } else {
         board.force(at, (1.0, 0.0), pulls, figures.value(name), (symbol, &printed), Ink::Force);
     }

@@ -4,13 +4,15 @@
 //! *Never*: does a machine's arithmetic, reads a file or knows how a drawing is printed.
 //! *To add*: a folder with `kind.md` and `sketch.rs`, and its word in the `kinds!` line below.
 mod drawing_board;
+mod free_body;
 mod generic;
+mod lettering;
 mod on_a_slope;
 pub mod sketching;
 mod threads;
 mod turning;
 
-use crate::kinds::sketching::{Drawing, Figures};
+use crate::kinds::sketching::{Drawing, Figures, FreeBody};
 
 /// Lists the kinds with a document and a sketch, and the documents every machine shares.
 macro_rules! kinds {
@@ -35,6 +37,16 @@ macro_rules! kinds {
         pub fn sketch(word: &str, figures: &dyn Figures) -> Option<Drawing> {
             match word {
                 $(stringify!($word) => Some($word::sketch::draw(figures)),)*
+                _ => None,
+            }
+        }
+
+        /// The body that a machine moves, or a stated part of it, cut free at a scale of `newtons` a drawing unit where that
+        /// suits. None for a word of a user's own, whose document does not say which way its forces point, and none where a
+        /// force is not known.
+        pub fn free_body(word: &str, figures: &dyn Figures, newtons: Option<f64>) -> Option<FreeBody> {
+            match word {
+                $(stringify!($word) => $word::sketch::cut(figures)?.drawn(newtons),)*
                 _ => None,
             }
         }

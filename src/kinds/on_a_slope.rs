@@ -1,5 +1,6 @@
 //! A load on its slope with the line that draws it and all that holds it back, for the kinds of load that are drawn.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 
 /// What holds the load back: symbol, name of the value, what it is called aloud, where it is drawn.
@@ -62,14 +63,21 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
         let from = up(along, place.off);
         board.force(from, way, true, Some(value.abs()), ("", ""), Ink::Loss);
         let label = up(along + way.0.signum() * place.aside, place.lift);
-        board.named(label, symbol, &figures.printed(name), Ink::Loss);
+        board.names(up(along + way.0.signum() * 10.0, place.off), label, symbol, &figures.printed(name), Ink::Loss);
     }
     let lead = figures.value("line_angle").filter(|v| v.is_finite()).unwrap_or(0.0) + slope;
     let pull = if lead == slope { ahead } else { (libm::cos(lead), -libm::sin(lead)) };
-    board.force(up(HALF, DRAWBAR), pull, true, figures.value("load"), ("P", &figures.printed("load")), Ink::Force);
+    board.force(up(HALF, DRAWBAR), pull, true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
     let normal = (-sine, -cosine);
-    board.force(up(26.0, 0.0), normal, false, figures.value("normal_force"), ("N", &figures.printed("normal_force")), Ink::Reaction);
-    board.force(up(0.0, HIGH / 2.0), (0.0, 1.0), true, figures.value("weight"), ("W", &figures.printed("weight")), Ink::Force);
+    board.force(
+        up(26.0, 0.0),
+        normal,
+        false,
+        figures.value("normal_force"),
+        ("normal force", &figures.printed("normal_force")),
+        Ink::Reaction,
+    );
+    board.force(up(0.0, HIGH / 2.0), (0.0, 1.0), true, figures.value("weight"), ("weight", &figures.printed("weight")), Ink::Force);
     angle(&mut board, figures, slope, if slope < 0.0 { high } else { low });
     let mut text = spoken(figures, "Weight", "weight") + &spoken(figures, "Slope", "theta");
     text += &spoken(figures, "Pull of the line", "load");
@@ -126,4 +134,23 @@ fn angle(board: &mut DrawingBoard, figures: &dyn Figures, slope: f64, foot: Poin
     let (from, until) = if slope < 0.0 { (180.0, 180.0 + degrees) } else { (-degrees, 0.0) };
     board.add(Shape::Arc { centre: foot, radius: 64.0, from, to: until, weight: Weight::Light, ink: Ink::Construction });
     board.named(point(foot.x + to * 80.0, foot.y + 24.0), "θ", &figures.printed("theta"), Ink::Construction);
+}
+
+/// The load, cut from ground and line, with what holds it back and who does so.
+pub fn cut<'f>(figures: &'f dyn Figures, drags: &[(&str, &'static str)]) -> Option<Cut<'f>> {
+    let slope = figures.value("theta").filter(|v| v.is_finite())?;
+    let (sine, cosine) = (libm::sin(slope), libm::cos(slope));
+    let at = |along: f64, off: f64| point(along * cosine - off * sine, -along * sine - off * cosine);
+    let lead = figures.value("line_angle").filter(|v| v.is_finite()).unwrap_or(0.0) + slope;
+    let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
+    let mut load = Cut::free("the load", figures);
+    load.outline(&[at(-40.0, -24.0), at(40.0, -24.0), at(40.0, 24.0), at(-40.0, 24.0)], true);
+    load.pulls("load", "the line", at(40.0, 0.0), (libm::cos(lead), -libm::sin(lead)));
+    load.pulls("weight", "gravity", at(0.0, 0.0), (0.0, 1.0));
+    load.pushes("normal_force", "the ground", at(20.0 * sense, -24.0), (-sine, -cosine));
+    let given = drags.iter().filter(|(name, _)| figures.value(name).is_some());
+    for (place, (name, giver)) in given.enumerate() {
+        load.pulls(name, giver, at(-40.0 * sense, -24.0 + 22.0 * place as f64), (-cosine * sense, sine * sense));
+    }
+    Some(load)
 }

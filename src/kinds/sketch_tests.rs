@@ -1,5 +1,5 @@
 //! Over some hundreds of machines no label covers another and everything lies on the sheet.
-use crate::kinds::drawing_board::extent;
+use crate::kinds::lettering::extent;
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Shape};
 use crate::kinds::{document, sketch, sketch_of_any, words};
 use std::collections::BTreeMap;
@@ -35,14 +35,14 @@ impl Figures for Made {
 fn boxes(drawing: &Drawing) -> Vec<([f64; 4], String)> {
     let mut found = Vec::new();
     for shape in &drawing.shapes {
-        if let Shape::Label { at, text, anchor, .. } = shape {
-            let wide = extent(text).0;
+        if let Shape::Label { at, text, anchor, symbol, .. } = shape {
+            let wide = extent(text, *symbol);
             let left = match anchor {
                 Anchor::Start => at.x,
                 Anchor::Middle => at.x - wide / 2.0,
                 Anchor::End => at.x - wide,
             };
-            found.push(([left, at.y - 10.0, left + wide, at.y + 3.0], text.clone()));
+            found.push(([left, at.y - 11.5, left + wide, at.y + 4.0], text.clone()));
         }
     }
     found

@@ -88,6 +88,47 @@ pub struct Drawing {
     pub title: String,
     /// What it shows, in sentences, made from the same numbers.
     pub description: String,
+    /// How many newtons one drawing unit of a force stands for; none where no force is drawn to scale.
+    pub newtons: Option<f64>,
+}
+
+/// A force on a body that was cut free.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Acting {
+    /// The sheet's name of it, as it is set in print.
+    pub symbol: String,
+    /// Its size as printed, with its unit.
+    pub printed: String,
+    /// What exerts it.
+    pub giver: String,
+    /// Its part to the right, in newtons.
+    pub right: f64,
+    /// Its part upward, in newtons.
+    pub up: f64,
+}
+
+/// A couple on a body that was cut free.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turning {
+    /// The sheet's name of it, as it is set in print.
+    pub symbol: String,
+    /// Its size as printed, with its unit.
+    pub printed: String,
+    /// What exerts it.
+    pub giver: String,
+    /// Against the clock, in newton metres.
+    pub against_clock: f64,
+}
+
+/// A body cut free, with everything that acts on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FreeBody {
+    /// The forces; they leave nothing over.
+    pub forces: Vec<Acting>,
+    /// The couples about one axis, where the drawing looks along it; they leave nothing over.
+    pub couples: Vec<Turning>,
+    /// Its drawing.
+    pub drawing: Drawing,
 }
 
 /// The numbers of one machine as the sketch sees them: values in coherent SI units and the words printed for them.

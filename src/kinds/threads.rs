@@ -153,8 +153,8 @@ impl Turned<'_> {
             _ => 24.0,
         };
         board.circle(self.centre, radius, Weight::Heavy, Ink::Body, false);
-        board.line(&[point(cx - radius - 8.0, cy), point(cx + radius + 8.0, cy)], Weight::Light, Ink::Construction, false);
-        board.line(&[point(cx, cy - radius - 8.0), point(cx, cy + radius + 8.0)], Weight::Light, Ink::Construction, false);
+        board.centre_line(point(cx - radius - 8.0, cy), point(cx + radius + 8.0, cy));
+        board.centre_line(point(cx, cy - radius - 8.0), point(cx, cy + radius + 8.0));
         board.keep_off(cx - radius - 8.0, cy - radius - 8.0, 2.0 * radius + 16.0, 2.0 * radius + 16.0);
         board.named(point(cx, cy - radius - 70.0), self.title, "", Ink::Construction);
         let turns_so = self.against_clock == effort.is_none_or(|v| v >= 0.0);
@@ -165,11 +165,11 @@ impl Turned<'_> {
             }
             board.keep_off(cx + radius, cy - 5.0, reach, 10.0);
             let way = if self.against_clock { -1.0 } else { 1.0 };
-            board.force(point(end.x, cy + 3.0 * way), (0.0, way), true, effort, ("P", &figures.printed("effort")), Ink::Force);
+            board.force(point(end.x, cy + 3.0 * way), (0.0, way), true, effort, ("effort", &figures.printed("effort")), Ink::Force);
             board.dimension(self.centre, end, if self.against_clock { 66.0 } else { -66.0 }, &figures.printed(self.arm.0));
         } else {
             turning(board, self.centre, radius + 16.0, 0.4, turns_so, Ink::Force);
-            board.named(point(cx + radius + 70.0, cy), "P", &figures.printed("effort"), Ink::Force);
+            board.named(point(cx + radius + 70.0, cy), "effort", &figures.printed("effort"), Ink::Force);
         }
     }
 }

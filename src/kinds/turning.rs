@@ -58,28 +58,24 @@ pub fn bearing(board: &mut DrawingBoard, centre: Point) {
     journal(board, centre);
 }
 
-/// A toothed wheel of `teeth` on a pitch circle of `radius`, one tooth at the angle `facing` (clockwise from the x axis, as
-/// y points down); where teeth would be finer than can be seen, two circles.
-pub fn toothed(board: &mut DrawingBoard, centre: Point, radius: f64, teeth: f64, facing: f64) {
-    let pitch = 2.0 * PI * radius / teeth;
-    let high = (pitch / PI).clamp(1.0, 8.0);
-    if (4.0..=400.0).contains(&teeth) && pitch >= 4.0 {
-        let at = |turn: f64, far: f64| point(centre.x + far * libm::cos(turn), centre.y + far * libm::sin(turn));
-        let each = 2.0 * PI / teeth;
-        let outline: Vec<Point> = (0..teeth as usize)
-            .flat_map(|tooth| {
-                let start = facing + (tooth as f64 - 0.25) * each;
-                let (low, top) = (radius - 1.25 * high, radius + high);
-                [at(start, low), at(start + each * 0.12, top), at(start + each * 0.38, top), at(start + each * 0.5, low)]
-            })
-            .collect();
-        board.line(&outline, Weight::Heavy, Ink::Body, true);
-    } else {
-        board.circle(centre, radius + 1.0, Weight::Heavy, Ink::Body, false);
-    }
-    board.circle(centre, radius, Weight::Light, Ink::Construction, false);
-    rim(board, centre, radius + high);
+/// A toothed wheel of `teeth` on a pitch circle of `radius`, as ISO 2203 has it: the tips as one outline, the pitch circle
+/// long-dash dot, no teeth.
+pub fn toothed(board: &mut DrawingBoard, centre: Point, radius: f64, teeth: f64) {
+    // A tooth stands one module over its pitch circle (ISO 53, from memory): a diameter over the number of teeth.
+    let high = (2.0 * radius / teeth.max(4.0)).clamp(1.0, 12.0);
+    board.circle(centre, radius + high, Weight::Heavy, Ink::Body, false);
+    pitch_line(board, &(0..=48).map(|at| f64::from(at) * PI / 24.0).map(|turn| on(centre, radius, turn)).collect::<Vec<_>>());
     bearing(board, centre);
+}
+
+/// A pitch line: light, long dash and dot.
+pub fn pitch_line(board: &mut DrawingBoard, points: &[Point]) {
+    let points = points.to_vec();
+    board.add(Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink: Ink::Body, dashed: true });
+}
+
+fn on(centre: Point, radius: f64, turn: f64) -> Point {
+    point(centre.x + radius * libm::cos(turn), centre.y + radius * libm::sin(turn))
 }
 
 /// Two wheels on one shaft with a wheel hanging in the bight: the part on the right of the large one goes up, the part on

@@ -376,6 +376,7 @@ pub fn every_shape() -> Drawing {
         shapes,
         title: "Four-part falls, rove to disadvantage".into(),
         description: "The rope leaves the hands as part 1, passes the standing block at the post, and runs in parts 2 to 4 to the running block. The effort is 1.53 kN, the pull on the boat 5.43 kN, and the post carries 6.96 kN.".into(),
+        newtons: None,
     }
 }
 
@@ -429,6 +430,7 @@ fn falls() -> MachineReport {
             figure: Some(kilonewtons("(1.53 ± 0.18) kN", 1531.0)),
         }],
         sustains: "Does not hold its load by itself: without effort the load runs back.".into(),
+        free_body: None,
         sketch: Some(SketchPart { title: drawing.title.clone(), description: drawing.description.clone(), drawing }),
     }
 }
@@ -651,6 +653,7 @@ fn whip() -> KindReport {
         cautions: vec![KindCaution { text: "Stand clear of the jib.".into(), when: "lowering".into(), source: "common practice".into() }],
         sources: vec!["Seamanship, ch. 6".into()],
         sketch: None,
+        free_body: None,
         sketch_of: String::new(),
     }
 }

@@ -270,6 +270,9 @@ fn machine(report: &MachineReport, path: &str, page: &mut Page) {
     if let Some(sketch) = &report.sketch {
         page.note(&format!("{}. {}", sketch.title.trim_end_matches('.'), sketch.description));
     }
+    if let Some(body) = &report.free_body {
+        page.note(&format!("{}. {}", body.sketch.title, body.sketch.description));
+    }
 }
 
 fn train(report: &TrainReport, page: &mut Page) {

@@ -62,7 +62,14 @@ pub fn readings() -> ReadingsReport {
         pooled: vec![line("42", "efficiency")],
         remarks: vec!["Directions are kept apart.".into()],
     };
-    let drawing = Drawing { width: 640.0, height: 300.0, shapes: Vec::new(), title: "Effort over load".into(), description: "d".into() };
+    let drawing = Drawing {
+        width: 640.0,
+        height: 300.0,
+        shapes: Vec::new(),
+        title: "Effort over load".into(),
+        description: "d".into(),
+        newtons: None,
+    };
     ReadingsReport {
         number: "R1".into(),
         anchor: "v-bench".into(),

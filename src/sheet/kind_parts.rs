@@ -1,6 +1,7 @@
 //! What a kind of machine is, as plain data: its ends, settings, formulas and limits, without a number of any machine.
 //! Part of the sheet, like the rest of `parts.rs`.
 
+use crate::sheet::free_body_parts::FreeBodyPart;
 use crate::sheet::parts::{Math, SketchPart};
 use serde::Serialize;
 
@@ -36,6 +37,8 @@ pub struct KindReport {
     pub sources: Vec<String>,
     /// On a reference page: the sketch of the first worked case.
     pub sketch: Option<SketchPart>,
+    /// The same case: the body it moves, or a part that its title names, cut free.
+    pub free_body: Option<FreeBodyPart>,
     /// The name of the machine that sketch is drawn from; empty without a sketch.
     pub sketch_of: String,
 }

@@ -32,6 +32,7 @@ pub(super) fn report(written: &KindSource, sources: &Sources) -> KindReport {
         cautions: Vec::new(),
         sources: Vec::new(),
         sketch: None,
+        free_body: None,
         sketch_of: String::new(),
     };
     for item in &kind.items {

@@ -1,12 +1,14 @@
 //! Machines and trains as reported: settings, ideal beside actual, forces at every joint, and the balance of work.
 
-use crate::kinds::sketching::Figures;
+use crate::kinds::sketching::{Drawing, Figures, FreeBody};
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Instance, Member, Owner, Purpose, Train};
 use crate::sheet::answers;
 use crate::sheet::figures;
+use crate::sheet::free_body_parts::{CoupleOn, ForceOn, FreeBodyPart};
 use crate::sheet::inputs;
-use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport, SketchPart, SummaryRow, TrainReport, WorkingLine};
+use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport};
+use crate::sheet::parts::{SketchPart, SummaryRow, TrainReport, WorkingLine};
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use std::collections::BTreeMap;
@@ -103,8 +105,29 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         relations,
         is_load,
         sustains: sustains(&setter, at, instance, is_load),
-        sketch: drawing.map(|drawing| SketchPart { title: drawing.title.clone(), description: drawing.description.clone(), drawing }),
+        free_body: drawing.as_ref().and_then(|sketch| crate::kinds::free_body(&machine.kind, &view, sketch.newtons)).map(cut_free),
+        sketch: drawing.map(drawn),
     })
+}
+
+fn drawn(drawing: Drawing) -> SketchPart {
+    SketchPart { title: drawing.title.clone(), description: drawing.description.clone(), drawing }
+}
+
+fn cut_free(body: FreeBody) -> FreeBodyPart {
+    FreeBodyPart {
+        sketch: drawn(body.drawing),
+        forces: body
+            .forces
+            .into_iter()
+            .map(|force| ForceOn { symbol: force.symbol, text: force.printed, from: force.giver, right: force.right, up: force.up })
+            .collect(),
+        couples: body
+            .couples
+            .into_iter()
+            .map(|couple| CoupleOn { symbol: couple.symbol, text: couple.printed, from: couple.giver, against_clock: couple.against_clock })
+            .collect(),
+    }
 }
 
 fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance, is_load: bool) -> String {

@@ -17,6 +17,7 @@ mod difference;
 mod digests;
 mod doubts;
 mod figures;
+mod free_body_parts;
 mod inputs;
 mod kind_parts;
 mod kinds;

@@ -368,6 +368,8 @@ pub struct MachineReport {
     pub sustains: String,
     /// Its sketch.
     pub sketch: Option<SketchPart>,
+    /// The body it moves, or a part that its title names, cut free.
+    pub free_body: Option<crate::sheet::free_body_parts::FreeBodyPart>,
 }
 
 /// One of the answers every machine gives about its effort.

@@ -161,7 +161,7 @@ pub(super) fn draw(plot: &Plot, title: String, description: String) -> Option<Dr
     }
     let foot = top - BETWEEN;
     shapes.push(label(point(RIGHT, foot + 40.0), plot.along.clone(), Anchor::End, Ink::Body));
-    Some(Drawing { width: WIDTH, height: foot + 50.0, shapes, title, description })
+    Some(Drawing { width: WIDTH, height: foot + 50.0, shapes, title, description, newtons: None })
 }
 
 fn curve_shapes(plot: &Plot, curve: &Curve, across: &dyn Fn(f64) -> f64, up: &dyn Fn(f64) -> f64, foot: f64, shapes: &mut Vec<Shape>) {

@@ -102,7 +102,7 @@ pub(super) fn draw(scene: &Scene) -> Option<SketchPart> {
         }
     }
     let description = description(scene);
-    let drawing = Drawing { width: WIDTH, height, shapes, title: scene.title.clone(), description: description.clone() };
+    let drawing = Drawing { width: WIDTH, height, shapes, title: scene.title.clone(), description: description.clone(), newtons: None };
     Some(SketchPart { title: scene.title.clone(), description, drawing })
 }
 

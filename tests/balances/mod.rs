@@ -4,6 +4,7 @@
 mod belt;
 mod capstan;
 mod differential_windlass;
+mod drawings;
 mod gears;
 mod hoist;
 mod lead_block;
@@ -89,7 +90,9 @@ impl Machines {
         let seen = compile_text(&text);
         let said: Vec<_> = seen.notices.iter().filter(|notice| notice.slug != "question").map(|notice| &notice.headline).collect();
         assert!(said.is_empty(), "{said:?} in\n{text}");
-        Worked(seen.sheet.expect("a sheet came of it"))
+        let sheet = seen.sheet.expect("a sheet came of it");
+        drawings::are_sound(&sheet);
+        Worked(sheet)
     }
 }
 

@@ -1,5 +1,6 @@
 //! The sketch of a belt: both pulleys and their distance in true proportion, tight side below, what the shafts carry.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use core::f64::consts::PI;
 
@@ -53,8 +54,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if size.is_finite() && size > 0.0 && figures.value("shaft_pull").is_some() {
         let rise = across / size * if lean < 0.0 { -1.0 } else { 1.0 };
         let pull = figures.printed("shaft_pull");
-        board.force(point(left.x - first - 4.0, left.y), (-along / size, rise), true, Some(size), ("R", &pull), Ink::Reaction);
-        board.force(point(right.x + second + 4.0, right.y), (along / size, -rise), true, Some(size), ("R", &pull), Ink::Reaction);
+        board.force(point(left.x - first - 4.0, left.y), (-along / size, rise), true, Some(size), ("shaft pull", &pull), Ink::Reaction);
+        board.force(point(right.x + second + 4.0, right.y), (along / size, -rise), true, Some(size), ("shaft pull", &pull), Ink::Reaction);
     }
     for (centre, radius, words, name) in [(left, first, "driver", "effort"), (right, second, "driven", "load")] {
         turning(&mut board, centre, (radius * 0.55).max(5.0), name == "effort" || !crossed);
@@ -82,4 +83,24 @@ fn turning(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: bool
     let side = if clockwise { 1.0 } else { -1.0 };
     let tip = point(centre.x + side * radius * libm::cos(PI / 6.0), centre.y - radius / 2.0);
     board.add(Shape::Arrow { from: tip, to: point(tip.x + side * 5.0, tip.y + 8.7), ink: Ink::Force });
+}
+
+/// The driver with the belt on it.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    // A belt that runs fast is thrown outwards as it goes round, and pulls the shafts by less than its tensions.
+    if figures.value("centrifugal")? != 0.0 {
+        return None;
+    }
+    let lean = figures.value("side_lean").filter(|v| v.is_finite())?;
+    let (sine, cosine) = (libm::sin(lean), libm::cos(lean));
+    let radius = 46.0;
+    let mut driver = Cut::free("the driver", figures);
+    driver.circle(point(0.0, 0.0), radius);
+    driver.circle(point(0.0, 0.0), 5.0);
+    driver.pulls("tight_side", "the belt", point(radius * sine, radius * cosine), (cosine, -sine));
+    driver.pulls("slack_side", "the belt", point(radius * sine, -radius * cosine), (cosine, sine));
+    let across = figures.value("shaft_across").map(|v| if lean < 0.0 { v } else { -v });
+    driver.parts("shaft_pull", "the bearings", point(0.0, 0.0), (figures.value("shaft_along").map(|v| -v), across), true);
+    driver.couple("effort", "what drives it", point(0.0, 0.0), 24.0, false);
+    Some(driver)
 }

@@ -1,17 +1,23 @@
 //! The sketch of a dragged load: the load on its slope, the line at its angle, friction at the ground.
-use crate::kinds::on_a_slope::{Place, Subject, draw as on_its_slope};
+use crate::kinds::free_body::Cut;
+use crate::kinds::on_a_slope::{self as on_its_slope, Place, Subject};
 use crate::kinds::sketching::{Drawing, Figures};
 
 /// Draws the load from its slope, its line and its friction.
 pub fn draw(figures: &dyn Figures) -> Drawing {
-    on_its_slope(
+    on_its_slope::draw(
         figures,
         &Subject {
             title: "Dragged load",
             what: "A load dragged over the ground",
             wheels: false,
             sunk: None,
-            drags: vec![("F", "surface_friction", "Friction along the slope", Place { off: 3.0, lift: 30.0, aside: 80.0 })],
+            drags: vec![("surface friction", "surface_friction", "Friction along the slope", Place { off: 3.0, lift: 30.0, aside: 80.0 })],
         },
     )
+}
+
+/// The load, cut from ground and line.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    on_its_slope::cut(figures, &[("surface_friction", "friction on the ground")])
 }

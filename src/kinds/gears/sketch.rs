@@ -1,8 +1,8 @@
 //! The sketch of gear wheels: pitch circles in true proportion along their lines of centres, torques and shaft forces.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point};
 use crate::kinds::turning::{toothed, torque};
-use core::f64::consts::PI;
 
 /// The most meshes drawn one by one; beyond this the drawing says how many there are.
 const MOST: usize = 4;
@@ -12,7 +12,6 @@ struct Wheel {
     shaft: usize,
     radius: f64,
     teeth: f64,
-    facing: f64,
 }
 
 /// Draws the train from its teeth, or from its pitch diameters where they are stated.
@@ -33,7 +32,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let mut board = DrawingBoard::new(&loads);
     for wheel in &wheels {
         if let Some(shaft) = shafts.get(wheel.shaft) {
-            toothed(&mut board, *shaft, wheel.radius * scale, wheel.teeth, wheel.facing);
+            toothed(&mut board, *shaft, wheel.radius * scale, wheel.teeth);
         }
     }
     // Seen so that the effort turns counter-clockwise; each mesh turns the sense.
@@ -41,9 +40,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if let (Some(first), Some(last)) = (shafts.first(), shafts.last()) {
         let arc = |shaft: usize| (of_shaft(shaft) * 0.55).max(14.0);
         let above = |shaft: usize, at: &Point| point(at.x, at.y - of_shaft(shaft) - 34.0);
-        let words = ("T effort", figures.printed("effort"));
+        let words = ("effort", figures.printed("effort"));
         torque(&mut board, *first, arc(0), false, (words.0, &words.1), above(0, first));
-        let words = ("T load", figures.printed("load"));
+        let words = ("load", figures.printed("load"));
         // The load's torque resists, so it is against the sense in which its shaft turns.
         torque(&mut board, *last, arc(shafts.len() - 1), stated.is_multiple_of(2), (words.0, &words.1), above(shafts.len() - 1, last));
     }
@@ -91,8 +90,28 @@ fn laid_out(figures: &dyn Figures, meshes: usize) -> (Vec<Wheel>, Vec<Point>) {
         let apart = (few + many) * module;
         place = point(place.x + apart * libm::cos(line), place.y - apart * libm::sin(line));
         shafts.push(place);
-        wheels.push(Wheel { shaft: at - 1, radius: few * module, teeth: few, facing: -line });
-        wheels.push(Wheel { shaft: at, radius: many * module, teeth: many, facing: PI - line + PI / many });
+        wheels.push(Wheel { shaft: at - 1, radius: few * module, teeth: few });
+        wheels.push(Wheel { shaft: at, radius: many * module, teeth: many });
     }
     (wheels, shafts)
+}
+
+/// The last wheel, cut from its driver and its bearings.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let last = figures.count("tooth_force");
+    let line = figures.item("line_of_centres", last).filter(|v| v.is_finite())?;
+    let turns = figures.item("rotation", last)?;
+    let (sine, cosine) = (libm::sin(line), libm::cos(line));
+    let radius = 70.0;
+    let mesh = point(-radius * cosine, radius * sine);
+    let mut wheel = Cut::free("the last wheel with its shaft", figures);
+    wheel.circle(point(0.0, 0.0), radius);
+    wheel.circle(point(0.0, 0.0), 6.0);
+    wheel.item_pulls("tooth_force", last, "the driver's teeth", mesh, (-turns * sine, -turns * cosine));
+    wheel.item_pulls("separating_force", last, "the driver's teeth", mesh, (cosine, -sine));
+    let (level, up) = (figures.item("shaft_level", last + 1)?, figures.item("shaft_up", last + 1)?);
+    let size = libm::hypot(level, up).max(1e-300);
+    wheel.item_pulls("shaft_load", last + 1, "the bearings", point(0.0, 0.0), (-level / size, up / size));
+    wheel.couple("load", "what it turns", point(0.0, 0.0), 30.0, turns > 0.0);
+    Some(wheel)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a lead block: both leads at their true angle, and the strop in line with what it carries.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
 use core::f64::consts::PI;
 
@@ -19,11 +20,11 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let (from, to) = (180.0 + degrees / 2.0, 360.0 - degrees / 2.0);
     board.add(Shape::Arc { centre, radius: SHEAVE, from, to, weight: Weight::Heavy, ink: Ink::Rope });
     // The lead to the load goes down to the left, the lead to the hand down to the right.
-    for (side, name, symbol) in [(-1.0, "load", "W"), (1.0, "effort", "P")] {
+    for (side, name) in [(-1.0, "load"), (1.0, "effort")] {
         let on = point(centre.x + side * SHEAVE * cosine, centre.y - SHEAVE * sine);
         let off = point(on.x + side * 130.0 * sine, on.y + 130.0 * cosine);
         board.line(&[on, off], Weight::Heavy, Ink::Rope, false);
-        board.force(off, (side * sine, cosine), true, figures.value(name), (symbol, &figures.printed(name)), Ink::Force);
+        board.force(off, (side * sine, cosine), true, figures.value(name), (name, &figures.printed(name)), Ink::Force);
         if gamma > 0.15 {
             board.line(&[centre, point(centre.x + side * 66.0 * sine, centre.y + 66.0 * cosine)], Weight::Light, Ink::Construction, false);
         }
@@ -45,11 +46,27 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.add(Shape::Ground { from: left, to: right });
     board.keep_off(left.x.min(right.x) - 4.0, left.y.min(right.y) - 14.0, (left.x - right.x).abs() + 8.0, (left.y - right.y).abs() + 18.0);
     let outside = point(anchor.x + 14.0 * up.0, anchor.y + 14.0 * up.1);
-    board.force(outside, up, true, figures.value("block_load"), ("R", &figures.printed("block_load")), Ink::Reaction);
+    board.force(outside, up, true, figures.value("block_load"), ("block load", &figures.printed("block_load")), Ink::Reaction);
     let mut text = spoken(figures, "Angle between the leads", "gamma") + &spoken(figures, "Deflection", "turned");
     text += &spoken(figures, "Tension to the load", "load");
     text += &spoken(figures, "Tension to the hand", "effort");
     text += &spoken(figures, "Pull on the block and what holds it", "block_load");
     text += &spoken(figures, "Its direction, from the lead to the load", "block_lean");
     board.finish("Lead block".to_owned(), format!("A rope led round one block.{text}"))
+}
+
+/// The block with the rope on it.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let gamma = figures.value("gamma").filter(|v| v.is_finite())?;
+    let (sine, cosine) = (libm::sin(gamma / 2.0), libm::cos(gamma / 2.0));
+    let radius = 30.0;
+    let mut block = Cut::free("the block with the rope on it", figures);
+    block.circle(point(0.0, 0.0), radius);
+    block.pulls("load", "the rope to the load", point(-radius * cosine, -radius * sine), (-sine, cosine));
+    block.pulls("effort", "the rope to the hand", point(radius * cosine, -radius * sine), (sine, cosine));
+    // The strop lies against the sum of both leads, as the sheet has it along and square to the lead to the load.
+    let (along, across) = (figures.value("along")?, figures.value("across")?);
+    let (right, down) = (-sine * along + cosine * across, cosine * along + sine * across);
+    block.parts("block_load", "the strop", point(0.0, 0.0), (Some(-right), Some(down)), true);
+    Some(block)
 }

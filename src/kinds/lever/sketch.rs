@@ -1,5 +1,6 @@
 //! The sketch of a lever: bar level, arms in true proportion, forces at their angles.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 
 /// Draws the lever from its arms, angles and forces.
@@ -27,17 +28,17 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let pull = (side * libm::cos(ea), -side * libm::sin(ea));
     // Effort and load both pull away from the bar; on a first-class lever both hang below it.
     let below = point(effort_at, if first { bar + 4.0 } else { bar - 4.0 });
-    board.force(below, pull, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    board.force(below, pull, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
     // The reaction before the load, whose label then keeps off it.
     let (along, down) = (figures.value("pivot_along").unwrap_or(0.0), figures.value("pivot_down").unwrap_or(1.0));
     let size = libm::hypot(along, down);
     if size > 0.0 {
         let answer = (-along / size, -down / size);
         let foot = point(pivot, bar + 40.0);
-        board.force(foot, answer, false, figures.value("pivot_load"), ("R", &figures.printed("pivot_load")), Ink::Reaction);
+        board.force(foot, answer, false, figures.value("pivot_load"), ("pivot load", &figures.printed("pivot_load")), Ink::Reaction);
     }
     let hung = (libm::cos(la), libm::sin(la));
-    board.force(point(load_at, bar + 4.0), hung, true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    board.force(point(load_at, bar + 4.0), hung, true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
     let row = point(pivot, bar + 4.0);
     arm(&mut board, row, effort_at, -60.0, &figures.printed("effort_arm"));
     arm(&mut board, row, load_at, -90.0, &figures.printed("load_arm"));
@@ -62,4 +63,26 @@ fn stand(board: &mut DrawingBoard, at: Point) {
 fn arm(board: &mut DrawingBoard, pivot: Point, to: f64, offset: f64, text: &str) {
     let (from, end) = if to < pivot.x { (to, pivot.x) } else { (pivot.x, to) };
     board.dimension(point(from, pivot.y - 8.0), point(end, pivot.y - 8.0), offset, text);
+}
+
+/// The bar, with its arms in true proportion.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let positive = |name: &str| figures.value(name).filter(|v| v.is_finite() && *v > 0.0);
+    let (effort_arm, load_arm) = (positive("effort_arm")?, positive("load_arm")?);
+    let first = figures.choice("class") == Some("first");
+    let scale = 200.0 / if first { effort_arm + load_arm } else { effort_arm.max(load_arm) };
+    let side = if first { -1.0 } else { 1.0 };
+    let (effort_at, load_at) = (side * effort_arm * scale, load_arm * scale);
+    let mut bar = Cut::free("the bar", figures);
+    let (left, right) = (effort_at.min(0.0) - 8.0, effort_at.max(load_at) + 8.0);
+    bar.outline(&[point(left, -4.0), point(right, -4.0), point(right, 4.0), point(left, 4.0)], true);
+    let (ea, la) = (figures.value("effort_angle")?, figures.value("load_angle")?);
+    bar.pulls("effort", "the hand", point(effort_at, -4.0 * side), (side * libm::cos(ea), -side * libm::sin(ea)));
+    bar.pulls("load", "the load", point(load_at, 4.0), (libm::cos(la), libm::sin(la)));
+    if let Some(arm) = figures.value("bar_weight_arm") {
+        bar.pulls("bar_weight", "gravity", point((arm * scale).clamp(left, right), 4.0), (0.0, 1.0));
+    }
+    let answer = (figures.value("pivot_along").map(|v| -v), figures.value("pivot_down"));
+    bar.parts("pivot_load", "the pivot", point(0.0, 4.0), answer, false);
+    Some(bar)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a hydraulic press: pump and ram with their bores in true proportion, joined by the pipe.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 
 /// Draws the press from its bores and forces.
@@ -66,18 +67,18 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     // A cylinder that draws in is loaded outwards.
     let above = point(ram_at, head - 10.0);
     if rod_side {
-        board.force(above, (0.0, -1.0), true, load.0, ("W", &load.1), Ink::Force);
+        board.force(above, (0.0, -1.0), true, load.0, ("load", &load.1), Ink::Force);
     } else {
-        board.force(above, (0.0, 1.0), false, load.0, ("W", &load.1), Ink::Force);
+        board.force(above, (0.0, 1.0), false, load.0, ("load", &load.1), Ink::Force);
     }
     if figures.choice("drive") == Some("hand lever") {
         lever(&mut board, figures, point(pump_at, head));
     } else {
-        let push = ("P", figures.printed("effort"));
+        let push = ("effort", figures.printed("effort"));
         let effort = figures.value("effort");
         board.force(point(pump_at, head), (0.0, 1.0), effort.is_some_and(|v| v < 0.0), effort, (push.0, &push.1), Ink::Force);
     }
-    board.named(point(ram_at + ram / 2.0 + 44.0, floor - 40.0), "p", &figures.printed("pressure"), Ink::Reaction);
+    board.names(point(ram_at + ram / 2.0 - 12.0, floor - 30.0), point(ram_at + ram / 2.0 + 54.0, floor - 40.0), "pressure", &figures.printed("pressure"), Ink::Reaction);
     bore_size(&mut board, point(pump_at, floor + 30.0), pump, &figures.printed("pump_bore"));
     bore_size(&mut board, point(ram_at, floor + 30.0), ram, &figures.printed("ram_bore"));
     if figures.value("head").is_some_and(|v| v != 0.0) {
@@ -136,8 +137,29 @@ fn lever(board: &mut DrawingBoard, figures: &dyn Figures, rod: Point) {
     board.keep_off(pivot - 18.0, rod.y - 26.0, 36.0, 32.0);
     let effort = figures.printed("effort");
     let value = figures.value("effort");
-    board.force(point(hand, rod.y - 3.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, ("P", &effort), Ink::Force);
+    board.force(point(hand, rod.y - 3.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, ("effort", &effort), Ink::Force);
     let pin = figures.printed("lever_pin");
-    board.force(point(pivot, rod.y - 26.0), (0.0, 1.0), false, figures.value("lever_pin"), ("R", &pin), Ink::Reaction);
+    board.force(point(pivot, rod.y - 26.0), (0.0, 1.0), false, figures.value("lever_pin"), ("lever pin", &pin), Ink::Reaction);
     board.dimension(point(hand, rod.y + 3.0), point(pivot, rod.y + 3.0), 34.0, &figures.printed("lever_arm"));
+}
+
+/// The ram, between fluid and load.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
+    let hangs = figures.choice("works_on") == Some("rod side");
+    let mut ram = Cut::free("the ram", figures);
+    ram.outline(&[point(-60.0, -10.0), point(60.0, -10.0), point(60.0, 10.0), point(-60.0, 10.0)], true);
+    let (rod, end) = if hangs { (10.0, 60.0) } else { (-60.0, -60.0) };
+    ram.outline(&[point(-18.0, rod), point(-18.0, rod + 50.0), point(18.0, rod + 50.0), point(18.0, rod)], true);
+    if hangs {
+        ram.pulls("load", "the load", point(0.0, end), (0.0, 1.0));
+        ram.pushes("ram_force", "the fluid", point(40.0, 10.0), (0.0, -1.0));
+        ram.note("It is drawn with its rod hanging.");
+    } else {
+        ram.pushes("load", "the load", point(0.0, end), (0.0, 1.0));
+        ram.pushes("ram_force", "the fluid", point(0.0, 10.0), (0.0, -1.0));
+    }
+    ram.pulls("ram_drag", "friction of the seals", point(60.0, 0.0), (0.0, sense));
+    ram.pulls("ram_weight", "gravity", point(-40.0, 10.0), (0.0, 1.0));
+    Some(ram)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a system of pulleys: every pulley and rope where it hangs, the beam, the effort and the load.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use crate::kinds::tackle;
 
@@ -63,7 +64,7 @@ fn pulley(board: &mut DrawingBoard, centre: Point, over: bool, number: usize) {
 fn beam(board: &mut DrawingBoard, figures: &dyn Figures, left: f64, right: f64) {
     board.add(Shape::Ground { from: point(right, BEAM), to: point(left, BEAM) });
     board.keep_off(left, BEAM - 12.0, right - left, 14.0);
-    board.named(point(left - 60.0, BEAM + 4.0), "beam", &figures.printed("beam"), Ink::Reaction);
+    board.names(point(left, BEAM), point(left - 60.0, BEAM + 4.0), "beam", &figures.printed("beam"), Ink::Reaction);
 }
 
 /// Each pulley in the bight of its own rope, the load on the lowest.
@@ -89,15 +90,15 @@ fn first(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
         pulley(board, fixed, true, 0);
         let hand = point(fixed.x + PULLEY, fixed.y + 90.0);
         rope(board, &[point(hand.x, fixed.y), hand]);
-        board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("P", &effort), Ink::Force);
+        board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("effort", &effort), Ink::Force);
     } else {
         let hand = point(last.x + PULLEY, BEAM + 40.0);
         rope(board, &[point(hand.x, last.y), hand]);
-        board.force(hand, (0.0, -1.0), true, figures.value("effort"), ("P", &effort), Ink::Force);
+        board.force(hand, (0.0, -1.0), true, figures.value("effort"), ("effort", &effort), Ink::Force);
     }
     let hung = place(1);
     board.line(&[hung, point(hung.x, hung.y + 40.0)], Weight::Heavy, Ink::Body, false);
-    board.force(point(hung.x, hung.y + 40.0), (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    board.force(point(hung.x, hung.y + 40.0), (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
 }
 
 /// Every rope with one end on the bar, each pulley on the rope of the one above; the first hangs from the beam.
@@ -125,10 +126,10 @@ fn third(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
     board.keep_off(left, bar, right - left, 8.0);
     let hand = point(lowest.x + PULLEY, lowest.y + 46.0);
     rope(board, &[point(hand.x, lowest.y), hand]);
-    board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
     // The load hangs under the middle of the ropes' pulls.
     let under = if pulled.0 > 0.0 { pulled.1 / pulled.0 } else { (left + right) / 2.0 };
-    board.force(point(under, bar + 8.0), (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    board.force(point(under, bar + 8.0), (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
 }
 
 /// The second system as the tackle that it is.
@@ -161,5 +162,44 @@ impl Figures for AsTackle<'_> {
     }
     fn printed_item(&self, name: &str, index: usize) -> String {
         self.0.printed_item(renamed(name), index)
+    }
+}
+
+/// What the load hangs on: the lowest pulley, the lower block or the bar.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let count = figures.value("pulleys").filter(|v| v.is_finite() && *v >= 1.0)? as usize;
+    let weighs = |name: &str| figures.value(name).is_some_and(|weight| weight != 0.0);
+    let row = |what: &'static str, name: &str, giver: &'static str, count: usize| {
+        let pitch = (220.0 / count as f64).clamp(16.0, 76.0);
+        let half = pitch * (count as f64 - 1.0) / 2.0;
+        let mut body = Cut::free(what, figures);
+        let wide = half + 16.0;
+        body.outline(&[point(-wide, -10.0), point(wide, -10.0), point(wide, 10.0), point(-wide, 10.0)], true);
+        for at in 1..=count {
+            body.item_pulls(name, at, giver, point(pitch * (at as f64 - 1.0) - half, -10.0), (0.0, -1.0));
+        }
+        body.pulls("load", "the load", point(0.0, 10.0), (0.0, 1.0));
+        body
+    };
+    match figures.choice("system")? {
+        "second" => {
+            let mut block = row("the lower block", "rope", "the rope", count);
+            if weighs("own_load") {
+                block.pulls("own_load", "gravity", point(16.0, 10.0), (0.0, 1.0));
+            }
+            Some(block)
+        }
+        "third" => Some(row("the bar", "bar_end", "its rope", count)),
+        _ => {
+            let mut pulley = Cut::free("the lowest pulley", figures);
+            pulley.circle(point(0.0, 0.0), 30.0);
+            pulley.item_pulls("beam_end", 1, "the rope to the beam", point(-30.0, 0.0), (0.0, -1.0));
+            pulley.item_pulls("hauled_end", 1, "the rope that goes on", point(30.0, 0.0), (0.0, -1.0));
+            pulley.pulls("load", "the load", point(0.0, 0.0), (0.0, 1.0));
+            if figures.item("block_weight", 1).is_some_and(|weight| weight != 0.0) {
+                pulley.item_pulls("block_weight", 1, "gravity", point(16.0, 0.0), (0.0, 1.0));
+            }
+            Some(pulley)
+        }
     }
 }

@@ -1,5 +1,6 @@
 //! The sketch of a resistance: the vehicle on its slope, sunk as deep as stated, with each resistance as an arrow.
-use crate::kinds::on_a_slope::{Place, Subject, draw as on_its_slope};
+use crate::kinds::free_body::Cut;
+use crate::kinds::on_a_slope::{self as on_its_slope, Place, Subject};
 use crate::kinds::sketching::{Drawing, Figures};
 
 /// Draws the vehicle from its slope and resistances.
@@ -11,7 +12,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         Some("stated share") => Some((6.0, "mire")),
         _ => None,
     };
-    on_its_slope(
+    on_its_slope::draw(
         figures,
         &Subject {
             title: "Resistance",
@@ -26,4 +27,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             ],
         },
     )
+}
+
+/// The load, cut from ground and line.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    on_its_slope::cut(figures, &[("rolling_resistance", "friction of the ground"), ("mire_resistance", "friction of the mire"), ("water_resistance", "friction of the water")])
 }

@@ -1,5 +1,6 @@
 //! The sketch of a screw: in elevation with its nut, thread and collar in true proportion, and seen along the axis.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use crate::kinds::threads::{Thread, Turned, nut};
 
@@ -37,15 +38,15 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(centre - half - 62.0, seat, 2.0 * half + 124.0, 62.0);
     board.keep_off(centre - half - 4.0, neck, 2.0 * half + 8.0, 196.0);
     board.keep_off(centre - head - 8.0, cap - 18.0, 2.0 * head + 16.0, 36.0);
-    board.line(&[point(centre, cap - 30.0), point(centre, seat + 118.0)], Weight::Light, Ink::Construction, false);
-    board.force(point(centre, cap - 16.0), (0.0, 1.0), false, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+    board.centre_line(point(centre, cap - 14.0), point(centre, seat + 118.0));
+    board.force(point(centre, cap - 16.0), (0.0, 1.0), false, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
     let foot = point(centre - half - 26.0, seat + 62.0);
-    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), ("R", &figures.printed("thrust")), Ink::Reaction);
-    board.named(point(centre + half + 100.0, seat + 26.0), "on the nut", &figures.printed("thread_torque"), Ink::Loss);
+    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), ("thrust", &figures.printed("thrust")), Ink::Reaction);
+    board.names(point(centre + half, seat + 25.0), point(centre + half + 112.0, seat + 26.0), "thread torque", &figures.printed("thread_torque"), Ink::Loss);
     if collar != "none" {
-        board.named(point(centre + head + 70.0, cap + 4.0), "at the collar", &figures.printed("collar_torque"), Ink::Loss);
+        board.names(point(centre + bearing, cap + 9.0), point(centre + head + 70.0, cap + 4.0), "collar torque", &figures.printed("collar_torque"), Ink::Loss);
     }
-    board.named(point(centre + half + 60.0, seat + 96.0), "lead", &figures.printed("advance"), Ink::Construction);
+    board.names(point(centre + half, seat + 90.0), point(centre + half + 60.0, seat + 96.0), "lead", &figures.printed("advance"), Ink::Construction);
     let body = figures.value("mean").map(|mean| mean / 2.0);
     let plan =
         Turned { centre: point(460.0, 200.0), body, arm: ("handle_radius", "handle"), title: "seen from the load", against_clock: true };
@@ -65,4 +66,22 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
 /// The corners of a rectangle.
 fn corners(left: f64, top: f64, right: f64, bottom: f64) -> [Point; 4] {
     [point(left, top), point(right, top), point(right, bottom), point(left, bottom)]
+}
+
+/// The screw, along its axis and seen along it.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let mut screw = Cut::free("the screw", figures);
+    screw.outline(&[point(-12.0, -50.0), point(12.0, -50.0), point(12.0, 50.0), point(-12.0, 50.0)], true);
+    screw.outline(&[point(-24.0, -62.0), point(24.0, -62.0), point(24.0, -50.0), point(-24.0, -50.0)], true);
+    screw.pushes("load", "the load", point(0.0, -62.0), (0.0, 1.0));
+    screw.pushes("thrust", "the nut", point(0.0, 50.0), (0.0, -1.0));
+    let seen = point(200.0, 0.0);
+    screw.circle(seen, 12.0);
+    screw.couple("torque", "the hand", seen, 26.0, true);
+    screw.couple("thread_torque", "the nut's thread", seen, 44.0, false);
+    if figures.value("collar_torque").is_some_and(|torque| torque != 0.0) {
+        screw.couple("collar_torque", "friction at the collar", seen, 62.0, false);
+    }
+    screw.note("The couples are seen from the load. A one-sided pull also pushes across the axis; the working gives that push.");
+    Some(screw)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a sling: legs at their true angles from hook to picks, the load below, the pull in each leg.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use core::f64::consts::{FRAC_PI_2, PI};
 
@@ -12,7 +13,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.circle(point(hook.x, hook.y - 8.0), 8.0, Weight::Medium, Ink::Body, false);
     board.keep_off(hook.x - 10.0, hook.y - 18.0, 20.0, 18.0);
     let load = [figures.printed("load"), figures.printed("weight")];
-    board.force(point(hook.x, hook.y - 16.0), (0.0, -1.0), true, figures.value("load"), ("hook", &load[0]), Ink::Reaction);
+    board.force(point(hook.x, hook.y - 16.0), (0.0, -1.0), true, figures.value("load"), ("load", &load[0]), Ink::Reaction);
     let low = picks.iter().map(|p| p.y).fold(hook.y, f64::max);
     let (left, right) = (picks.iter().map(|p| p.x).fold(hook.x, f64::min), picks.iter().map(|p| p.x).fold(hook.x, f64::max));
     let floor = low + 56.0;
@@ -29,8 +30,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     ];
     board.line(&body, Weight::Heavy, Ink::Body, true);
     board.keep_off(left - over, low, right - left + 2.0 * over, floor - low);
-    let plumb = vec![hook, point(hook.x, floor - 20.0)];
-    board.add(Shape::Path { points: plumb, closed: false, filled: false, weight: Weight::Light, ink: Ink::Construction, dashed: true });
+    board.centre_line(hook, point(hook.x, floor - 20.0));
     for (number, pick) in picks.iter().enumerate() {
         board.line(&[hook, *pick], Weight::Heavy, Ink::Rope, false);
         board.circle(*pick, 3.0, Weight::Medium, Ink::Body, true);
@@ -43,13 +43,13 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     let mass = point(hook.x, floor - 20.0);
     board.circle(mass, 4.0, Weight::Light, Ink::Body, true);
-    board.force(point(hook.x, floor), (0.0, 1.0), true, figures.value("weight"), ("W", &load[1]), Ink::Force);
+    board.force(point(hook.x, floor), (0.0, 1.0), true, figures.value("weight"), ("weight", &load[1]), Ink::Force);
     let rise = libm::atan2(first.y - hook.y, hook.x - first.x) * 180.0 / PI;
     if rise < 88.0 {
         board.add(Shape::Arc { centre: first, radius: 34.0, from: -rise, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     }
     board.named(point(first.x - 74.0, first.y - 4.0), "from the level", &figures.printed("flattest"), Ink::Construction);
-    board.named(point(right + 30.0, floor + 30.0), "pull inward at each pick", &figures.printed("inward"), Ink::Construction);
+    board.names(last, point(right + 74.0, last.y - 20.0), "inward, at each pick", &figures.printed("inward"), Ink::Construction);
     let (legs, carrying) = (figures.value("legs").unwrap_or(2.0), figures.value("carrying").unwrap_or(2.0));
     if legs > picks.len() as f64 {
         let words = format!("{legs} legs, {carrying} counted, {} drawn", picks.len());
@@ -82,4 +82,33 @@ fn picks(figures: &dyn Figures, hook: Point) -> Vec<Point> {
         return vec![right];
     }
     vec![point(hook.x - length * cosine, right.y), right]
+}
+
+/// The load, hung in the legs.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let mut load = Cut::free("the load", figures);
+    let legs = figures.count("leg");
+    let body = [point(-90.0, 0.0), point(90.0, 0.0), point(90.0, 50.0), point(-90.0, 50.0)];
+    load.outline(&body, true);
+    let unequal = figures.choice("arrangement") == Some("two unequal legs");
+    let leans = if unequal { (figures.value("first_lean")?, figures.value("second_lean")?) } else { (figures.value("lean")?, figures.value("lean")?) };
+    let spread = (figures.value("first_pick").unwrap_or(1.0), figures.value("second_pick").unwrap_or(1.0));
+    let scale = 160.0 / (spread.0 + spread.1).max(1e-9);
+    // The load hangs with its middle below the hook.
+    let mut under = 0.0;
+    if legs == 2 {
+        under = -80.0 + spread.0 * scale;
+        load.item_pulls("leg", 1, "the first leg", point(-80.0, 0.0), (libm::cos(leans.0), -libm::sin(leans.0)));
+        load.item_pulls("leg", 2, "the second leg", point(80.0, 0.0), (-libm::cos(leans.1), -libm::sin(leans.1)));
+    } else {
+        for leg in 1..=legs {
+            let share = if legs > 1 { (leg as f64 - 1.0) / (legs as f64 - 1.0) * 2.0 - 1.0 } else { 0.0 };
+            load.item_pulls("plumb", leg, "the leg, its upward part", point(80.0 * share, 0.0), (0.0, -1.0));
+        }
+        if legs > 1 {
+            load.note("The level pulls of the legs lie all round and cancel.");
+        }
+    }
+    load.pulls("weight", "gravity", point(under, 25.0), (0.0, 1.0));
+    Some(load)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a tackle: both blocks, every rope part numbered from the hauling part, and who carries what.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 
 /// The most parts drawn one by one; beyond this the drawing says how many there are.
@@ -50,13 +51,12 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     let end = line_at(lines.saturating_sub(1));
     let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (270.0, (0.0, 1.0)) };
-    board.force(point(end, tip), way, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    board.force(point(end, tip), way, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
     let hook = point((lower.0 + lower.1) / 2.0, low + 22.0);
-    board.force(hook, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
-    board.named(point(left - 90.0, top), "standing block", &figures.printed("standing_block"), Ink::Reaction);
-    board.named(point(left - 90.0, low), "running block", &figures.printed("running_block"), Ink::Body);
-    board.line(&[point(left - 44.0, 222.0), point(line_at(0) - 4.0, 222.0)], Weight::Light, Ink::Rope, false);
-    board.named(point(left - 90.0, 220.0), "standing part", &figures.printed("standing_part"), Ink::Rope);
+    board.force(hook, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.names(point(upper.0 - 14.0, top), point(left - 90.0, top), "standing block", &figures.printed("standing_block"), Ink::Reaction);
+    board.names(point(lower.0 - 14.0, low), point(left - 90.0, low), "running block", &figures.printed("running_block"), Ink::Body);
+    board.names(point(line_at(0), 240.0), point(left - 90.0, 240.0), "standing part", &figures.printed("standing_part"), Ink::Rope);
     if stated > MOST {
         board.named(point(320.0, 460.0), &format!("{stated} parts, {MOST} drawn"), "", Ink::Construction);
     }
@@ -84,4 +84,25 @@ fn turn(board: &mut DrawingBoard, x: f64, y: f64, pitch: f64, over: bool) {
     board.circle(centre, 2.0, Weight::Medium, Ink::Body, true);
     let (from, to) = if over { (180.0, 360.0) } else { (0.0, 180.0) };
     board.add(Shape::Arc { centre, radius: pitch / 2.0, from, to, weight: Weight::Heavy, ink: Ink::Rope });
+}
+
+/// The running block, hung in its parts of the rope.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let parts = figures.value("parts").filter(|v| v.is_finite() && *v >= 1.0)? as usize;
+    let count = figures.count("part");
+    // Rove to disadvantage the hauling part does not leave the running block.
+    let first = if figures.choice("rove") == Some("to advantage") { 1 } else { 2 };
+    let pitch = (220.0 / parts as f64).clamp(16.0, 76.0);
+    let half = pitch * (parts as f64 - 1.0) / 2.0;
+    let mut block = Cut::free("the running block", figures);
+    let wide = half + 16.0;
+    block.outline(&[point(-wide, -14.0), point(wide, -14.0), point(wide, 14.0), point(-wide, 14.0)], true);
+    for (place, part) in (first..=count).rev().take(parts).enumerate() {
+        block.item_pulls("part", part, "the rope", point(pitch * place as f64 - half, -14.0), (0.0, -1.0));
+    }
+    if figures.value("block_weight").is_some_and(|weight| weight != 0.0) {
+        block.pulls("block_weight", "gravity", point(wide * 0.6, 14.0), (0.0, 1.0));
+    }
+    block.pulls("load", "the load", point(0.0, 14.0), (0.0, 1.0));
+    Some(block)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a toggle: links at their true angle, the end of the stroke dashed, forces at knee, slide and abutment.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
 
 /// Draws the toggle from its angle and forces.
@@ -14,7 +15,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let slide = |theta: f64| point(abutment + 2.0 * link * libm::cos(theta), line);
     let start = point(abutment, line);
     let (middle, end) = (knee(theta), slide(theta));
-    board.line(&[point(abutment - 40.0, line), point(560.0, line)], Weight::Light, Ink::Construction, false);
+    board.centre_line(point(abutment - 6.0, line), point(slide(0.0).x.min(560.0), line));
     if let Some(last) = angle("final_angle") {
         let points = vec![start, knee(last), slide(last)];
         board.add(Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink: Ink::Body, dashed: true });
@@ -42,24 +43,37 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(end.x - 40.0, line - 14.0, right - left, 38.0);
     let effort = figures.printed("effort");
     let value = figures.value("effort");
-    board.force(point(middle.x, middle.y - 6.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, ("P", &effort), Ink::Force);
+    board.force(point(middle.x, middle.y - 6.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, ("effort", &effort), Ink::Force);
     let load = figures.printed("load");
-    board.force(point(end.x + 16.0, line), (-1.0, 0.0), false, figures.value("load"), ("W", &load), Ink::Force);
+    board.force(point(end.x + 16.0, line), (-1.0, 0.0), false, figures.value("load"), ("load", &load), Ink::Force);
     let along = figures.printed("link_along");
-    board.force(point(abutment - 20.0, line), (1.0, 0.0), false, figures.value("link_along"), ("R", &along), Ink::Reaction);
+    board.force(point(abutment - 20.0, line), (1.0, 0.0), false, figures.value("link_along"), ("link along", &along), Ink::Reaction);
     let side = figures.value("slide_side");
     let half = figures.printed("slide_side");
-    board.force(point(end.x, line + 24.0), (0.0, -1.0), false, side, ("S", &half), Ink::Reaction);
-    board.force(point(abutment, line + 26.0), (0.0, -1.0), false, side, ("S", &half), Ink::Reaction);
+    board.force(point(end.x, line + 24.0), (0.0, -1.0), false, side, ("slide side", &half), Ink::Reaction);
+    board.force(point(abutment, line + 26.0), (0.0, -1.0), false, side, ("slide side", &half), Ink::Reaction);
     let degrees = theta * 180.0 / core::f64::consts::PI;
     board.add(Shape::Arc { centre: start, radius: 56.0, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     let words = figures.printed("theta");
     board.named(point(abutment + 90.0, line + 24.0), "θ", &words, Ink::Construction);
-    board.named(point(middle.x + 110.0, middle.y - 34.0), "each link", &figures.printed("link_length"), Ink::Construction);
+    board.names(point((middle.x + end.x) / 2.0, (middle.y + end.y) / 2.0), point(middle.x + 110.0, middle.y - 34.0), "each link", &figures.printed("link_length"), Ink::Construction);
     let mut text = spoken(figures, "Angle of each link from the line of thrust", "theta") + &spoken(figures, "Effort", "effort");
     text += &spoken(figures, "Load", "load");
     text += &spoken(figures, "Push in each link", "link_force");
     text += &spoken(figures, "Push across the thrust at slide and abutment, each", "slide_side");
     text += &spoken(figures, "Angle at the end of the stroke", "final_angle");
     board.finish("Toggle".to_owned(), format!("Two equal links between an abutment and a slide.{text}"))
+}
+
+/// The knee, between the effort and both links.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let slope = figures.value("slope").filter(|v| v.is_finite())?;
+    let mut knee = Cut::free("the knee", figures);
+    knee.circle(point(0.0, 0.0), 12.0);
+    knee.pushes("effort", "the hand", point(0.0, -12.0), (0.0, 1.0));
+    let (sine, cosine) = (libm::sin(slope), libm::cos(slope));
+    for (side, giver) in [(1.0, "the near link"), (-1.0, "the far link")] {
+        knee.pushes("link_force", giver, point(-side * 12.0 * cosine, 12.0 * sine), (side * cosine, -sine));
+    }
+    Some(knee)
 }

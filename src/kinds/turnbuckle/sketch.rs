@@ -1,5 +1,6 @@
 //! The sketch of a turnbuckle: the body cut open between its ends, threads in true proportion, and seen along the line.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
 use crate::kinds::threads::{Thread, Turned};
 
@@ -37,15 +38,15 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.circle(point(x, line), 7.0, Weight::Light, Ink::Body, false);
     }
     board.keep_off(104.0, line - wall - 2.0, 432.0, 2.0 * wall + 4.0);
-    board.line(&[point(96.0, line), point(544.0, line)], Weight::Light, Ink::Construction, false);
+    board.centre_line(point(96.0, line), point(544.0, line));
     // The bar through the frame, end on.
     board.circle(point(320.0, line), 5.0, Weight::Medium, Ink::Body, true);
     let pull = figures.value("load");
-    board.force(point(106.0, line), (-1.0, 0.0), true, pull, ("W", &figures.printed("load")), Ink::Force);
-    board.force(point(534.0, line), (1.0, 0.0), true, figures.value("body_pull"), ("R", &figures.printed("body_pull")), Ink::Reaction);
-    board.named(point(170.0, line + 56.0), "at each thread", &figures.printed("thread_torque"), Ink::Loss);
+    board.force(point(106.0, line), (-1.0, 0.0), true, pull, ("load", &figures.printed("load")), Ink::Force);
+    board.force(point(534.0, line), (1.0, 0.0), true, figures.value("body_pull"), ("body pull", &figures.printed("body_pull")), Ink::Reaction);
+    board.names(point(left + 22.0, line + wall), point(170.0, line + 56.0), "thread torque", &figures.printed("thread_torque"), Ink::Loss);
     if swivel {
-        board.named(point(470.0, line + 56.0), "at the swivel", &figures.printed("swivel_torque"), Ink::Loss);
+        board.names(point(right - 49.0, line + half), point(470.0, line + 56.0), "swivel torque", &figures.printed("swivel_torque"), Ink::Loss);
     }
     board.named(point(320.0, line - wall - 26.0), "take-up in a turn", &figures.printed("drawn_in"), Ink::Construction);
     let body = figures.value("mean").map(|mean| mean / 2.0 * wall / 15.0);
@@ -61,4 +62,23 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     let ends = if swivel { "a thread and a swivel" } else { "a right-hand and a left-hand thread" };
     board.finish("Turnbuckle".to_owned(), format!("A turnbuckle with {ends}.{text}"))
+}
+
+/// The body, between its two ends.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let mut body = Cut::free("the body", figures);
+    body.outline(&[point(-80.0, -14.0), point(80.0, -14.0), point(80.0, 14.0), point(-80.0, 14.0)], true);
+    body.pulls("load", "the near fitting", point(-80.0, 0.0), (-1.0, 0.0));
+    body.pulls("body_pull", "the far fitting", point(80.0, 0.0), (1.0, 0.0));
+    let seen = point(0.0, 150.0);
+    body.circle(seen, 14.0);
+    body.couple("torque", "the bar", seen, 28.0, true);
+    body.couple("thread_torque", "the near thread", seen, 46.0, false);
+    if figures.choice("far_end") == Some("swivel") {
+        body.couple("swivel_torque", "the swivel", seen, 64.0, false);
+    } else {
+        body.couple("thread_torque", "the far thread", seen, 64.0, false);
+    }
+    body.note("The couples are seen along the line. A one-sided pull also pushes across it; the working gives that push.");
+    Some(body)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a windlass, seen along its shaft: wheel and drum in true proportion, effort and load where they pull.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Weight};
 use crate::kinds::turning::{bearing, positive, torque, wheel};
 use core::f64::consts::PI;
@@ -25,10 +26,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         let end = point(side.x, centre.y + round.max(40.0) + 30.0);
         board.line(&[side, end], Weight::Heavy, Ink::Rope, false);
         board.keep_off(side.x - 3.0, centre.y, 6.0, end.y - centre.y);
-        board.force(end, (0.0, 1.0), true, figures.value("load"), ("W", &figures.printed("load")), Ink::Force);
+        board.force(end, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
     } else {
         board.keep_off(centre.x - 20.0, centre.y - 20.0, 40.0, 40.0);
-        torque(&mut board, centre, 22.0, true, ("T", &figures.printed("load")), point(centre.x, centre.y - 44.0));
+        torque(&mut board, centre, 22.0, true, ("load", &figures.printed("load")), point(centre.x, centre.y - 44.0));
     }
     let hand = handle.then(|| pulled(&mut board, figures, centre, long));
     if hand.is_none() {
@@ -37,7 +38,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             centre,
             round + 14.0,
             false,
-            ("T", &figures.printed("effort")),
+            ("effort", &figures.printed("effort")),
             point(centre.x - round - 40.0, centre.y - round),
         );
     }
@@ -46,7 +47,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let size = libm::hypot(along, across);
     if figures.value("bearing_load").is_some_and(|load| load > 0.0) && drum && size > 0.0 {
         let answer = (across / size, -along / size);
-        board.force(centre, answer, true, figures.value("bearing_load"), ("R", &figures.printed("bearing_load")), Ink::Reaction);
+        board.force(centre, answer, true, figures.value("bearing_load"), ("bearing load", &figures.printed("bearing_load")), Ink::Reaction);
     }
     let high = round.max(if handle { long } else { 0.0 });
     // Over a wheel with spokes, or a small drum, the bearing force has its words above the rim.
@@ -116,6 +117,49 @@ fn pulled(board: &mut DrawingBoard, figures: &dyn Figures, centre: Point, long: 
         (hand.x - centre.x).abs() + 8.0,
         (hand.y - centre.y).abs() + 8.0,
     );
-    board.force(hand, pull, true, figures.value("effort"), ("P", &figures.printed("effort")), Ink::Force);
+    board.force(hand, pull, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
     hand
+}
+
+/// The drum with its shaft, cut from bearings and rope.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let handle = figures.choice("effort_at") != Some("the shaft");
+    let drum = figures.choice("load_at") != Some("the shaft");
+    if !handle && !drum {
+        return None;
+    }
+    let (reach, barrel) = (if handle { figures.value("R")? } else { 0.0 }, if drum { figures.value("r")? } else { 0.0 });
+    let scale = 80.0 / reach.max(barrel).max(1e-9);
+    let (long, round) = ((reach * scale).max(10.0), (barrel * scale).max(8.0));
+    let centre = point(0.0, 0.0);
+    let mut shaft = Cut::free(if drum { "the drum with its shaft" } else { "the shaft with its handle" }, figures);
+    shaft.circle(centre, round);
+    if drum {
+        shaft.pulls("load", "the rope", point(round, 0.0), (0.0, 1.0));
+    } else {
+        shaft.couple("load", "what it turns", centre, round + 14.0, false);
+    }
+    if !handle {
+        shaft.couple("effort", "what turns it", centre, round + 14.0, true);
+    } else if figures.choice("pull") == Some("balanced") {
+        shaft.couple("shaft_torque", "the hands all round", centre, round.max(20.0) + 14.0, true);
+    } else {
+        let (along, across) = (figures.value("along")?, figures.value("across").unwrap_or(0.0));
+        let pull = (-across, along);
+        let hand = point(-pull.1 * long, pull.0 * long);
+        shaft.outline(&[centre, hand], false);
+        shaft.pulls("effort", "the hand", hand, pull);
+        if !drum {
+            // Against the effort, whichever way that pulls.
+            let sign = if figures.value("effort")? < 0.0 { -1.0 } else { 1.0 };
+            shaft.parts("bearing_load", "the bearings", centre, (Some(sign * across), Some(sign * along)), true);
+        }
+    }
+    if drum {
+        let up = figures.value("bearing_along");
+        let right = figures.value("bearing_across").or(Some(0.0));
+        shaft.parts("bearing_load", "the bearings", centre, (right, up), true);
+    }
+    shaft.note("Friction in the bearings turns against it; the working gives the moments.");
+    Some(shaft)
 }

@@ -1,5 +1,6 @@
 //! The sketch of a worm and wheel: the worm above its wheel in true proportion, threads at their lead, the forces between.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
+use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
 use crate::kinds::turning::{positive, toothed, torque};
 use core::f64::consts::PI;
@@ -13,7 +14,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let centre = point(320.0, worm.y + thick + wheel);
     let forces = ["wheel_rim_force", "worm_rim_force", "separating_force"].map(|name| figures.value(name));
     let mut board = DrawingBoard::new(&forces);
-    toothed(&mut board, centre, wheel, teeth, -PI / 2.0);
+    toothed(&mut board, centre, wheel, teeth);
     let (from, to) = (worm.x - 110.0, worm.x + 110.0);
     let (top, low) = (worm.y - thick, worm.y + thick);
     board.line(&[point(from, top), point(to, top), point(to, low), point(from, low)], Weight::Heavy, Ink::Body, true);
@@ -29,8 +30,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.line(&[point(x - lean, low), point(x + lean, top)], Weight::Light, Ink::Body, false);
         x += step;
     }
-    torque(&mut board, centre, wheel * 0.5, true, ("T load", &figures.printed("load")), point(centre.x + wheel + 80.0, centre.y + 50.0));
-    board.named(point(from - 70.0, worm.y - thick - 20.0), "T effort", &figures.printed("effort"), Ink::Force);
+    torque(&mut board, centre, wheel * 0.5, true, ("load", &figures.printed("load")), point(centre.x + wheel + 80.0, centre.y + 50.0));
+    board.names(point(from - 50.0, worm.y), point(from - 70.0, worm.y - thick - 20.0), "effort", &figures.printed("effort"), Ink::Force);
     if figures.value("wheel_rim_force").is_some() {
         let rim = &figures.printed("wheel_rim_force");
         board.force(
@@ -47,9 +48,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.force(point(worm.x, top - 4.0), (0.0, -1.0), true, figures.value("separating_force"), ("parting", apart), Ink::Reaction);
     }
     let plural = if figures.printed("starts") == "1" { "start" } else { "starts" };
-    board.named(point(centre.x - wheel - 80.0, centre.y - 20.0), "worm", &format!("{} {plural}", figures.printed("starts")), Ink::Body);
-    board.named(point(centre.x - wheel - 80.0, centre.y + 30.0), "wheel", &format!("{} teeth", figures.printed("wheel_teeth")), Ink::Body);
-    board.named(point(centre.x + wheel + 80.0, centre.y), "lead angle", &figures.printed("lambda"), Ink::Construction);
+    board.names(point(from, worm.y + thick * 0.5), point(centre.x - wheel - 80.0, centre.y - 20.0), "worm", &format!("{} {plural}", figures.printed("starts")), Ink::Body);
+    board.names(point(centre.x - wheel, centre.y), point(centre.x - wheel - 80.0, centre.y + 30.0), "wheel", &format!("{} teeth", figures.printed("wheel_teeth")), Ink::Body);
+    board.names(point(to - 12.0, low), point(centre.x + wheel + 80.0, centre.y), "lead angle", &figures.printed("lambda"), Ink::Construction);
     let mut text = spoken(figures, "Torque at the worm", "effort") + &spoken(figures, "Torque at the wheel", "load");
     text += &spoken(figures, "Teeth of the wheel", "wheel_teeth");
     text += &spoken(figures, "Starts of the worm", "starts");
@@ -58,4 +59,18 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, "Thrust along the wheel's shaft", "worm_rim_force");
     text += &spoken(figures, "Force that parts them", "separating_force");
     board.finish("Worm and wheel".to_owned(), format!("A worm above its wheel.{text}"))
+}
+
+/// The wheel, seen along its shaft.
+pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
+    let mut wheel = Cut::free("the wheel with its shaft", figures);
+    let (rim, apart) = (figures.value("wheel_rim_force")?, figures.value("separating_force")?);
+    wheel.circle(point(0.0, 0.0), 60.0);
+    wheel.circle(point(0.0, 0.0), 6.0);
+    wheel.pulls("wheel_rim_force", "the worm", point(0.0, -60.0), (-1.0, 0.0));
+    wheel.pushes("separating_force", "the worm", point(0.0, -60.0), (0.0, 1.0));
+    wheel.parts("wheel_bearing", "the bearings", point(0.0, 0.0), (Some(rim), Some(apart)), true);
+    wheel.couple("load", "what it turns", point(0.0, 0.0), 28.0, false);
+    wheel.note("The thrust along its shaft, which is the force at the worm's rim, stands square to the page.");
+    Some(wheel)
 }

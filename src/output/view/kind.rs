@@ -2,7 +2,6 @@
 
 use crate::output::linear::linear;
 use crate::output::mathml::mathml;
-use crate::output::svg::svg;
 use crate::output::view::line::Shared;
 use crate::output::view::machine::Sketch;
 use crate::sheet::parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, Math, OptionRow, PortsRow};
@@ -20,6 +19,7 @@ pub(super) struct Kind<'a> {
     is_load: bool,
     ports: &'a [PortsRow],
     sketch: Option<Sketch<'a>>,
+    free_body: Option<Sketch<'a>>,
     sketch_of: &'a str,
     fields: Vec<Field<'a>>,
     options: &'a [OptionRow],
@@ -88,11 +88,12 @@ impl<'a> Kind<'a> {
             ("Holds its load by itself when", "The margin is printed with the machine; nothing is certified.", &report.sustains),
         ];
         Kind {
-            sketch: sketch.map(|part| Sketch {
-                title: &part.title,
-                description: &part.description,
-                svg_html: svg(&part.drawing, &format!("sheet.drawing.{id}")),
-            }),
+            sketch: sketch.map(|part| Sketch::new(part, &id)),
+            free_body: report
+                .free_body
+                .as_ref()
+                .filter(|_| !id.is_empty())
+                .map(|part| Sketch::marked(&part.sketch, &format!("sheet.free-body.{id}"))),
             id,
             name: &report.name,
             label: &report.label,

@@ -21,6 +21,7 @@ pub(super) struct Machine<'a> {
     friction_state: &'a str,
     train: &'a str,
     sketch: Option<Sketch<'a>>,
+    free_body: Option<Sketch<'a>>,
     choices: &'a [Cell],
     settings: Vec<Input<'a>>,
     summary: Vec<Row<'a>>,
@@ -35,13 +36,21 @@ pub(super) struct Machine<'a> {
 pub(super) struct Sketch<'a> {
     pub title: &'a str,
     pub description: &'a str,
+    /// The id that the drawing names for its description.
+    pub words: String,
     pub svg_html: String,
 }
 
 impl<'a> Sketch<'a> {
     /// The drawing of a part of the page whose id is `id`.
     pub fn new(part: &'a SketchPart, id: &str) -> Self {
-        Sketch { title: &part.title, description: &part.description, svg_html: svg(&part.drawing, &format!("sheet.drawing.{id}")) }
+        Self::marked(part, &format!("sheet.drawing.{id}"))
+    }
+
+    /// The drawing, with ids that begin with `mark`.
+    pub fn marked(part: &'a SketchPart, mark: &str) -> Self {
+        let svg_html = svg(&part.drawing, mark);
+        Sketch { title: &part.title, description: &part.description, words: format!("{mark}.words"), svg_html }
     }
 }
 
@@ -60,6 +69,11 @@ impl<'a> Machine<'a> {
         let sketch = report.sketch.as_ref().filter(|_| !id.is_empty());
         Machine {
             sketch: sketch.map(|part| Sketch::new(part, &id)),
+            free_body: report
+                .free_body
+                .as_ref()
+                .filter(|_| !id.is_empty())
+                .map(|part| Sketch::marked(&part.sketch, &format!("sheet.free-body.{id}"))),
             id,
             name: &report.name,
             label: &report.label,

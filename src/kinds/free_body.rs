@@ -1,0 +1,256 @@
+//! Free bodies: one body cut from the machine, with every force that acts on it and who exerts it.
+//!
+//! A kind says which of its values act, where and which way; the sizes are the sheet's. Nothing is added so that the
+//! forces close: whether they do is tested from outside.
+use crate::kinds::drawing_board::{DrawingBoard, point};
+use crate::kinds::lettering::extent;
+use crate::kinds::sketching::{Acting, Drawing, Figures, FreeBody, Ink, Point, Shape, Turning, Weight};
+use core::f64::consts::PI;
+
+/// The lengths, in drawing units, between which the largest force may stand at the scale of the sketch beside it.
+const ROOM: core::ops::RangeInclusive<f64> = 40.0..=115.0;
+/// Its length where the sketch's scale does not suit.
+const OWN: f64 = 80.0;
+
+/// A force as it is placed on the body.
+struct Placed {
+    symbol: String,
+    printed: String,
+    giver: &'static str,
+    size: f64,
+    at: Point,
+    way: (f64, f64),
+    pulls: bool,
+}
+
+/// A couple as it is placed.
+struct Wound {
+    symbol: String,
+    printed: String,
+    giver: &'static str,
+    /// Against the clock.
+    size: f64,
+    centre: Point,
+    radius: f64,
+}
+
+/// A body being cut free. Its own coordinates are drawing units, x to the right and y down.
+pub struct Cut<'f> {
+    what: &'static str,
+    figures: &'f dyn Figures,
+    outline: Vec<Shape>,
+    forces: Vec<Placed>,
+    couples: Vec<Wound>,
+    /// Whether every force was known.
+    known: bool,
+    note: String,
+}
+
+impl<'f> Cut<'f> {
+    /// Cuts `what` out of the machine whose numbers are `figures`.
+    pub fn free(what: &'static str, figures: &'f dyn Figures) -> Self {
+        Self { what, figures, outline: Vec::new(), forces: Vec::new(), couples: Vec::new(), known: true, note: String::new() }
+    }
+
+    /// Adds to the outline of the body.
+    pub fn outline(&mut self, points: &[Point], closed: bool) -> &mut Self {
+        self.shape(Shape::Path { points: points.to_vec(), closed, filled: false, weight: Weight::Medium, ink: Ink::Body, dashed: false })
+    }
+
+    /// Adds a circle to the outline.
+    pub fn circle(&mut self, centre: Point, radius: f64) -> &mut Self {
+        self.shape(Shape::Circle { centre, radius, filled: false, weight: Weight::Medium, ink: Ink::Body })
+    }
+
+    /// Adds any shape of the body.
+    pub fn shape(&mut self, shape: Shape) -> &mut Self {
+        self.outline.push(shape);
+        self
+    }
+
+    /// A sentence about what the free body leaves out.
+    pub fn note(&mut self, words: &str) -> &mut Self {
+        self.note = format!(" {words}");
+        self
+    }
+
+    /// The force `name` pulls at `at`, its arrow leading away from the body along `way`.
+    pub fn pulls(&mut self, name: &str, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
+        let force = self.named(name, giver, at, way, true);
+        self.place(self.figures.value(name), force)
+    }
+
+    /// The force `name` pushes at `at`, its arrow coming from outside along `way` with its head there.
+    pub fn pushes(&mut self, name: &str, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
+        let force = self.named(name, giver, at, way, false);
+        self.place(self.figures.value(name), force)
+    }
+
+    /// An item of a list pulls.
+    pub fn item_pulls(&mut self, name: &str, index: usize, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
+        let mut force = self.named(name, giver, at, way, true);
+        (force.symbol, force.printed) = (format!("{} {index}", force.symbol), self.figures.printed_item(name, index));
+        self.place(self.figures.item(name, index), force)
+    }
+
+    /// The force `name`, which points as two parts of it do, to the right and upward.
+    pub fn parts(&mut self, name: &str, giver: &'static str, at: Point, (right, up): (Option<f64>, Option<f64>), pulls: bool) -> &mut Self {
+        let (Some(right), Some(up), Some(whole)) = (right, up, self.figures.value(name)) else {
+            self.known = false;
+            return self;
+        };
+        let size = libm::hypot(right, up);
+        let way = if size > 0.0 { (right / size, -up / size) } else { (1.0, 0.0) };
+        let force = self.named(name, giver, at, way, pulls);
+        self.place(Some(whole), force)
+    }
+
+    fn place(&mut self, size: Option<f64>, mut force: Placed) -> &mut Self {
+        match size.filter(|size| size.is_finite()) {
+            Some(size) => {
+                // What points against its name's way is drawn as it acts, with its bare size.
+                if size < 0.0 {
+                    force.way = (-force.way.0, -force.way.1);
+                    force.printed = force.printed.trim_start_matches(['\u{2212}', '-']).to_owned();
+                }
+                force.size = size.abs();
+                self.forces.push(force);
+            }
+            None => self.known = false,
+        }
+        self
+    }
+
+    fn named(&self, name: &str, giver: &'static str, at: Point, way: (f64, f64), pulls: bool) -> Placed {
+        Placed { symbol: name.replace('_', " "), printed: self.figures.printed(name), giver, size: 0.0, at, way, pulls }
+    }
+
+    /// The couple `name` about the axis at `centre`.
+    pub fn couple(&mut self, name: &str, giver: &'static str, centre: Point, radius: f64, against_clock: bool) -> &mut Self {
+        match self.figures.value(name).filter(|size| size.is_finite()) {
+            Some(size) => {
+                let size = if against_clock { size } else { -size };
+                let printed = self.figures.printed(name).trim_start_matches(['\u{2212}', '-']).to_owned();
+                self.couples.push(Wound { symbol: name.replace('_', " "), printed, giver, size, centre, radius });
+            }
+            None => self.known = false,
+        }
+        self
+    }
+
+    /// The free body, at the scale of the sketch if that suits; none where a force is not known.
+    pub fn drawn(self, newtons: Option<f64>) -> Option<FreeBody> {
+        let largest = self.forces.iter().map(|force| force.size).fold(0.0, f64::max);
+        let turning = self.couples.iter().map(|couple| couple.size.abs()).fold(0.0, f64::max);
+        if !self.known || (largest == 0.0 && turning == 0.0) {
+            return None;
+        }
+        let newtons = newtons.filter(|newtons| ROOM.contains(&(largest / newtons))).unwrap_or(largest / OWN);
+        let mut board = DrawingBoard::at_scale(newtons);
+        for shape in &self.outline {
+            board.add(shift(shape.clone()));
+        }
+        let (mut forces, mut couples, mut said) = (Vec::new(), Vec::new(), String::new());
+        for force in self.forces.iter().filter(|force| force.size > 1e-9 * largest) {
+            let from = format!("from {}", force.giver);
+            let ink = if force.giver.starts_with("friction") { Ink::Loss } else { Ink::Force };
+            let at = point(force.at.x + MIDDLE.x, force.at.y + MIDDLE.y);
+            board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, &from], ink);
+            said += &format!(" {} from {}: {}, {}.", capital(&force.symbol), force.giver, force.printed, direction(force.way));
+            forces.push(Acting {
+                symbol: force.symbol.clone(),
+                printed: force.printed.clone(),
+                giver: force.giver.to_owned(),
+                right: force.size * force.way.0,
+                up: -force.size * force.way.1,
+            });
+        }
+        for couple in self.couples.iter().filter(|couple| couple.size.abs() > 1e-9 * turning) {
+            let from = format!("from {}", couple.giver);
+            wind(&mut board, couple, &[&couple.symbol, &couple.printed, &from]);
+            let way = if couple.size > 0.0 { "against the clock" } else { "with the clock" };
+            said += &format!(" {} from {}: {}, {way}.", capital(&couple.symbol), couple.giver, couple.printed);
+            couples.push(Turning {
+                symbol: couple.symbol.clone(),
+                printed: couple.printed.clone(),
+                giver: couple.giver.to_owned(),
+                against_clock: couple.size,
+            });
+        }
+        let closes = " Together they leave nothing over.";
+        let description = format!("{} cut free.{said}{closes}{}", capital(self.what), self.note);
+        let drawing: Drawing = board.finish(format!("Free body: {}", self.what), description);
+        Some(FreeBody { forces, couples, drawing })
+    }
+}
+
+/// Where the origin of the body lies on its sheet: with room for words on every side.
+const MIDDLE: Point = Point { x: 320.0, y: 320.0 };
+
+fn shift(mut shape: Shape) -> Shape {
+    let add = |p: &mut Point| {
+        p.x += MIDDLE.x;
+        p.y += MIDDLE.y;
+    };
+    match &mut shape {
+        Shape::Path { points, .. } => points.iter_mut().for_each(add),
+        Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => add(centre),
+        Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Dimension { from, to, .. } => {
+            add(from);
+            add(to);
+        }
+        Shape::Label { at, .. } | Shape::PartNumber { at, .. } | Shape::ScaleBar { at, .. } => add(at),
+    }
+    shape
+}
+
+// A curved arrow over the centre, its words beside it.
+fn wind(board: &mut DrawingBoard, couple: &Wound, rows: &[&str; 3]) {
+    let (centre, radius) = (point(couple.centre.x + MIDDLE.x, couple.centre.y + MIDDLE.y), couple.radius);
+    let sense = if couple.size > 0.0 { -1.0 } else { 1.0 };
+    let (from, to) = (-90.0 - 70.0 * sense, -90.0 + 70.0 * sense);
+    let lean = 7.0 / radius.max(7.0);
+    let at = |turn: f64, far: f64| point(centre.x + far * libm::cos(turn), centre.y + far * libm::sin(turn));
+    let end = to * PI / 180.0;
+    // The head lies along the arc, whose line ends inside it.
+    board.add(Shape::Arc { centre, radius, from, to: to - sense * lean * 90.0 / PI, weight: Weight::Heavy, ink: Ink::Force });
+    let back = end - sense * 2.0 * lean;
+    let head = vec![at(end, radius), at(back, radius + 3.0), at(back, radius - 3.0)];
+    board.add(Shape::Path { points: head, closed: true, filled: true, weight: Weight::Light, ink: Ink::Force, dashed: false });
+    let half = rows.iter().map(|row| extent(row, false)).fold(0.0, f64::max) / 2.0;
+    let far = at(from * PI / 180.0, radius);
+    board.words(point(far.x - sense * (half + 8.0), far.y), far, rows, Ink::Force);
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// A direction of the page in words, to a tenth of a degree.
+fn direction((x, y): (f64, f64)) -> String {
+    let rise = libm::asin((-y).clamp(-1.0, 1.0)).to_degrees();
+    let tenth = libm::round(rise.abs() * 10.0) / 10.0;
+    let side = if x < 0.0 { "to the left" } else { "to the right" };
+    match (tenth, rise > 0.0) {
+        (90.0, true) => "straight up".to_owned(),
+        (90.0, false) => "straight down".to_owned(),
+        (0.0, _) => side.to_owned(),
+        (degrees, true) => format!("{side} and {degrees}° up"),
+        (degrees, false) => format!("{side} and {degrees}° down"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::direction;
+
+    #[test]
+    fn directions_are_told_from_the_level() {
+        assert_eq!(direction((1.0, 0.0)), "to the right");
+        assert_eq!(direction((0.0, -1.0)), "straight up");
+        assert_eq!(direction((0.0, 1.0)), "straight down");
+        assert_eq!(direction((-0.5, -(0.75_f64).sqrt())), "to the left and 60° up");
+        assert_eq!(direction(((0.75_f64).sqrt(), 0.5)), "to the right and 30° down");
+    }
+}
