@@ -10,6 +10,8 @@ mod commands;
 mod golden;
 mod kinds;
 mod layout;
+#[cfg(feature = "commands")]
+mod pages;
 mod properties;
 mod published;
 mod support;
