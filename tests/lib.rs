@@ -12,6 +12,8 @@ mod compare;
 mod golden;
 mod kinds;
 mod layout;
+#[cfg(feature = "commands")]
+mod pages;
 mod properties;
 mod published;
 mod support;

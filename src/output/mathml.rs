@@ -9,6 +9,10 @@ use std::borrow::Cow;
 /// topmost operators. The working column holds about 66 characters, that of a phone about half as many.
 const LONG: usize = 30;
 
+/// A stretch of more characters than this, which cannot be broken, may be wider than a window of 320 px and has to be
+/// scrolled there; so that this can be done from the keyboard, it can be given the focus.
+const REACH: usize = 36;
+
 /// Presentation MathML of `math`. `display` sets sums with their limits above and below and fractions full size. A long
 /// formula comes as several `math` elements in one `span`, which break between them as words do.
 pub fn mathml(math: &Math, display: bool) -> String {
@@ -93,12 +97,16 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
 }
 
 fn element(display: bool, text: &str, markup: &str) -> String {
-    let mut out = String::with_capacity(40 + text.len() + markup.len());
+    let mut out = String::with_capacity(60 + text.len() + markup.len());
+    let reach = text.chars().count() > REACH;
+    if reach {
+        out.push_str("<span tabindex=\"0\">");
+    }
     out.push_str(if display { "<math displaystyle=\"true\" alttext=\"" } else { "<math alttext=\"" });
     escape_into(text, &mut out);
     out.push_str("\">");
     out.push_str(markup);
-    out.push_str("</math>");
+    out.push_str(if reach { "</math></span>" } else { "</math>" });
     out
 }
 

@@ -76,6 +76,12 @@ pub(super) fn sections(html: &str) -> Vec<String> {
     sections
 }
 
+/// The level of the last heading in `html`.
+pub(super) fn last_heading(html: &str) -> Option<usize> {
+    let levels = html.match_indices("</h").filter_map(|(at, _)| html.get(at + 3..at + 5)?.strip_suffix('>')?.parse().ok());
+    levels.last()
+}
+
 fn end(words: &mut String, paragraphs: &mut Vec<String>) {
     let joined = words.split_ascii_whitespace().collect::<Vec<_>>().join(" ");
     if !joined.is_empty() && joined != "-" {
@@ -141,7 +147,7 @@ pub(super) fn anchors(html: &str) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{anchors, words};
+    use super::{anchors, last_heading, words};
 
     #[test]
     fn prose_becomes_paragraphs_of_words() {
@@ -150,6 +156,12 @@ mod tests {
         assert_eq!(words("loose text & more"), ["loose text & more"]);
         assert_eq!(words("<p>x<math><mi>a</mi><annotation>\\alpha</annotation></math></p>"), ["xa"]);
         assert!(words("").is_empty() && words("<p").is_empty());
+    }
+
+    #[test]
+    fn the_last_heading_gives_its_level() {
+        assert_eq!(last_heading("<h1>a</h1><p>b</p><h3 id=\"c\">c</h3><p>d</p><hr>"), Some(3));
+        assert_eq!(last_heading("<p>a</p><hr>"), None);
     }
 
     #[test]

@@ -22,7 +22,7 @@ pub fn svg(drawing: &Drawing, id: &str) -> String {
     let id = escape(id);
     let (width, height) = (number(drawing.width.max(1.0)), number(drawing.height.max(1.0)));
     let mut out = format!(
-        "<svg class=\"drawing\" style=\"--wide:{width}px\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" role=\"img\" \
+        "<svg class=\"drawing\" paint-order=\"stroke\" style=\"--wide:{width}px\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" role=\"img\" \
          aria-labelledby=\"{id}.title\" aria-describedby=\"{id}.words\">\n<title id=\"{id}.title\">{}</title>\n",
         escape(&drawing.title),
     );

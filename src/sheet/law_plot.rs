@@ -117,7 +117,14 @@ impl Panel {
     }
 
     fn drawing(&self, shapes: Vec<Shape>, title: String, description: String) -> SketchPart {
-        let drawing = Drawing { width: WIDTH, height: self.foot + 50.0, shapes, title: title.clone(), description: description.clone() };
+        let drawing = Drawing {
+            width: WIDTH,
+            height: self.foot + 50.0,
+            shapes,
+            title: title.clone(),
+            description: description.clone(),
+            newtons: None,
+        };
         SketchPart { title, description, drawing }
     }
 }

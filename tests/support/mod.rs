@@ -4,7 +4,11 @@
 //! *Never*: decides what is right: that stands in the case files, with its source.
 //! *To add*: a new form of expectation is one variant and one line of syntax in `expect.rs`, one arm in `compare.rs`.
 
+#[cfg(feature = "commands")]
+pub mod browser;
 pub mod case;
+#[cfg(feature = "commands")]
+pub mod checkers;
 pub mod compare;
 pub mod compile;
 pub mod expect;

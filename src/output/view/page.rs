@@ -3,7 +3,7 @@
 use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::mathml::escape;
-use crate::output::prose::anchors;
+use crate::output::prose::{anchors, last_heading};
 use crate::output::templates::style;
 use crate::output::view::budget::Budget;
 use crate::output::view::check::Check;
@@ -16,6 +16,7 @@ use crate::output::view::study::Study;
 use crate::sheet::parts;
 use crate::sheet::parts::{Block, CautionRow, Heading, Notice, Place, Sheet, ToolRecord};
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// The page.
 #[derive(Debug, Serialize)]
@@ -34,7 +35,7 @@ pub(in crate::output) struct Page<'a> {
     contents: Vec<&'a Heading>,
     /// Whether the prose begins with the title once more.
     echo: bool,
-    blocks: Vec<Part<'a>>,
+    blocks: Vec<Placed<'a>>,
     checks: Vec<Check<'a>>,
     budgets: Vec<Budget<'a>>,
     decision_rule: &'a str,
@@ -101,11 +102,20 @@ struct Symbol<'a> {
     number: &'a str,
 }
 
+/// A stretch of the document, and the level at which headings of ours stand below the author's last one, and below those.
+#[derive(Debug, Serialize)]
+struct Placed<'a> {
+    level: usize,
+    below: usize,
+    #[serde(flatten)]
+    part: Part<'a>,
+}
+
 /// A stretch of the document.
 #[derive(Debug, Serialize)]
 #[serde(tag = "block", rename_all = "snake_case")]
 enum Part<'a> {
-    Prose { prose_html: &'a str },
+    Prose { prose_html: Cow<'a, str> },
     Inputs { rows: Vec<Input<'a>> },
     Gear { rows: Vec<Gear<'a>>, caption: &'static str },
     Correlations { rows: Vec<CorrelationView<'a>> },
@@ -140,16 +150,26 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>, 
     let first = sheet.outline.first();
     let title = if !block.title.is_empty() { &block.title } else { first.map_or(&sheet.path, |heading| &heading.text) };
     let echo = first.is_some_and(|heading| heading.level == 1 && heading.text == *title);
+    let revision = block.cells.iter().find(|cell| cell.label == "Revision").map_or("", |cell| cell.value.as_str());
     let mut shared = shared(sheet);
     shared.place = place;
     shared.path = &sheet.path;
     shared.beside = beside;
-    let blocks = sheet.blocks.iter().filter_map(|block| part(sheet, block, &mut shared)).collect();
+    let mut level = 2;
+    let blocks = sheet.blocks.iter().filter_map(|block| {
+        if let Block::Prose { html } = block
+            && let Some(last) = last_heading(html)
+        {
+            level = (last + 1).clamp(2, 6);
+        }
+        Some(Placed { level, below: (level + 1).min(6), part: part(sheet, block, &mut shared)? })
+    });
+    let blocks = blocks.collect();
     let checks = sheet.checks.iter().map(|row| Check::new(row, &mut shared)).collect();
     let inputs = Input::all(&sheet.inputs, &mut shared);
     let assumptions = Input::all(&sheet.assumptions, &mut shared);
     Page {
-        style_html: format!("{}\n{}", style(), running_head(&block.number, title, &sheet.status)),
+        style_html: format!("{}\n{}", style(), running_head(&block.number, title, revision, &sheet.status)),
         path: &sheet.path,
         kinds_href: beside
             .filter(|beside| beside.kinds.values().any(|page| page == place))
@@ -244,7 +264,7 @@ fn shared(sheet: &Sheet) -> Shared<'_> {
 
 fn part<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>) -> Option<Part<'a>> {
     Some(match block {
-        Block::Prose { html } => Part::Prose { prose_html: html },
+        Block::Prose { html } => Part::Prose { prose_html: scrolled(html) },
         Block::Inputs { rows } => Part::Inputs { rows: Input::all(rows, shared) },
         Block::Gear { rows } => Part::Gear { rows: rows.iter().map(|row| Gear::new(row, shared)).collect(), caption: "Ratings" },
         Block::Instruments { rows } => {
@@ -302,6 +322,15 @@ fn contents<'a>(sheet: &'a Sheet, echo: bool, shared: &Shared<'_>) -> Vec<&'a He
     let headings = sheet.outline.iter().skip(usize::from(echo));
     let found: Vec<_> = headings.filter(|heading| heading.level <= 3 && !shared.link(&heading.anchor).is_empty()).collect();
     if found.len() >= LONG { found } else { Vec::new() }
+}
+
+/// Prose in which each table stands in a frame of its own, to be scrolled there where the window is too narrow for it.
+fn scrolled(html: &str) -> Cow<'_, str> {
+    if !html.contains("<table") {
+        return Cow::Borrowed(html);
+    }
+    let framed = html.replace("<table", "<div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"Table\"><table");
+    Cow::Owned(framed.replace("</table>", "</table></div>"))
 }
 
 fn symbol<'a>(row: &'a parts::Symbol, shared: &Shared<'a>) -> Symbol<'a> {
@@ -389,8 +418,9 @@ fn spot(place: &Place, main: bool) -> Spot<'_> {
 }
 
 /// Rules for the margins of printed pages: number and title on every sheet, status, and "sheet n of m".
-fn running_head(number: &str, title: &str, status: &str) -> String {
-    let head = format!("{number}   {title}");
+fn running_head(number: &str, title: &str, revision: &str, status: &str) -> String {
+    let revision = if revision.is_empty() { String::new() } else { format!("   revision {revision}") };
+    let head = format!("{number}   {title}{revision}");
     format!("@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} }}", css_text(head.trim()), css_text(status))
 }
 
