@@ -18,9 +18,18 @@ const HATCH_DEPTH: f64 = 9.0;
 /// The drawing as one `svg` element. `id` must be unique on the page and fit for an `id` attribute; the title and the
 /// description are told apart by it. Points that are not finite are put at zero.
 pub fn svg(drawing: &Drawing, id: &str) -> String {
+    let mut out = String::new();
+    svg_into(drawing, id, &mut out);
+    out
+}
+
+/// The same, written at the end of the page so far.
+pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     let id = escape(id);
     let (width, height) = (number(drawing.width.max(1.0)), number(drawing.height.max(1.0)));
-    let mut out = format!(
+    // Writing to text cannot fail.
+    let _ = write!(
+        out,
         "<svg class=\"drawing\" style=\"--wide:{width}px\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" role=\"img\" \
          aria-labelledby=\"{id}.title\" aria-describedby=\"{id}.words\">\n\
          <title id=\"{id}.title\">{}</title>\n<desc id=\"{id}.words\">{}</desc>\n",
@@ -28,11 +37,10 @@ pub fn svg(drawing: &Drawing, id: &str) -> String {
         escape(&drawing.description)
     );
     for shape in &drawing.shapes {
-        draw(shape, &mut out);
+        draw(shape, out);
         out.push('\n');
     }
     out.push_str("</svg>");
-    out
 }
 
 fn draw(shape: &Shape, out: &mut String) {
