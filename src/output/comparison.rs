@@ -118,7 +118,7 @@ pub fn comparison_json(compared: &[Compared]) -> String {
 
 #[derive(Serialize)]
 struct Page<'a> {
-    style_html: String,
+    style_html: &'static str,
     sheets: Vec<Section<'a>>,
 }
 

@@ -1,11 +1,12 @@
 //! The sheet as one HTML file that stands by itself: no script, no request, no font from elsewhere.
 
 use crate::output::beside::Beside;
+use crate::output::markup::{document, registers, shared};
 use crate::output::mathml::escape;
 use crate::output::plain::text;
-use crate::output::templates::render;
+use crate::output::templates::{render, render_pieces, style};
 use crate::output::view;
-use crate::output::view::page;
+use crate::output::view::{page, running_head};
 use crate::sheet::parts::{Notice, Sheet};
 
 /// The page of `sheet`, ready to be written to a file or printed from a browser.
@@ -25,7 +26,27 @@ pub fn banner(notices: &[Notice], words: &str) -> String {
 }
 
 fn set(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> String {
-    render("page.html", &page(sheet, beside, place)).unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
+    written(sheet, beside, place).unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
+}
+
+/// Room for what a page prints of each named value, in bytes, so that the text of the page is seldom moved while it grows.
+const ROOM: usize = 900;
+
+fn written(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> Result<String, String> {
+    let mut shared = shared(sheet, beside, place);
+    let [head, opening, between, foot] = render_pieces("page.html", &page(sheet, &shared, beside, place))?;
+    let style = style();
+    let mut out = String::with_capacity(style.len() + 20_000 + ROOM * sheet.values.len());
+    out.push_str(&head);
+    out.push_str(style);
+    out.push('\n');
+    out.push_str(&running_head(sheet));
+    out.push_str(&opening);
+    document(sheet, &mut shared, &mut out)?;
+    out.push_str(&between);
+    registers(sheet, &mut shared, &mut out);
+    out.push_str(&foot);
+    Ok(out)
 }
 
 /// What a reader gets should a template ever fail: the same sheet as plain text, with the reason.

@@ -79,7 +79,7 @@ impl IndexEntry {
 
 #[derive(Serialize)]
 struct Register<'a> {
-    style_html: String,
+    style_html: &'static str,
     sheets: Vec<Row<'a>>,
     incomplete: usize,
     kinds_href: &'a str,

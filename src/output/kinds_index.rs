@@ -43,7 +43,7 @@ impl KindEntry {
 
 #[derive(Serialize)]
 struct Register<'a> {
-    style_html: String,
+    style_html: &'static str,
     kinds: Vec<Row<'a>>,
     back: &'a str,
 }

@@ -16,18 +16,29 @@ const REACH: usize = 36;
 /// Presentation MathML of `math`. `display` sets sums with their limits above and below and fractions full size. A long
 /// formula comes as several `math` elements in one `span`, which break between them as words do.
 pub fn mathml(math: &Math, display: bool) -> String {
+    let mut out = String::new();
+    mathml_into(math, display, &mut out);
+    out
+}
+
+/// The same, written at the end of the page so far.
+pub(super) fn mathml_into(math: &Math, display: bool, out: &mut String) {
     let text = linear(math);
     let mut pieces = Vec::new();
     if text.chars().count() >= LONG {
         split(math, None, &mut pieces);
     }
     if pieces.len() < 2 {
-        let mut markup = String::new();
-        row(math, &mut markup);
-        return element(display, &text, &markup);
+        return element(display, &text, |out| row(math, out), out);
     }
-    let set: Vec<String> = pieces.iter().map(|piece| element(display, &piece.text, &piece.markup)).collect();
-    format!("<span class=\"long\">{}</span>", set.join("\u{200b}"))
+    out.push_str("<span class=\"long\">");
+    for (place, piece) in pieces.iter().enumerate() {
+        if place > 0 {
+            out.push('\u{200b}');
+        }
+        element(display, &piece.text, |out| out.push_str(&piece.markup), out);
+    }
+    out.push_str("</span>");
 }
 
 /// A stretch of a long formula that stays together.
@@ -96,18 +107,14 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
     Piece { text, markup }
 }
 
-fn element(display: bool, text: &str, markup: &str) -> String {
-    let mut out = String::with_capacity(60 + text.len() + markup.len());
+fn element(display: bool, text: &str, markup: impl FnOnce(&mut String), out: &mut String) {
     let reach = text.chars().count() > REACH;
-    if reach {
-        out.push_str("<span tabindex=\"0\">");
-    }
+    out.push_str(if reach { "<span tabindex=\"0\">" } else { "" });
     out.push_str(if display { "<math displaystyle=\"true\" alttext=\"" } else { "<math alttext=\"" });
-    escape_into(text, &mut out);
+    escape_into(text, out);
     out.push_str("\">");
-    out.push_str(markup);
+    markup(out);
     out.push_str(if reach { "</math></span>" } else { "</math>" });
-    out
 }
 
 /// The characters that mean something to a page, spelt out.
@@ -117,7 +124,8 @@ pub(super) fn escape(text: &str) -> String {
     out
 }
 
-fn escape_into(text: &str, out: &mut String) {
+/// The same, written at the end of what is there.
+pub(super) fn escape_into(text: &str, out: &mut String) {
     // Most text means nothing but itself. The two characters that are none begin with the byte EF.
     if text.bytes().all(|byte| byte >= b' ' && !matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'' | 0xEF)) {
         out.push_str(text);

@@ -15,6 +15,7 @@ mod json;
 mod kind_text;
 mod kinds_index;
 mod linear;
+mod markup;
 mod mathml;
 mod plain;
 mod prose;

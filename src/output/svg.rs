@@ -19,9 +19,18 @@ const HATCH_DEPTH: f64 = 9.0;
 /// The drawing as one `svg` element. `id` must be unique on the page and fit for an `id` attribute: the element whose id
 /// is `id.words` must hold the description. Points that are not finite are put at zero.
 pub fn svg(drawing: &Drawing, id: &str) -> String {
+    let mut out = String::new();
+    svg_into(drawing, id, &mut out);
+    out
+}
+
+/// The same, written at the end of the page so far.
+pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     let id = escape(id);
     let (width, height) = (number(drawing.width.max(1.0)), number(drawing.height.max(1.0)));
-    let mut out = format!(
+    // Writing to text cannot fail.
+    let _ = write!(
+        out,
         "<svg class=\"drawing\" paint-order=\"stroke\" style=\"--wide:{width}px\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" role=\"img\" \
          aria-labelledby=\"{id}.title\" aria-describedby=\"{id}.words\">\n<title id=\"{id}.title\">{}</title>\n",
         escape(&drawing.title),
@@ -30,9 +39,8 @@ pub fn svg(drawing: &Drawing, id: &str) -> String {
     for shape in &drawing.shapes {
         plate.draw(shape);
     }
-    plate.print(&mut out);
+    plate.print(out);
     out.push_str("</svg>");
-    out
 }
 
 /// The strokes of one class, and where the pen stands, in tenths.

@@ -13,18 +13,12 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("notices.html", include_str!("../../templates/notices.html")),
     ("finding.html", include_str!("../../templates/finding.html")),
     ("banner.html", include_str!("../../templates/banner.html")),
-    ("blocks.html", include_str!("../../templates/blocks.html")),
-    ("machine.html", include_str!("../../templates/machine.html")),
     ("kind.html", include_str!("../../templates/kind.html")),
     ("study.html", include_str!("../../templates/study.html")),
     ("readings.html", include_str!("../../templates/readings.html")),
     ("results.html", include_str!("../../templates/results.html")),
     ("law.html", include_str!("../../templates/law.html")),
     ("agreement.html", include_str!("../../templates/agreement.html")),
-    ("train.html", include_str!("../../templates/train.html")),
-    ("checks.html", include_str!("../../templates/checks.html")),
-    ("budgets.html", include_str!("../../templates/budgets.html")),
-    ("registers.html", include_str!("../../templates/registers.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
     ("comparison.html", include_str!("../../templates/comparison.html")),
     ("index.html", include_str!("../../templates/index.html")),
@@ -47,9 +41,18 @@ pub(super) const STYLES: &[(&str, &str)] = &[
 static COMPILED: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
     let mut tera = Tera::new();
     tera.autoescape_on(vec![".html"]);
-    tera.add_raw_templates(PARTS.iter().copied()).map_err(|error| error.to_string())?;
+    let pieces = PARTS.iter().flat_map(|(name, part)| part.split(CUT).enumerate().map(|(place, piece)| (piece_name(name, place), piece)));
+    tera.add_raw_templates(pieces).map_err(|error| error.to_string())?;
     Ok(tera)
 });
+
+/// Where a template is cut, so that the program writes what stands there.
+const CUT: &str = "{# cut #}\n";
+
+// The first piece has the name of the whole, so that a template without a cut is one piece.
+fn piece_name(part: &str, place: usize) -> String {
+    if place == 0 { part.to_owned() } else { format!("{place} {part}") }
+}
 
 /// `part` filled in from `view`; the reason when that is not possible, which is always a fault of this program.
 pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, String> {
@@ -58,9 +61,29 @@ pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, Strin
     tera.render(part, &context).map_err(|error| error.to_string())
 }
 
+/// The `N` pieces of `part` between its cuts, each filled in from `view`.
+pub(super) fn render_pieces<const N: usize, T: Serialize>(part: &str, view: &T) -> Result<[String; N], String> {
+    let tera = COMPILED.as_ref().map_err(Clone::clone)?;
+    let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
+    let mut pieces = [const { String::new() }; N];
+    for (place, piece) in pieces.iter_mut().enumerate() {
+        *piece = tera.render(&piece_name(part, place), &context).map_err(|error| error.to_string())?;
+    }
+    Ok(pieces)
+}
+
+/// `template` itself filled in from `view`, with the pieces at hand.
+#[cfg(test)]
+pub(super) fn render_text<T: Serialize>(template: &str, view: &T) -> Result<String, String> {
+    let mut tera = COMPILED.as_ref().map_err(Clone::clone)?.clone();
+    tera.add_raw_template("of a test.html", template).map_err(|error| error.to_string())?;
+    let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
+    tera.render("of a test.html", &context).map_err(|error| error.to_string())
+}
+
 /// All style sheets as one, without their comments.
-pub(super) fn style() -> String {
-    STYLE.clone()
+pub(super) fn style() -> &'static str {
+    &STYLE
 }
 
 static STYLE: LazyLock<String> = LazyLock::new(|| {

@@ -1,15 +1,54 @@
 //! Laws and agreements as the templates print them.
 
+use crate::output::markup::Shared;
 use crate::output::mathml::mathml;
-use crate::output::view::line::{Quantity, Shared};
-use crate::output::view::machine::Sketch;
+use crate::output::templates::render;
+use crate::output::view::pieces::{Quantity, Sketch};
 use crate::sheet::parts::{AgreementRow, LawReport, LawRow, LawTrial};
 use serde::Serialize;
 
-/// A law.
+/// A law, written at the end of the page so far.
+///
+/// # Errors
+/// The reason when the template fails.
+pub(in crate::output) fn law<'a>(report: &'a LawReport, shared: &mut Shared<'a>, out: &mut String) -> Result<(), String> {
+    out.push_str(&render("law.html", &OneLaw { level: shared.level, law: Law::new(report, shared) })?);
+    Ok(())
+}
+
+/// Agreements below each other.
+///
+/// # Errors
+/// The reason when the template fails.
+pub(in crate::output) fn agreements<'a>(
+    rows: impl Iterator<Item = &'a AgreementRow>,
+    shared: &mut Shared<'a>,
+    out: &mut String,
+) -> Result<(), String> {
+    out.push_str("<div class=\"agreements\">\n");
+    for row in rows {
+        out.push_str(&render("agreement.html", &OneAgreement { level: shared.level, agreement: Agreement::new(row, shared) })?);
+        out.push('\n');
+    }
+    out.push_str("</div>");
+    Ok(())
+}
+
 #[derive(Debug, Serialize)]
-pub(super) struct Law<'a> {
-    id: String,
+struct OneLaw<'a> {
+    level: usize,
+    law: Law<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct OneAgreement<'a> {
+    level: usize,
+    agreement: Agreement<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct Law<'a> {
+    id: &'a str,
     number: &'a str,
     name: &'a str,
     label: &'a str,
@@ -42,7 +81,7 @@ struct Trial<'a> {
 }
 
 impl<'a> Law<'a> {
-    pub fn new(report: &'a LawReport, shared: &mut Shared<'a>) -> Self {
+    fn new(report: &'a LawReport, shared: &mut Shared<'a>) -> Self {
         let id = shared.claim(&report.anchor);
         // Printed twice, the ids inside the drawings would be repeated.
         let plots = report.plots.iter().filter(|_| !id.is_empty()).enumerate();
@@ -80,8 +119,8 @@ fn trial(trial: &LawTrial) -> Trial<'_> {
 
 /// A prediction beside what was measured.
 #[derive(Debug, Serialize)]
-pub(super) struct Agreement<'a> {
-    id: String,
+struct Agreement<'a> {
+    id: &'a str,
     number: &'a str,
     title: &'a str,
     prediction_html: String,
@@ -96,7 +135,7 @@ pub(super) struct Agreement<'a> {
 }
 
 impl<'a> Agreement<'a> {
-    pub fn new(row: &'a AgreementRow, shared: &mut Shared<'a>) -> Self {
+    fn new(row: &'a AgreementRow, shared: &mut Shared<'a>) -> Self {
         Agreement {
             id: shared.claim(&row.anchor),
             number: &row.number,

@@ -1,19 +1,40 @@
 //! A kind of machine as the templates print it: its settings, formulas and limits.
 
 use crate::output::linear::linear;
+use crate::output::markup::Shared;
 use crate::output::mathml::mathml;
-use crate::output::view::line::Shared;
-use crate::output::view::machine::Sketch;
+use crate::output::templates::render;
+use crate::output::view::pieces::Sketch;
 use crate::sheet::parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, Math, OptionRow, PortsRow};
 use serde::Serialize;
 
 /// Characters of its one-line text that the column of the working holds, fractions and the like allowed for.
 const LONG: usize = 90;
 
-/// A kind.
+/// A kind with its text as written, at the end of the page so far.
+///
+/// # Errors
+/// The reason when the template fails.
+pub(in crate::output) fn kind<'a>(
+    report: &'a KindReport,
+    source: &'a str,
+    shared: &mut Shared<'a>,
+    out: &mut String,
+) -> Result<(), String> {
+    out.push_str(&render("kind.html", &Whole { level: shared.level, below: shared.below(), kind: Kind::new(report, source, shared) })?);
+    Ok(())
+}
+
 #[derive(Debug, Serialize)]
-pub(super) struct Kind<'a> {
-    id: String,
+struct Whole<'a> {
+    level: usize,
+    below: usize,
+    kind: Kind<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct Kind<'a> {
+    id: &'a str,
     name: &'a str,
     label: &'a str,
     is_load: bool,
@@ -79,7 +100,7 @@ struct Condition<'a> {
 }
 
 impl<'a> Kind<'a> {
-    pub fn new(report: &'a KindReport, source: &'a str, shared: &mut Shared<'a>) -> Self {
+    fn new(report: &'a KindReport, source: &'a str, shared: &mut Shared<'a>) -> Self {
         let id = shared.claim(&report.anchor);
         let sketch = report.sketch.as_ref().filter(|_| !id.is_empty());
         let sorts = [
@@ -88,7 +109,7 @@ impl<'a> Kind<'a> {
             ("Holds its load by itself when", "The margin is printed with the machine; nothing is certified.", &report.sustains),
         ];
         Kind {
-            sketch: sketch.map(|part| Sketch::new(part, &id)),
+            sketch: sketch.map(|part| Sketch::new(part, id)),
             free_body: report
                 .free_body
                 .as_ref()

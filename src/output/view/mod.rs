@@ -1,18 +1,19 @@
-//! What the templates print: the sheet with its mathematics and drawings already set, its ids made unique, and the
-//! lengths of its bars worked out.
+//! What the templates print: the frame of a page, and the parts of which it has a few.
 //!
-//! *Takes and gives*: a sheet in; plain data out that a template prints as it stands.
+//! *Takes and gives*: a sheet in; plain data out that a template prints as it stands, with its mathematics and drawings
+//! already set and its ids made unique.
 //! *Never*: puts text of a document into a field whose name ends in `_html` unescaped; those fields are markup.
 //! *To add*: a field in the struct of its part, filled where the others are, and printed by that part's template.
 
-mod budget;
-mod check;
 mod comparing;
 mod kind;
-mod line;
-mod machine;
 mod page;
+mod pieces;
 mod readings;
 mod study;
 
-pub(super) use page::{banner, page};
+pub(super) use comparing::{agreements, law};
+pub(super) use kind::kind;
+pub(super) use page::{banner, page, running_head, ticked};
+pub(super) use readings::readings;
+pub(super) use study::study;

@@ -1,14 +1,35 @@
 //! Readings as the templates print them.
 
-use crate::output::view::line::{Line, Quantity, Shared};
-use crate::output::view::machine::Sketch;
-use crate::sheet::parts::{Alarm, ReadCell, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+use crate::output::markup::{Shared, lines, named};
+use crate::output::mathml::mathml;
+use crate::output::templates::render;
+use crate::output::view::pieces::{Quantity, Sketch};
+use crate::sheet::parts::{Alarm, ReadCell, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow, WorkingLine};
 use serde::Serialize;
 
-/// A block of readings.
+/// A block of readings, written at the end of the page so far.
+///
+/// # Errors
+/// The reason when the template fails.
+pub(in crate::output) fn readings<'a>(
+    report: &'a ReadingsReport,
+    shared: &mut Shared<'a>,
+    out: &mut String,
+) -> std::result::Result<(), String> {
+    out.push_str(&render("readings.html", &Whole { level: shared.level, below: shared.below(), readings: Readings::new(report, shared) })?);
+    Ok(())
+}
+
 #[derive(Debug, Serialize)]
-pub(super) struct Readings<'a> {
-    id: String,
+struct Whole<'a> {
+    level: usize,
+    below: usize,
+    readings: Readings<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct Readings<'a> {
+    id: &'a str,
     number: &'a str,
     name: &'a str,
     label: &'a str,
@@ -42,7 +63,7 @@ struct Row<'a> {
 
 #[derive(Debug, Serialize)]
 struct Cell<'a> {
-    id: String,
+    id: &'a str,
     raw: &'a str,
     corrected: bool,
     value: Option<Quantity<'a>>,
@@ -54,17 +75,28 @@ struct Cell<'a> {
 struct Group<'a> {
     direction: &'a str,
     results: Results<'a>,
-    pooled: Vec<Line<'a>>,
+    pooled_html: String,
     remarks: &'a [String],
 }
 
 #[derive(Debug, Serialize)]
 struct Results<'a> {
-    formulas: Vec<Line<'a>>,
+    formulas: Vec<Rule<'a>>,
     columns: &'a [String],
     rows: Vec<Result<'a>>,
     /// Whether rows are of trials, and not of loads.
     trials: bool,
+}
+
+/// How a column of results is worked.
+#[derive(Debug, Serialize)]
+struct Rule<'a> {
+    id: &'a str,
+    number: &'a str,
+    label: &'a str,
+    symbol_html: String,
+    formula_html: String,
+    reference: &'a str,
 }
 
 #[derive(Debug, Serialize)]
@@ -84,7 +116,7 @@ struct Told<'a> {
 }
 
 impl<'a> Readings<'a> {
-    pub fn new(report: &'a ReadingsReport, shared: &mut Shared<'a>) -> Self {
+    fn new(report: &'a ReadingsReport, shared: &mut Shared<'a>) -> Self {
         let id = shared.claim(&report.anchor);
         // Printed twice, the ids inside a drawing would be repeated.
         let plots = report.plots.iter().enumerate().filter(|_| !id.is_empty());
@@ -107,15 +139,6 @@ impl<'a> Readings<'a> {
             id,
         }
     }
-
-    /// Notes what `report` is going to print.
-    pub fn know(report: &'a ReadingsReport, shared: &mut Shared<'a>) {
-        shared.know(&report.anchor);
-        report.rows.iter().flat_map(|row| &row.cells).for_each(|cell| shared.know(&cell.anchor));
-        let results = report.groups.iter().map(|group| &group.results).chain(&report.pairs);
-        results.flat_map(|results| &results.formulas).for_each(|line| shared.number(line));
-        report.groups.iter().flat_map(|group| &group.pooled).for_each(|line| shared.number(line));
-    }
 }
 
 fn row<'a>(row: &'a ReadRow, shared: &mut Shared<'a>) -> Row<'a> {
@@ -131,21 +154,30 @@ fn row<'a>(row: &'a ReadRow, shared: &mut Shared<'a>) -> Row<'a> {
 }
 
 fn group<'a>(group: &'a ReadGroup, shared: &mut Shared<'a>) -> Group<'a> {
-    Group {
-        direction: &group.direction,
-        results: results(&group.results, shared),
-        pooled: Line::all(&group.pooled, shared),
-        remarks: &group.remarks,
-    }
+    let results = results(&group.results, shared);
+    let mut pooled_html = String::new();
+    lines(&group.pooled, shared, &mut pooled_html);
+    Group { direction: &group.direction, results, pooled_html, remarks: &group.remarks }
 }
 
 fn results<'a>(results: &'a ReadResults, shared: &mut Shared<'a>) -> Results<'a> {
     let row = |row: &'a ResultRow| Result { trial: &row.trial, cells: row.cells.iter().map(Quantity::maybe).collect(), mark: &row.mark };
     Results {
-        formulas: Line::all(&results.formulas, shared),
+        formulas: results.formulas.iter().map(|line| rule(line, shared)).collect(),
         columns: &results.columns,
         rows: results.rows.iter().map(row).collect(),
         trials: results.rows.iter().any(|row| !row.trial.is_empty()),
+    }
+}
+
+fn rule<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>) -> Rule<'a> {
+    Rule {
+        id: shared.claim(&line.anchor),
+        number: &line.number,
+        label: &line.label,
+        symbol_html: named(&line.symbol),
+        formula_html: mathml(&line.formula, true),
+        reference: &line.reference,
     }
 }
 

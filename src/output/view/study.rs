@@ -1,15 +1,30 @@
 //! Studies as the templates print them.
 
+use crate::output::markup::Shared;
 use crate::output::mathml::mathml;
-use crate::output::view::line::{Quantity, Shared};
-use crate::output::view::machine::Sketch;
+use crate::output::templates::render;
+use crate::output::view::pieces::{Quantity, Sketch};
 use crate::sheet::parts::{StudyReport, StudyRow};
 use serde::Serialize;
 
-/// A study.
+/// A study, written at the end of the page so far.
+///
+/// # Errors
+/// The reason when the template fails.
+pub(in crate::output) fn study<'a>(report: &'a StudyReport, shared: &mut Shared<'a>, out: &mut String) -> Result<(), String> {
+    out.push_str(&render("study.html", &Whole { level: shared.level, study: Study::new(report, shared) })?);
+    Ok(())
+}
+
 #[derive(Debug, Serialize)]
-pub(super) struct Study<'a> {
-    id: String,
+struct Whole<'a> {
+    level: usize,
+    study: Study<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct Study<'a> {
+    id: &'a str,
     number: &'a str,
     name: &'a str,
     symbol_html: String,
@@ -43,10 +58,10 @@ struct Row<'a> {
 }
 
 impl<'a> Study<'a> {
-    pub fn new(report: &'a StudyReport, shared: &mut Shared<'a>) -> Self {
+    fn new(report: &'a StudyReport, shared: &mut Shared<'a>) -> Self {
         let id = shared.claim(&report.anchor);
         // Printed twice, the ids inside the drawing would be repeated.
-        let plot = report.plot.as_ref().filter(|_| !id.is_empty()).map(|part| Sketch::new(part, &id));
+        let plot = report.plot.as_ref().filter(|_| !id.is_empty()).map(|part| Sketch::new(part, id));
         Study {
             id,
             number: &report.number,

@@ -1,0 +1,157 @@
+//! Quantities, symbols in narrow columns, and lines of working.
+
+use crate::output::linear::is_tight;
+use crate::output::markup::shared::Shared;
+use crate::output::markup::{between, identified, perhaps};
+use crate::output::mathml::{escape_into, mathml_into};
+use crate::sheet::parts::{Figure, Math, WorkingLine};
+
+/// The amount of a quantity without its unit, and whether the unit stands against it. Cut from the printed text, not put
+/// together again, so that the page shows what the sheet says. None where no unit can be cut off.
+pub(in crate::output) fn amount(figure: &Figure) -> Option<(&str, bool)> {
+    if figure.unit.is_empty() {
+        return None;
+    }
+    let amount = figure.text.strip_suffix(figure.unit.as_str())?;
+    let trimmed = amount.trim_end();
+    Some((trimmed, trimmed.len() == amount.len() || is_tight(&figure.unit)))
+}
+
+/// A quantity in two parts, so that numbers and units can be lined up under each other.
+pub(in crate::output) fn quantity(figure: &Figure, out: &mut String) {
+    let Some((amount, tight)) = amount(figure) else {
+        return between(out, "<span class=\"q tight\"><span class=\"n\">", &figure.text, "</span></span>");
+    };
+    between(out, if tight { "<span class=\"q tight\"><span class=\"n\">" } else { "<span class=\"q\"><span class=\"n\">" }, amount, "");
+    out.push_str(if tight { "</span><span class=\"u\">" } else { "</span><span class=\"u\">&nbsp;" });
+    if figure.unit_spoken.is_empty() {
+        between(out, "", &figure.unit, "</span></span>");
+    } else {
+        between(out, "<abbr title=\"", &figure.unit_spoken, "\">");
+        between(out, "", &figure.unit, "</abbr></span></span>");
+    }
+}
+
+/// A quantity, or `otherwise` where there is none.
+pub(super) fn quantity_or(figure: &Option<Figure>, otherwise: &str, out: &mut String) {
+    match figure {
+        Some(figure) => quantity(figure, out),
+        None => out.push_str(otherwise),
+    }
+}
+
+/// A symbol for a narrow column, as markup by itself.
+pub(in crate::output) fn named(symbol: &Math) -> String {
+    let mut out = String::new();
+    named_into(symbol, &mut out);
+    out
+}
+
+/// A symbol for a narrow column: a name of several letters as words that can be broken between lines, which mathematics
+/// cannot; a single letter as mathematics.
+pub(super) fn named_into(symbol: &Math, out: &mut String) {
+    match symbol {
+        Math::Symbol { base, subscript, index, .. } if index.is_empty() && base.chars().nth(2).is_some() => {
+            between(out, "<span class=\"name\">", base, "</span>");
+            perhaps(out, "<sub>", subscript, "</sub>");
+        }
+        _ => mathml_into(symbol, false, out),
+    }
+}
+
+/// Words in which names stand between back quotes, with the names set as names.
+pub(super) fn ticked_names(text: &str, out: &mut String) {
+    for (place, part) in text.split('`').enumerate() {
+        match place % 2 {
+            0 => escape_into(part, out),
+            _ => between(out, "<span class=\"name\">", &part.replace('_', " "), "</span>"),
+        }
+    }
+}
+
+/// The number of a line or a check, leading to itself where the page has it.
+pub(super) fn number_link(id: &str, number: &str, out: &mut String) {
+    if id.is_empty() {
+        between(out, "<span class=\"no\">", number, "</span>");
+    } else {
+        between(out, "<a class=\"no\" href=\"#", id, "\">");
+        between(out, "", number, "</a>");
+    }
+}
+
+/// A line of working: number in the gutter, symbol, formula and substitution, result and reference in the margin.
+pub(super) fn line<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>, out: &mut String) {
+    let id = shared.claim(&line.anchor);
+    out.push_str(match (line.label.is_empty(), line.substitution.is_none() && line.items.is_empty()) {
+        (true, true) => "<div class=\"line\"",
+        (true, false) => "<div class=\"line worked\"",
+        (false, true) => "<div class=\"line labelled\"",
+        (false, false) => "<div class=\"line labelled worked\"",
+    });
+    identified(out, id);
+    number_link(id, &line.number, out);
+    perhaps(out, "\n<p class=\"what\">", &line.label, "</p>");
+    out.push_str("\n<div class=\"eq first\"><span class=\"sym\">");
+    named_into(&line.symbol, out);
+    out.push_str("</span><span class=\"is\">=</span><span class=\"ex\">");
+    mathml_into(&line.formula, true, out);
+    out.push_str("</span></div>");
+    if let Some(substitution) = &line.substitution {
+        out.push_str("\n<div class=\"eq\"><span class=\"sym\"></span><span class=\"is\">=</span><span class=\"ex\">");
+        mathml_into(substitution, true, out);
+        out.push_str("</span></div>");
+    }
+    if !line.items.is_empty() {
+        out.push_str("\n<ol class=\"items\">");
+        for item in &line.items {
+            out.push_str("<li>");
+            quantity(item, out);
+            out.push_str("</li>");
+        }
+        out.push_str("</ol>");
+    }
+    if let Some(result) = &line.result {
+        out.push_str("\n<p class=\"result\"><span class=\"is\">=</span> ");
+        quantity(result, out);
+        out.push_str("</p>");
+    } else if line.items.is_empty() {
+        out.push_str("\n<p class=\"result missing\">could not be worked</p>");
+    }
+    references(line, shared, out);
+    out.push_str("\n</div>\n");
+}
+
+/// Where a line comes from: what it was read in, and the lines with a number that it was worked from.
+fn references(line: &WorkingLine, shared: &Shared<'_>, out: &mut String) {
+    perhaps(out, "\n<p class=\"refs\"><span class=\"ref\">", &line.reference, "</span>");
+    let mut first = true;
+    for anchor in line.worked_from.iter().filter(|anchor| **anchor != line.anchor) {
+        let number = shared.number_of(anchor);
+        if number.is_empty() {
+            continue;
+        }
+        out.push_str(match (first, line.reference.is_empty()) {
+            (true, true) => "\n<p class=\"refs\"><span class=\"from\">from <a href=\"#",
+            (true, false) => "<span class=\"from\">from <a href=\"#",
+            (false, _) => ", <a href=\"#",
+        });
+        first = false;
+        between(out, "", anchor, "\">");
+        between(out, "", number, "</a>");
+    }
+    if !first {
+        out.push_str("</span>");
+    }
+    if !first || !line.reference.is_empty() {
+        out.push_str("</p>");
+    }
+}
+
+/// Lines of working below each other.
+pub(in crate::output) fn lines<'a>(lines: &'a [WorkingLine], shared: &mut Shared<'a>, out: &mut String) {
+    out.push_str("<div class=\"working\">\n");
+    for each in lines {
+        line(each, shared, out);
+    }
+    out.push_str("</div>");
+}

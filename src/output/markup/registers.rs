@@ -1,0 +1,72 @@
+//! The registers behind the document: checks, budgets, symbols, inputs, assumptions and cautions, each whole.
+
+use crate::output::markup::budget::budgets;
+use crate::output::markup::inputs::inputs;
+use crate::output::markup::line::named_into;
+use crate::output::markup::shared::Shared;
+use crate::output::markup::{between, check, perhaps, put};
+use crate::sheet::parts::{CautionRow, InputRow, Sheet, Symbol};
+
+/// All registers of `sheet` that hold anything.
+pub(in crate::output) fn registers<'a>(sheet: &'a Sheet, shared: &mut Shared<'a>, out: &mut String) {
+    check::register(&sheet.checks, &sheet.decision_rule, shared, out);
+    budgets(&sheet.budgets, shared, out);
+    nomenclature(&sheet.nomenclature, shared, out);
+    listed(&sheet.inputs, ("inputs", "Inputs", "What was taken as given"), shared, out);
+    listed(&sheet.assumptions, ("assumptions", "Assumptions", "What was assumed"), shared, out);
+    cautions(&sheet.cautions, out);
+}
+
+fn nomenclature(rows: &[Symbol], shared: &Shared<'_>, out: &mut String) {
+    if rows.is_empty() {
+        return;
+    }
+    out.push_str(
+        "<section class=\"row register\" aria-labelledby=\"sheet.nomenclature\">\n<h2 id=\"sheet.nomenclature\">Nomenclature</h2>\n\
+         <table class=\"wide nomenclature\"><caption class=\"unseen\">Every symbol with its meaning</caption>\n\
+         <colgroup><col class=\"c-symbol\"><col><col class=\"c-margin\"></colgroup>\n\
+         <thead><tr><th scope=\"col\">Symbol</th><th scope=\"col\">Meaning</th><th scope=\"col\">Stands at</th></tr></thead>\n<tbody>",
+    );
+    for row in rows {
+        out.push_str("\n<tr><th scope=\"row\" class=\"sym\">");
+        named_into(&row.symbol, out);
+        if row.meaning.is_empty() {
+            between(out, "</th><td><span class=\"quiet\">", &row.name, "</span></td>");
+        } else {
+            between(out, "</th><td>", &row.meaning, "</td>");
+        }
+        let (anchor, number) = (shared.link(&row.anchor), shared.number_of(&row.anchor));
+        out.push_str("\n<td class=\"source\">");
+        if anchor.is_empty() {
+            between(out, "", &row.name, "</td></tr>");
+        } else {
+            between(out, "<a href=\"#", anchor, if number.is_empty() { "\">inputs" } else { "\">line " });
+            between(out, "", number, "</a></td></tr>");
+        }
+    }
+    out.push_str("\n</tbody></table>\n</section>\n");
+}
+
+fn listed<'a>(rows: &'a [InputRow], (id, heading, caption): (&str, &str, &str), shared: &mut Shared<'a>, out: &mut String) {
+    if rows.is_empty() {
+        return;
+    }
+    put(out, &["<section class=\"row register\" aria-labelledby=\"sheet.", id, "\">\n<h2 id=\"sheet.", id, "\">", heading, "</h2>\n"]);
+    inputs(rows, &[], caption, shared, out);
+    out.push_str("\n</section>\n");
+}
+
+fn cautions(rows: &[CautionRow], out: &mut String) {
+    if rows.is_empty() {
+        return;
+    }
+    out.push_str(
+        "<section class=\"row register cautions\" aria-labelledby=\"sheet.cautions\">\n<h2 id=\"sheet.cautions\">Cautions</h2>\n<ol>",
+    );
+    for row in rows {
+        between(out, "<li><span>", &row.text, "</span>");
+        perhaps(out, " <span class=\"ref\">", &row.source, "</span>");
+        out.push_str("</li>");
+    }
+    out.push_str("</ol>\n</section>\n");
+}

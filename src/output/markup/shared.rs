@@ -1,0 +1,104 @@
+//! What the whole page has in common: the ids given out, where links may lead, and the numbers of the lines.
+
+use crate::output::beside::{Beside, way};
+use crate::sheet::parts::WorkingLine;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a page knows while it is written.
+#[derive(Debug)]
+pub(in crate::output) struct Shared<'a> {
+    /// Every anchor that the page prints.
+    places: BTreeMap<&'a str, Place<'a>>,
+    /// Ids that stand in the author's prose.
+    written: BTreeSet<String>,
+    /// The level at which headings of ours stand below the author's last one.
+    pub level: usize,
+    /// Trains set so far.
+    pub trains: usize,
+    /// Where the page is going to stand, counted from the folder it is written to.
+    pub place: &'a str,
+    /// The path of the sheet.
+    pub path: &'a str,
+    /// The pages written together with it.
+    pub beside: Option<&'a Beside>,
+}
+
+#[derive(Debug, Default)]
+struct Place<'a> {
+    /// The number of its line; empty where it is none.
+    number: &'a str,
+    /// Whether its id has been given out.
+    claimed: bool,
+}
+
+impl<'a> Shared<'a> {
+    /// What is known of a page before any of it is written.
+    pub fn new(path: &'a str, beside: Option<&'a Beside>, place: &'a str) -> Self {
+        Shared { places: BTreeMap::new(), written: BTreeSet::new(), level: 2, trains: 0, place, path, beside }
+    }
+
+    /// The level of headings below those.
+    pub fn below(&self) -> usize {
+        (self.level + 1).min(6)
+    }
+
+    /// Notes an id that the author's prose carries.
+    pub fn prose(&mut self, anchor: String) {
+        self.written.insert(anchor);
+    }
+
+    /// Notes that `anchor` is going to be printed.
+    pub fn know(&mut self, anchor: &'a str) {
+        if is_fit(anchor) {
+            self.places.entry(anchor).or_default();
+        }
+    }
+
+    /// Notes that `line` is going to be printed.
+    pub fn number(&mut self, line: &'a WorkingLine) {
+        if is_fit(&line.anchor) {
+            let place = self.places.entry(&line.anchor).or_default();
+            if place.number.is_empty() {
+                place.number = &line.number;
+            }
+        }
+    }
+
+    /// The anchor a link may lead to; empty where the page has no such place.
+    pub fn link<'b>(&self, anchor: &'b str) -> &'b str {
+        if self.places.contains_key(anchor) || self.written.contains(anchor) { anchor } else { "" }
+    }
+
+    /// The number of the line at `anchor`; empty where there is none.
+    pub fn number_of(&self, anchor: &str) -> &'a str {
+        self.places.get(anchor).map_or("", |place| place.number)
+    }
+
+    /// The id for `anchor`: itself where it is first printed, empty where it is printed again or cannot be an id.
+    pub fn claim(&mut self, anchor: &'a str) -> &'a str {
+        if !is_fit(anchor) || self.written.contains(anchor) {
+            return "";
+        }
+        let place = self.places.entry(anchor).or_default();
+        if std::mem::replace(&mut place.claimed, true) { "" } else { anchor }
+    }
+
+    /// The way to where the kind `word`, which the document `path` describes, is set out; empty where no page has it.
+    pub fn kind(&self, word: &str, path: &str) -> String {
+        let anchor = format!("kind-{word}");
+        if path == self.path {
+            return if self.link(&anchor).is_empty() { String::new() } else { format!("#{anchor}") };
+        }
+        let Some(beside) = self.beside else { return String::new() };
+        match if path.is_empty() { beside.kinds.get(word) } else { beside.sheets.get(path) } {
+            Some(address) if path.is_empty() => way(self.place, address),
+            Some(address) => format!("{}#{anchor}", way(self.place, address)),
+            None => String::new(),
+        }
+    }
+}
+
+/// An id holds no blanks, and those of the page's own parts begin with `sheet.`, which no name can.
+fn is_fit(anchor: &str) -> bool {
+    !anchor.is_empty() && !anchor.contains(char::is_whitespace) && !anchor.starts_with("sheet.")
+}
