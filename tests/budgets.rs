@@ -1,7 +1,8 @@
-//! Budgets of checked quantities against printed ones, and against what every budget must do.
+//! Budgets of checked quantities against printed ones, and against what every budget must do; inputs as they were stated.
 
 use crate::support::compile::compile_text;
 use approx::assert_relative_eq;
+use parbuckle::sheet::parts::Block;
 
 /// EA-4/02 M, supplement S4, gauge block of 50 mm by comparison (from memory; the budget closes on recomputation):
 /// contributions in nm 15.0, 17.3, 5.37, 18.5, 16.6, 11.8 and 3.87, together 36.4.
@@ -67,4 +68,25 @@ fn what_correlations_take_away_is_said() {
     assert_eq!(budget.rest, "correlations of these inputs, which take away 92.3\u{a0}% of the variance");
     let row = sheet.correlations.first().expect("a correlation");
     assert_eq!((row.coefficient, row.text.as_str(), row.source.as_str()), (Some(-0.5), "−0.5", "twelve pairs"));
+}
+
+/// Figures and unit are the author's, also where a result as large would be printed in another unit; a sign changes nothing.
+#[test]
+fn an_input_is_printed_as_it_was_stated() {
+    let seen = compile_text(
+        "```rig\n\
+        take gauge = 50000623 nm ± 25 nm (u) from \"certificate\"\n\
+        take push = -50 N ± 1 N from \"log\"\n\
+        twice = 2 * gauge + 2 * gauge\n```\n",
+    );
+    let sheet = seen.sheet.expect("a sheet");
+    let rows = sheet.blocks.iter().find_map(|block| match block {
+        Block::Inputs { rows } => Some(rows),
+        _ => None,
+    });
+    let figures: Vec<_> = rows.expect("a register").iter().filter_map(|row| row.figure.as_ref()).collect();
+    let texts: Vec<String> = figures.iter().map(|figure| figure.text.replace(['\u{a0}', '\u{202f}'], " ")).collect();
+    assert_eq!(texts[..2], ["(50 000 623 ± 25) nm", "(−50 ± 1) N"]);
+    assert_relative_eq!(figures[0].value, 50_000_623.0, max_relative = 1e-15);
+    assert_relative_eq!(figures[0].standard_uncertainty, 25.0, max_relative = 1e-12);
 }

@@ -16,6 +16,7 @@ mod layout;
 mod pages;
 mod properties;
 mod published;
+mod published_uncertainty;
 mod support;
 mod units;
 #[cfg(all(feature = "watch", unix))]

@@ -60,11 +60,10 @@ pub(super) fn as_typed(typed: &str, unit: Option<&Unit>, si: f64) -> Figure {
     assemble(crate::units::typed(typed), String::new(), unit, (si - offset) / scale, si, 0.0)
 }
 
-/// The same value with its number and its doubt as the author typed them, in the unit of the figure.
-pub(super) fn doubted(number: &str, doubt: &str, figure: Figure) -> Figure {
-    let (number, doubt) = (crate::units::typed(number), crate::units::typed(doubt));
-    let body = together(&number, &doubt, &figure.unit);
-    Figure { text: crate::units::spaced(&body, &figure.unit), number, doubt, ..figure }
+/// A value in SI units with its number and its doubt as the author typed them, in the unit they were typed in.
+pub(super) fn doubted(number: &str, doubt: &str, unit: Option<&Unit>, si: f64, uncertainty: f64) -> Figure {
+    let (scale, offset) = unit.map_or((1.0, 0.0), |unit| (unit.scale, unit.offset));
+    assemble(crate::units::typed(number), crate::units::typed(doubt), unit, (si - offset) / scale, si, uncertainty / scale)
 }
 
 // A number with its doubt, in brackets where a unit follows; spaces that do not break keep it on one line.

@@ -26,7 +26,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
             Vec::new(),
         ),
         label: entry.label.clone(),
-        figure: listed(setter.printed.of(id)).map(|figure| as_stated(entry, figure)),
+        figure: listed(setter.printed.of(id)).map(|figure| as_stated(setter, id, figure)),
         doubt_stated: doubts::stated(setter, id),
         evidence: evidence.into(),
         source,
@@ -114,17 +114,22 @@ fn word_of(word: EvidenceWord) -> &'static str {
     }
 }
 
-// An input keeps the figures its author wrote, doubt and all; what that doubt means stands beside it.
-fn as_stated(entry: &Entry, figure: Figure) -> Figure {
+// An input keeps the figures and the unit its author wrote, doubt and all; what that doubt means stands beside it.
+fn as_stated(setter: &Setter<'_>, id: EntryId, figure: Figure) -> Figure {
+    let entry = setter.model.entry(id);
     let [doubt] = entry.doubts.as_slice() else { return figure };
     if doubt.of_value || doubt.meaning == Meaning::Resolution {
         return figure;
     }
-    match (&entry.value.form, &doubt.amount.form) {
-        (TreeForm::Constant(value), TreeForm::Constant(amount)) => match (value.parts.as_slice(), amount.parts.as_slice()) {
-            ([(value, unit)], [(amount, other)]) if unit == other && &entry.shown_in == unit => figures::doubted(value, amount, figure),
-            _ => figure,
-        },
+    let (sign, value) = match &entry.value.form {
+        TreeForm::Negative(of) => ("-", &of.form),
+        form => ("", form),
+    };
+    let (TreeForm::Constant(value), TreeForm::Constant(amount)) = (value, &doubt.amount.form) else { return figure };
+    match (value.parts.as_slice(), amount.parts.as_slice(), setter.evaluation.entry(id).as_deref()) {
+        ([(value, unit)], [(amount, other)], Some([(si, uncertainty)])) if unit == other && &entry.shown_in == unit => {
+            figures::doubted(&format!("{sign}{value}"), amount, unit.as_ref(), *si, *uncertainty)
+        }
         _ => figure,
     }
 }
