@@ -2,7 +2,9 @@
 //! checkers of markup and of access. What is not installed is left out and says so; the gate installs it all.
 
 mod access;
+mod hostile;
 mod markup;
+mod pdf;
 mod print;
 
 use crate::support::browser::{Browser, Screen, browser};

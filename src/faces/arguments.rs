@@ -66,6 +66,11 @@ Examples:
   parbuckle build slip.md                    writes out/slip.html and out/slip.json
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
+  parbuckle build slip.md --pdf              and out/slip.pdf, for A4 paper
+
+Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
+another place, PARBUCKLE_BROWSER_OPTIONS what else it is to be told. Without it the pages are written all the same, and the \
+exit status is 2.
 
 Exit status: 0 clean, 1 a document has errors, 2 usage. A sheet with errors is written too, marked incomplete; what \
 its checks say stands on it, and `check` gives it as a status.";
@@ -163,6 +168,22 @@ pub(super) struct Build {
     /// Folder to write to; `-` prints the page of a single sheet
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+
+    /// Print every sheet to PDF as well, through an installed Chromium
+    #[arg(long)]
+    pub(super) pdf: bool,
+
+    /// Paper of the PDF
+    #[arg(long, value_enum, ignore_case = true, requires = "pdf", default_value_t = Paper::A4)]
+    pub(super) paper: Paper,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Paper {
+    #[value(name = "A4")]
+    A4,
+    #[value(name = "Letter")]
+    Letter,
 }
 
 #[cfg(feature = "watch")]

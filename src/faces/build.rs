@@ -3,6 +3,7 @@
 use crate::engine;
 use crate::faces::arguments::Build;
 use crate::faces::disk::{Disk, reason, replace};
+use crate::faces::paper::Printer;
 use crate::faces::project::Project;
 use crate::faces::session::{Finished, work};
 use crate::faces::tally::{Tally, count};
@@ -21,6 +22,8 @@ use std::path::{Path, PathBuf};
 pub(super) struct Pages {
     pub(super) html: String,
     pub(super) json: String,
+    // The page as it is printed to PDF, when that was asked for.
+    paper: Option<String>,
     pub(super) entry: IndexEntry,
     // The kinds of its machines that come with the program.
     pub(super) kinds: BTreeSet<String>,
@@ -33,6 +36,7 @@ impl Pages {
         Pages {
             html: output::html_beside(sheet, beside, &place),
             json: output::json(sheet),
+            paper: None,
             entry: IndexEntry::new(sheet, &place),
             kinds: kinds_of(sheet),
         }
@@ -51,7 +55,10 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
 
     let beside = beside(&project.sheets, &stems, project.has_folder);
     let bar = terminal.progress(project.sheets.len());
-    let finished = work(&project.disk, &project.sheets, &bar, |sheet| Pages::of(sheet, &beside));
+    let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
+        let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.size()));
+        Pages { paper, ..Pages::of(sheet, &beside) }
+    });
     let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
     for (one, stem) in finished.iter().zip(&stems) {
         report(one, terminal);
@@ -85,10 +92,34 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     let unchanged = files.len() - replaced;
     let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
     terminal.say(&format!("{}; {} written to {}{kept}", tally.summary(), count(replaced, "file"), asked.out.display()));
+    if asked.pdf && !files.is_empty() {
+        print_papers(asked, &project.disk, &finished, &stems, terminal)?;
+    }
     Ok(tally.status_of_writing())
 }
 
+// Prints each page beside itself. What was printed before a browser failed stands.
+fn print_papers(asked: &Build, disk: &Disk, finished: &[Finished<Pages>], stems: &[String], terminal: &Terminal) -> Result<(), Trouble> {
+    let printer = Printer::find(&asked.out)?;
+    let papers: Vec<(&String, &String)> =
+        finished.iter().zip(stems).filter_map(|(one, stem)| Some((stem, one.result.as_ref().ok()?.1.as_ref()?.paper.as_ref()?))).collect();
+    let (bar, mut replaced) = (terminal.progress(papers.len()), 0);
+    for (stem, page) in &papers {
+        let pdf = printer.print(page)?;
+        replaced += write(disk, &[(asked.out.join(format!("{stem}.pdf")), pdf.as_slice())])?;
+        bar.inc(1);
+    }
+    bar.finish_and_clear();
+    let unchanged = papers.len() - replaced;
+    let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
+    terminal.say(&format!("{} printed to {}{kept}", count(replaced, "PDF"), asked.out.display()));
+    Ok(())
+}
+
 fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
+    if asked.pdf {
+        return Err(Trouble::new("`--pdf` writes files, and `--out -` writes none").with_help("name a folder after --out"));
+    }
     let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
     if project.sheets.len() > 1 {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));

@@ -12,6 +12,7 @@ mod disk;
 mod explain;
 mod format;
 mod new;
+mod paper;
 mod project;
 mod revision;
 mod session;

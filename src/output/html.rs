@@ -19,6 +19,34 @@ pub fn html_beside(sheet: &Sheet, beside: &Beside, place: &str) -> String {
     set(sheet, Some(beside), place)
 }
 
+/// The page of `sheet` for a printer, on paper of the CSS `size`: only what stands on it or on the net is linked to, so
+/// that no folder of this machine is named in what is printed.
+pub fn html_on_paper(sheet: &Sheet, size: &str) -> String {
+    let page = html(sheet);
+    let (head, rest) = page.split_once("</style>").unwrap_or(("", &page));
+    format!("{head}@page {{ size: {size}; }}\n</style>{}", without_links_to_files(rest))
+}
+
+// Text never holds a bare `<`, nor a value in quotation marks a bare `"`: an `<a ` opens a link, and its first `href="` is its own.
+fn without_links_to_files(page: &str) -> String {
+    const LINK: &str = "<a ";
+    let mut parts = page.split(LINK);
+    let mut out = parts.next().unwrap_or("").to_string();
+    for part in parts {
+        out.push_str(LINK);
+        let kept = ["href=\"#", "href=\"http:", "href=\"https:", "href=\"mailto:", "href=\"tel:"];
+        match part.find("href=\"") {
+            Some(at) if part.find('>').is_none_or(|end| at < end) && !kept.iter().any(|kind| part[at..].starts_with(kind)) => {
+                out.push_str(&part[..at]);
+                out.push_str("data-to=\"");
+                out.push_str(&part[at + "href=\"".len()..]);
+            }
+            _ => out.push_str(part),
+        }
+    }
+    out
+}
+
 /// The errors among `notices` as a part that is set over a page while it is served, with `words` on what the page is.
 pub fn banner(notices: &[Notice], words: &str) -> String {
     render("banner.html", &view::banner(notices, words))
@@ -156,6 +184,15 @@ mod tests {
             }
             assert!(page.contains(&escape(finding.place.excerpt.trim())), "{}", finding.place.excerpt);
         }
+    }
+
+    #[test]
+    fn on_paper_nothing_leads_to_another_file() {
+        let page = "<p><a class=\"x\" href=\"../other.html#s-a\">a</a> <a href=\"#b\">b</a> <a href=\"https://example.org/\">c</a> <a id=\"d\">href=\"e\"</a>";
+        let mended = super::without_links_to_files(page);
+        assert_eq!(mended, page.replace("href=\"../", "data-to=\"../"));
+        let page = super::html_on_paper(&fullest(), "letter");
+        assert!(page.contains("@page { size: letter; }\n</style>") && page.matches("</style>").count() == 1);
     }
 
     #[test]

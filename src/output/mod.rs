@@ -34,7 +34,7 @@ mod reading_fixture;
 
 pub use beside::Beside;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
-pub use html::{banner, html, html_beside};
+pub use html::{banner, html, html_beside, html_on_paper};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
 pub use kind_text::reference;

@@ -6,7 +6,7 @@ use serde_json::Value;
 use std::process::Command;
 
 /// What `checker` says of `files` that is an error.
-fn errors(files: &[std::path::PathBuf]) -> Option<Vec<String>> {
+pub(super) fn errors(files: &[std::path::PathBuf]) -> Option<Vec<String>> {
     let (java, checker) = checkers::markup_checker()?;
     let ran = Command::new(java).arg("-jar").arg(checker).args(["--format", "json", "--exit-zero-always"]).args(files).output();
     let said = ran.unwrap_or_else(|error| panic!("the checker of markup starts: {error}")).stderr;
