@@ -14,6 +14,7 @@ mod kinds;
 mod layout;
 #[cfg(feature = "commands")]
 mod pages;
+mod printing;
 mod properties;
 mod published;
 mod published_uncertainty;

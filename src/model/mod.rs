@@ -270,6 +270,8 @@ pub struct Head {
     pub duty: String,
     /// The system of units asked for: US customary when true.
     pub us_customary: Option<bool>,
+    /// Units to print results in where the author asks for none, one a quantity.
+    pub preferred: Vec<Unit>,
     /// The decision rule stated; none when the default holds.
     pub rule: Option<DecisionRule>,
 }
@@ -549,6 +551,23 @@ impl Model {
     pub(crate) fn push(&mut self, mut entry: Entry) -> EntryId {
         if let Some(substitute) = &mut self.substitute {
             substitute.apply(&mut entry);
+        }
+        let stated = matches!(
+            entry.role,
+            Role::Take
+                | Role::Assume
+                | Role::Gravity { .. }
+                | Role::Rating
+                | Role::Instrument
+                | Role::Reading
+                | Role::Field { given: true }
+        );
+        if !entry.asked
+            && !stated
+            && let Some(unit) = self.head.preferred.iter().find(|unit| entry.quantity.is_of(unit))
+        {
+            entry.shown_in = Some(unit.clone());
+            entry.asked = true;
         }
         self.entries.push(entry);
         EntryId(self.entries.len() - 1)

@@ -1,6 +1,6 @@
 //! What an expression is a quantity of: its dimension, and the nature that dimension cannot tell.
 
-use crate::units::{Dimension, Nature};
+use crate::units::{Dimension, Nature, Unit};
 
 /// Dimension and nature of a value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,6 +35,12 @@ impl Quantity {
     /// Whether it is a bare number.
     pub fn is_number(self) -> bool {
         self.dimension.is_none() && matches!(self.nature, Nature::Plain | Nature::Slope)
+    }
+
+    /// Whether `unit` measures it. What may serve as torque or as work is measured by either's unit.
+    pub fn is_of(self, unit: &Unit) -> bool {
+        let either = self.dimension == Dimension::ENERGY && self.nature == Nature::Plain;
+        self.dimension == unit.dimension && (either || self.nature == unit.nature)
     }
 
     /// Its name in the trade: "force", "torque", "ratio" ...

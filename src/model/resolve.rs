@@ -9,7 +9,7 @@ use crate::model::decision;
 use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
-use crate::model::settings::{self, matched, plain};
+use crate::model::settings::{self, Matched, matched, plain};
 use crate::model::studies::Substitute;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State};
@@ -153,7 +153,7 @@ impl Resolver<'_> {
         let is_root = self.home.file == self.root;
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
-            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "rule"]).collect();
+            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule"]).collect();
             for setting in &head.settings {
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
@@ -170,6 +170,7 @@ impl Resolver<'_> {
                             self.put(found.rest_at, &finding);
                         }
                     },
+                    "prefer" => self.preferred(&found, is_root),
                     "rule" => match decision::rule(&plain(found.rest)) {
                         Some(rule) if is_root => self.model.head.rule = Some(rule),
                         Some(_) => {}
@@ -193,7 +194,7 @@ impl Resolver<'_> {
         }
         let id = gravity.unwrap_or_else(|| {
             let unit = crate::units::parse("m/s^2").ok();
-            let constant = Constant { si: STANDARD_GRAVITY, parts: vec![("9.806 65".into(), unit)] };
+            let constant = Constant { si: STANDARD_GRAVITY, parts: vec![("9.80665".into(), unit)] };
             let span = self.home.span(Extent::default());
             let value = Tree { form: TreeForm::Constant(constant), span, quantity: Quantity::ACCELERATION, shape: Shape::Single };
             let mut entry = self.plain_entry("g", value, Role::Gravity { declared: false }, span);
@@ -206,6 +207,24 @@ impl Resolver<'_> {
         });
         if let Some(scope) = self.scopes.get_mut(self.scope) {
             scope.gravity = Some(id);
+        }
+    }
+
+    // `prefer kN, mm`: a unit for each quantity that is printed otherwise than by its size.
+    fn preferred(&mut self, found: &Matched<'_>, is_root: bool) {
+        for word in found.rest.split(',').map(str::trim) {
+            match crate::units::parse(word) {
+                // A share printed in per cent would make one of every count and advantage as well.
+                Ok(unit) if !unit.dimension.is_none() || unit.nature != crate::units::Nature::Plain => {
+                    if is_root {
+                        self.model.head.preferred.push(unit);
+                    }
+                }
+                _ => {
+                    let wanted = "units with commas between them, as in `prefer kN, mm`".into();
+                    self.put(found.rest_at, &HeadValue { name: "prefer".into(), found: word.into(), wanted });
+                }
+            }
         }
     }
 
