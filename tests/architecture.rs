@@ -71,7 +71,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("pulldown_latex", &["document"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
-    ("sha2", &["source", "sheet"]),
+    ("sha2", &["source", "sheet", "output"]),
     // Quantiles and distributions, and nothing else.
     ("statrs", &["measure"]),
     ("tempfile", &["faces"]),

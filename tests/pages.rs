@@ -6,6 +6,8 @@ mod hostile;
 mod markup;
 mod pdf;
 mod print;
+mod register;
+mod trace;
 
 use crate::support::browser::{Browser, Screen, browser};
 use crate::support::folders;

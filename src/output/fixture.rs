@@ -149,6 +149,7 @@ fn check(
         remark: String::new(),
         reference: String::new(),
         governing: false,
+        worked_from: Vec::new(),
     }
 }
 

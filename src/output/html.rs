@@ -1,4 +1,4 @@
-//! The sheet as one HTML file that stands by itself: no script, no request, no font from elsewhere.
+//! The sheet as one HTML file that stands by itself: no request, no font from elsewhere, and whole without its one script.
 
 use crate::output::beside::Beside;
 use crate::output::markup::{document, registers, shared};
@@ -94,6 +94,7 @@ mod tests {
     use super::{escape, html};
     use crate::output::fixture::{emptiest, fullest, hostile};
     use crate::output::reader::well_formed_page;
+    use crate::output::scripts::trace;
     use crate::sheet::parts::Sheet;
     use std::collections::BTreeSet;
 
@@ -137,7 +138,7 @@ mod tests {
     #[test]
     fn no_text_of_a_document_becomes_markup() {
         let page = set(&hostile());
-        assert!(!page.contains("<script") && !page.contains("<img") && !page.contains("onload"), "markup escaped into the page");
+        assert!(page.matches("<script").count() == 1 && !page.contains("<img") && !page.contains("onload"), "markup escaped into the page");
         assert!(page.contains("&lt;script&gt;"));
         // The running head stands in the style sheet, where a closing tag would end it.
         let style = page.split("</style>").next().unwrap_or("");
@@ -157,9 +158,13 @@ mod tests {
     }
 
     #[test]
-    fn nothing_is_fetched_and_nothing_runs() {
+    fn nothing_is_fetched_and_nothing_runs_but_the_trace() {
         let page = set(&fullest());
-        for wanted in ["<script", "<link", "@import", "url(http", "src=\"http", "@font-face"] {
+        let (_, script) = page.split_once("<script>").expect("the trace");
+        let (script, rest) = script.split_once("</script>").expect("its end");
+        assert!(script == trace().text && !rest.contains("<script"));
+        assert!(page.contains(&format!("default-src 'none'; style-src 'unsafe-inline'; script-src {}; ", trace().source)));
+        for wanted in ["<link", "@import", "url(http", "src=\"http", "@font-face"] {
             assert!(!page.contains(wanted), "{wanted}");
         }
     }

@@ -1,6 +1,7 @@
 //! The register of a folder of sheets: one row a sheet with its number, title, revision and verdicts.
 
 use crate::output::html::bare;
+use crate::output::scripts::register;
 use crate::output::templates::{render, style};
 use crate::sheet::parts::Sheet;
 use serde::Serialize;
@@ -57,6 +58,19 @@ pub struct IndexEntry {
     pub complete: bool,
     /// Its verdicts.
     pub tally: Tally,
+    /// The check that governs.
+    pub governing: Option<Governing>,
+}
+
+/// The governing check of a sheet in the register.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Governing {
+    /// Where it stands on its page.
+    pub anchor: String,
+    /// Its title.
+    pub title: String,
+    /// Demand over capacity as printed; empty where there is none.
+    pub utilisation: String,
 }
 
 impl IndexEntry {
@@ -73,6 +87,11 @@ impl IndexEntry {
             status: sheet.status.clone(),
             complete: sheet.complete,
             tally: Tally::of(sheet),
+            governing: sheet.checks.iter().find(|check| check.governing).map(|check| Governing {
+                anchor: check.anchor.clone(),
+                title: check.title.clone(),
+                utilisation: check.utilisation.as_ref().map_or(String::new(), |figure| figure.text.clone()),
+            }),
         }
     }
 }
@@ -83,6 +102,8 @@ struct Register<'a> {
     sheets: Vec<Row<'a>>,
     incomplete: usize,
     kinds_href: &'a str,
+    script_html: &'static str,
+    script_source_html: &'static str,
 }
 
 #[derive(Serialize)]
@@ -108,6 +129,8 @@ pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
         sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
         kinds_href,
+        script_html: &register().text,
+        script_source_html: &register().source,
     };
     render("index.html", &register).unwrap_or_else(|reason| {
         let lines: Vec<String> = entries.iter().map(|entry| format!("{} {} ({})", entry.number, entry.title, entry.href)).collect();
@@ -148,7 +171,10 @@ mod tests {
         assert!(
             page.contains("href=\"slip.html\"") && page.contains("href=\"kinds/index.html\"") && page.contains(&full.title_block.title)
         );
-        assert!(!page.contains("<script"));
+        assert_eq!(page.matches("<script").count(), 1);
+        let governing = entries[0].governing.as_ref().expect("a governing check");
+        assert!(page.contains(&format!("href=\"slip.html#{}\"", governing.anchor)) && page.contains(&governing.utilisation));
+        assert!(entries[1].governing.is_none());
         well_formed_page(&index(&[], ""));
     }
 }

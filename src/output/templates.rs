@@ -34,6 +34,7 @@ pub(super) const STYLES: &[(&str, &str)] = &[
     ("study.css", include_str!("../../templates/study.css")),
     ("readings.css", include_str!("../../templates/readings.css")),
     ("drawing.css", include_str!("../../templates/drawing.css")),
+    ("trace.css", include_str!("../../templates/trace.css")),
     ("narrow.css", include_str!("../../templates/narrow.css")),
     ("print.css", include_str!("../../templates/print.css")),
 ];
@@ -102,6 +103,7 @@ static STYLE: LazyLock<String> = LazyLock::new(|| {
 #[cfg(test)]
 mod tests {
     use super::{PARTS, STYLES};
+    use crate::output::scripts::SCRIPTS;
     use std::collections::BTreeSet;
 
     #[test]
@@ -111,7 +113,7 @@ mod tests {
             .expect("the folder of templates")
             .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
             .collect();
-        let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).map(|(name, _)| (*name).to_owned()).collect();
+        let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
         assert_eq!(there, listed);
     }
 

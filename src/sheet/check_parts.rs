@@ -38,4 +38,6 @@ pub struct CheckRow {
     pub reference: String,
     /// Whether this is the governing check.
     pub governing: bool,
+    /// Anchors of the lines and inputs that it compares.
+    pub worked_from: Vec<String>,
 }

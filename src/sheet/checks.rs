@@ -119,6 +119,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         remark,
         reference: references,
         governing: false,
+        worked_from: setter.rests_on(&[&check.left, &check.right]),
     };
     // Without a ratio it uses nothing when it passes, and more than there is when it does not.
     let used = |verdict: Verdict| utilisation.unwrap_or(if verdict < Verdict::FailWithin { f64::NEG_INFINITY } else { f64::INFINITY });

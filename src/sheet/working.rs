@@ -31,16 +31,6 @@ impl Setter<'_> {
         let is_list = entry.shape != crate::model::tree::Shape::Single;
         let formula = self.formula(&entry.value);
         let substitution = (!is_list && !figures.is_empty() && says_more(&entry.value)).then(|| self.substituted(&entry.value));
-        let mut worked_from = Vec::new();
-        entry.value.each_entry(&mut |id| {
-            let from = self.model.entry(id);
-            if from.role != Role::Passed {
-                let anchor = anchor(&from.name);
-                if !worked_from.contains(&anchor) {
-                    worked_from.push(anchor);
-                }
-            }
-        });
         WorkingLine {
             number,
             anchor: anchor(&entry.name),
@@ -52,8 +42,25 @@ impl Setter<'_> {
             result: if is_list { None } else { figures.first().cloned() },
             items: if is_list { figures.to_vec() } else { Vec::new() },
             reference: references(entry),
-            worked_from,
+            worked_from: self.rests_on(&[&entry.value]),
         }
+    }
+
+    /// Anchors of the lines and inputs that stand in `trees`, each once.
+    pub(super) fn rests_on(&self, trees: &[&Tree]) -> Vec<String> {
+        let mut anchors = Vec::new();
+        for tree in trees {
+            tree.each_entry(&mut |id| {
+                let from = self.model.entry(id);
+                if from.role != Role::Passed {
+                    let anchor = anchor(&from.name);
+                    if !anchors.contains(&anchor) {
+                        anchors.push(anchor);
+                    }
+                }
+            });
+        }
+        anchors
     }
 
     fn name_of<'e>(&self, entry: &'e Entry) -> &'e str {

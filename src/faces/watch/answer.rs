@@ -82,9 +82,10 @@ pub(super) fn page(board: &Board, name: &str, host: &str) -> Response<Sent> {
         _ => (StatusCode::NOT_FOUND, served(ABSENT, "", &script(board.token.text(), &place, changed, nonce.text()))),
     };
     let policy = format!(
-        "default-src 'none'; script-src 'nonce-{}'; connect-src http://{host}/{}/; style-src 'unsafe-inline'; img-src data:; \
+        "default-src 'none'; script-src 'nonce-{}' {}; connect-src http://{host}/{}/; style-src 'unsafe-inline'; img-src data:; \
          base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
         nonce.text(),
+        crate::output::script_sources(),
         board.token.text()
     );
     let mut response = sent(status, "text/html; charset=utf-8", Sent::Whole(Some(Bytes::from(html))));
@@ -124,8 +125,8 @@ fn script(token: &str, place: &str, generation: u64, nonce: &str) -> String {
     )
 }
 
-// The page with what it is given while it is served. Its own policy lets no script run, so it goes; a stricter one than
-// that, but for our script, is in the answer's head.
+// The page with what it is given while it is served. Its own policy lets no script run but its own, so it goes; a
+// stricter one, but for our two, is in the answer's head.
 fn served(html: &str, banner: &str, script: &str) -> String {
     let (head, rest) = html.split_once("</head>").unwrap_or(("", html));
     let head = match head.split_once("<meta http-equiv=\"Content-Security-Policy\"") {

@@ -1,6 +1,6 @@
 //! Checks where they stand and in their register, and the bar that shows a utilisation against its limit.
 
-use crate::output::markup::line::{number_link, quantity, quantity_or};
+use crate::output::markup::line::{from, number_link, quantity, quantity_or};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::output::mathml::mathml_into;
@@ -57,6 +57,7 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
         out.push_str(" <span class=\"quiet\">of the limit</span></p>");
     }
     perhaps(out, "\n<p class=\"ref\">", &row.reference, "</p>");
+    from(&row.anchor, &row.worked_from, shared, out);
     out.push_str("</div>\n</section>\n");
 }
 

@@ -66,7 +66,10 @@ pub(in crate::output) fn shared<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>
         }
     }
     // The registers print every check, input and assumption, whether or not the document has placed it.
-    sheet.checks.iter().for_each(|check| shared.know(&check.anchor));
+    for check in &sheet.checks {
+        shared.know(&check.anchor);
+        shared.used(&check.anchor, &check.number, &check.worked_from);
+    }
     sheet.inputs.iter().chain(&sheet.assumptions).for_each(|row| shared.know(&row.anchor));
     shared
 }

@@ -1,6 +1,6 @@
 //! Inputs, assumptions, settings and ratings: symbol, meaning, value; where each comes from stands in the margin.
 
-use crate::output::markup::line::{named_into, quantity_or};
+use crate::output::markup::line::{named_into, quantity_or, used_in};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::sheet::parts::{Cell, CorrelationRow, GearRow, InputRow, Named};
@@ -29,7 +29,8 @@ pub(super) fn inputs<'a>(rows: &'a [InputRow], choices: &[Cell], caption: &str, 
 
 fn row<'a>(row: &'a InputRow, shared: &mut Shared<'a>, out: &mut String) {
     out.push_str("\n<tr");
-    identified(out, shared.claim(&row.anchor));
+    let id = shared.claim(&row.anchor);
+    identified(out, id);
     out.push_str("\n<th scope=\"row\" class=\"sym\">");
     named_into(&row.symbol, out);
     out.push_str("</th>\n<td class=\"what\">");
@@ -50,6 +51,9 @@ fn row<'a>(row: &'a InputRow, shared: &mut Shared<'a>, out: &mut String) {
         between(out, "", &row.source, "");
     }
     perhaps(out, "<span class=\"state\">", &row.state, "</span>");
+    if !id.is_empty() {
+        used_in(id, shared, out);
+    }
     out.push_str("</td>\n</tr>");
 }
 

@@ -1,7 +1,7 @@
 //! Quantities, symbols in narrow columns, and lines of working.
 
 use crate::output::linear::is_tight;
-use crate::output::markup::shared::Shared;
+use crate::output::markup::shared::{Shared, Use};
 use crate::output::markup::{between, identified, perhaps};
 use crate::output::mathml::{escape_into, mathml_into};
 use crate::sheet::parts::{Figure, Math, WorkingLine};
@@ -121,30 +121,92 @@ pub(super) fn line<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>, out: &mut
     out.push_str("\n</div>\n");
 }
 
-/// Where a line comes from: what it was read in, and the lines with a number that it was worked from.
-fn references(line: &WorkingLine, shared: &Shared<'_>, out: &mut String) {
-    perhaps(out, "\n<p class=\"refs\"><span class=\"ref\">", &line.reference, "</span>");
-    let mut first = true;
-    for anchor in line.worked_from.iter().filter(|anchor| **anchor != line.anchor) {
-        let number = shared.number_of(anchor);
-        if number.is_empty() {
-            continue;
-        }
-        out.push_str(match (first, line.reference.is_empty()) {
-            (true, true) => "\n<p class=\"refs\"><span class=\"from\">from <a href=\"#",
-            (true, false) => "<span class=\"from\">from <a href=\"#",
-            (false, _) => ", <a href=\"#",
-        });
-        first = false;
-        between(out, "", anchor, "\">");
-        between(out, "", number, "</a>");
+/// Where a line comes from and where it goes: what it was read in, the lines with a number that it was worked from, and the
+/// lines and checks that use it.
+pub(in crate::output) fn references<'a>(line: &'a WorkingLine, shared: &Shared<'a>, out: &mut String) {
+    let mut whole = String::new();
+    perhaps(&mut whole, "<span class=\"ref\">", &line.reference, "</span>");
+    from(&line.anchor, &line.worked_from, shared, &mut whole);
+    let used = runs(shared.uses(&line.anchor));
+    if !used.is_empty() {
+        whole.push_str("<span class=\"uses\">used in ");
+        links(&used, &line.number, &mut whole);
+        whole.push_str("</span>");
     }
-    if !first {
-        out.push_str("</span>");
-    }
-    if !first || !line.reference.is_empty() {
+    if !whole.is_empty() {
+        out.push_str("\n<p class=\"refs\">");
+        out.push_str(&whole);
         out.push_str("</p>");
     }
+}
+
+/// The lines with a number that the line or check `own` was worked from.
+pub(super) fn from(own: &str, worked_from: &[String], shared: &Shared<'_>, out: &mut String) {
+    let mut lead = "<span class=\"from\">from ";
+    for anchor in worked_from.iter().filter(|anchor| *anchor != own) {
+        let number = shared.number_of(anchor);
+        if !number.is_empty() {
+            out.push_str(lead);
+            lead = ", ";
+            link(anchor, number, out);
+        }
+    }
+    if lead == ", " {
+        out.push_str("</span>");
+    }
+}
+
+/// What uses the input at `anchor`: every line and check, folded where they are many.
+pub(super) fn used_in(anchor: &str, shared: &Shared<'_>, out: &mut String) {
+    let uses = shared.uses(anchor);
+    let each: Vec<(Use<'_>, Use<'_>)> = uses.iter().map(|one| (*one, *one)).collect();
+    if each.len() > MANY {
+        out.push_str(&format!("<details class=\"uses\"><summary>used in {} places</summary>", each.len()));
+        links(&each, "", out);
+        out.push_str("</details>");
+    } else if !each.is_empty() {
+        out.push_str("<span class=\"uses\">used in ");
+        links(&each, "", out);
+        out.push_str("</span>");
+    }
+}
+
+/// Uses from which on they are folded.
+const MANY: usize = 6;
+
+/// Uses that follow each other on the page, as the first and the last of each run.
+fn runs<'a>(uses: &[Use<'a>]) -> Vec<(Use<'a>, Use<'a>)> {
+    let mut runs: Vec<(Use<'a>, Use<'a>)> = Vec::new();
+    for one in uses {
+        match runs.last_mut().filter(|(_, last)| last.at + 1 == one.at) {
+            Some((_, last)) => *last = *one,
+            None => runs.push((*one, *one)),
+        }
+    }
+    runs
+}
+
+/// The numbers of those uses, each a link unless it stands in the same machine or train as the line numbered `own`: there it
+/// is in sight, and most uses are such, so that their links would be a tenth of a large page.
+fn links(runs: &[(Use<'_>, Use<'_>)], own: &str, out: &mut String) {
+    let block = |number: &str| number.rsplit_once('.').map(|(block, _)| block.to_owned());
+    let home = block(own);
+    let link = |to: &Use<'_>, out: &mut String| {
+        if home.is_some() && block(to.number) == home { escape_into(to.number, out) } else { link(to.anchor, to.number, out) }
+    };
+    for (place, (first, last)) in runs.iter().enumerate() {
+        out.push_str(if place == 0 { "" } else { ", " });
+        link(first, out);
+        if last.at > first.at {
+            out.push_str(if last.at == first.at + 1 { ", " } else { "–" });
+            link(last, out);
+        }
+    }
+}
+
+fn link(anchor: &str, number: &str, out: &mut String) {
+    between(out, "<a href=\"#", anchor, "\">");
+    between(out, "", number, "</a>");
 }
 
 /// Lines of working below each other.

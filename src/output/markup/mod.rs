@@ -18,7 +18,7 @@ mod train;
 pub(super) use document::{document, shared};
 #[cfg(test)]
 pub(super) use line::quantity;
-pub(super) use line::{amount, lines, named};
+pub(super) use line::{amount, lines, named, references};
 pub(super) use registers::registers;
 pub(super) use shared::Shared;
 

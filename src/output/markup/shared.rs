@@ -11,6 +11,10 @@ pub(in crate::output) struct Shared<'a> {
     places: BTreeMap<&'a str, Place<'a>>,
     /// Ids that stand in the author's prose.
     written: BTreeSet<String>,
+    /// What each anchor is used in, in the order of the page.
+    uses: BTreeMap<&'a str, Vec<Use<'a>>>,
+    /// Lines and checks counted so far.
+    counted: usize,
     /// The level at which headings of ours stand below the author's last one.
     pub level: usize,
     /// Trains set so far.
@@ -21,6 +25,17 @@ pub(in crate::output) struct Shared<'a> {
     pub path: &'a str,
     /// The pages written together with it.
     pub beside: Option<&'a Beside>,
+}
+
+/// A line or a check that uses a number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::output) struct Use<'a> {
+    /// Its anchor.
+    pub anchor: &'a str,
+    /// Its printed number.
+    pub number: &'a str,
+    /// Which line or check of the page it is.
+    pub at: usize,
 }
 
 #[derive(Debug, Default)]
@@ -34,7 +49,17 @@ struct Place<'a> {
 impl<'a> Shared<'a> {
     /// What is known of a page before any of it is written.
     pub fn new(path: &'a str, beside: Option<&'a Beside>, place: &'a str) -> Self {
-        Shared { places: BTreeMap::new(), written: BTreeSet::new(), level: 2, trains: 0, place, path, beside }
+        Shared {
+            places: BTreeMap::new(),
+            written: BTreeSet::new(),
+            uses: BTreeMap::new(),
+            counted: 0,
+            level: 2,
+            trains: 0,
+            place,
+            path,
+            beside,
+        }
     }
 
     /// The level of headings below those.
@@ -60,8 +85,22 @@ impl<'a> Shared<'a> {
             let place = self.places.entry(&line.anchor).or_default();
             if place.number.is_empty() {
                 place.number = &line.number;
+                self.used(&line.anchor, &line.number, &line.worked_from);
             }
         }
+    }
+
+    /// Notes that the line or check at `anchor` is worked from `worked_from`.
+    pub fn used(&mut self, anchor: &'a str, number: &'a str, worked_from: &'a [String]) {
+        self.counted += 1;
+        for used in worked_from.iter().filter(|used| *used != anchor) {
+            self.uses.entry(used).or_default().push(Use { anchor, number, at: self.counted });
+        }
+    }
+
+    /// What uses `anchor`, in the order of the page.
+    pub fn uses(&self, anchor: &str) -> &[Use<'a>] {
+        self.uses.get(anchor).map_or(&[], Vec::as_slice)
     }
 
     /// The anchor a link may lead to; empty where the page has no such place.

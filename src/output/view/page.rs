@@ -4,6 +4,7 @@ use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
 use crate::output::mathml::escape;
+use crate::output::scripts::trace;
 use crate::sheet::parts::{Heading, Notice, Place, Sheet, ToolRecord};
 use serde::Serialize;
 
@@ -24,6 +25,8 @@ pub(in crate::output) struct Page<'a> {
     /// Whether the prose begins with the title once more.
     echo: bool,
     deference: &'a str,
+    script_html: &'static str,
+    script_source_html: &'static str,
     record: &'a ToolRecord,
 }
 
@@ -108,6 +111,8 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         contents: contents(sheet, echo, shared),
         echo,
         deference: &sheet.deference,
+        script_html: &trace().text,
+        script_source_html: &trace().source,
         record: &sheet.record,
     }
 }

@@ -1,6 +1,6 @@
 //! Readings as the templates print them.
 
-use crate::output::markup::{Shared, lines, named};
+use crate::output::markup::{Shared, lines, named, references};
 use crate::output::mathml::mathml;
 use crate::output::templates::render;
 use crate::output::view::pieces::{Quantity, Sketch};
@@ -96,7 +96,7 @@ struct Rule<'a> {
     label: &'a str,
     symbol_html: String,
     formula_html: String,
-    reference: &'a str,
+    refs_html: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -171,13 +171,15 @@ fn results<'a>(results: &'a ReadResults, shared: &mut Shared<'a>) -> Results<'a>
 }
 
 fn rule<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>) -> Rule<'a> {
+    let mut refs_html = String::new();
+    references(line, shared, &mut refs_html);
     Rule {
         id: shared.claim(&line.anchor),
         number: &line.number,
         label: &line.label,
         symbol_html: named(&line.symbol),
         formula_html: mathml(&line.formula, true),
-        reference: &line.reference,
+        refs_html,
     }
 }
 
