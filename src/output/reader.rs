@@ -40,9 +40,11 @@ fn read(markup: &str, void: &[&str]) {
         let name = inside.split([' ', '\n', '\t']).next().unwrap_or("");
         assert!(!name.is_empty() && name.chars().all(|c| c.is_ascii_alphanumeric() || c == '-'), "no element: {}", near(tag));
         attributes(&inside[name.len()..], &near(tag));
-        if name == "style" {
-            let end = rest.find("</style>").expect("a style sheet is closed");
-            rest = &rest[end + "</style>".len()..];
+        if let "style" | "script" = name {
+            // What stands in these two is not markup.
+            let close = format!("</{name}>");
+            let end = rest.find(&close).expect("a style sheet or a script is closed");
+            rest = &rest[end + close.len()..];
         } else if !closed && !void.contains(&name) {
             open.push(name);
         }
