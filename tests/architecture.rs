@@ -69,6 +69,8 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("pest_derive", &["syntax"]),
     ("pulldown_cmark", &["document"]),
     ("pulldown_latex", &["document"]),
+    // A generator of random numbers, and nothing else.
+    ("rand_xoshiro", &["measure"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
     ("sha2", &["source", "sheet", "output"]),

@@ -252,7 +252,7 @@ fn explain_has_a_page_for_a_finding_a_unit_and_a_kind_and_knows_near_misses() {
         assert!(list.split([' ', ',', '\n']).any(|listed| listed == word), "{word} is not in the list");
     }
     // Every statement the parser knows has its page.
-    for word in ["sheet", "take", "assume", "gear", "machine", "load", "train", "check", "vary", "size", "use", "kind"] {
+    for word in ["sheet", "take", "assume", "gear", "machine", "load", "train", "check", "vary", "size", "propagate", "use", "kind"] {
         let ran = run(here.path(), &["explain", word]);
         assert!(ran.status == 0 && ran.out.starts_with(&format!("{word} ")), "{word}: {}", ran.out);
     }

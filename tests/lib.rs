@@ -9,6 +9,7 @@ mod cases;
 mod commands;
 #[cfg(feature = "commands")]
 mod compare;
+mod draws;
 mod golden;
 mod kinds;
 mod layout;

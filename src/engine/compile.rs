@@ -59,6 +59,7 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
     let model = crate::model::resolve(file, &material, &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
     let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
+    let draws = crate::program::draw(&model, &evaluation, &mut sink);
     let findings = sink.into_sorted();
     let work = crate::sheet::Work {
         sources: &sources,
@@ -67,6 +68,7 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
         model: &model,
         evaluation: &evaluation,
         studies: &studies,
+        draws: &draws,
         findings: &findings,
     };
     let mut sheet = crate::sheet::build(&work);

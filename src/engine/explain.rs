@@ -80,6 +80,12 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
          direction it works advantage, velocity ratio, work and efficiency: `NAME.each.efficiency[2]`, `NAME.efficiency`.",
     ),
     (
+        "propagate",
+        "propagate NAME, NAME as UNIT\n    draws 1_000_000\n    draws at most 200_000\n    seed 20261\n    interval symmetric\n    level 95 %\n    digits 1",
+        "Draws the distributions of results from those of the inputs (JCGM 101:2008) and says whether the first-order interval is\n\
+         confirmed. Every setting may be left out; drawing then goes on until the results are steady.",
+    ),
+    (
         "use",
         "use \"path.md\" as NAME",
         "Takes over the names and kinds of another document. Without `as` its names stand beside the sheet's own.",

@@ -14,6 +14,8 @@ mod measured;
 mod outliers;
 mod quantiles;
 mod repeats;
+mod sampling;
+mod spread;
 mod together;
 
 pub use conformity::{chance_of_scatter, conformity};
@@ -24,4 +26,6 @@ pub use measured::Measured;
 pub use outliers::{Off, StandsOff, grubbs, off_line};
 pub use quantiles::coverage_factor;
 pub use repeats::Repeats;
+pub use sampling::{Distribution, GENERATOR, Sampler};
+pub use spread::{Interval, Moments, coverage_interval, least_draws, tolerance};
 pub use together::{Joint, bounds_of_last, triangle};

@@ -80,6 +80,11 @@ impl Joint {
         self.independent += triangle.len();
     }
 
+    /// What a source that goes together with others has of each independent doubt, by its number; none for any other source.
+    pub fn shares(&self, source: usize) -> Option<&[(usize, f64)]> {
+        self.shares.get(&source).map(|(_, shares)| shares.as_slice())
+    }
+
     /// Whether no source goes together with another.
     pub fn is_empty(&self) -> bool {
         self.shares.is_empty()

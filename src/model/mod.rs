@@ -21,6 +21,7 @@ mod laws;
 mod loads;
 mod machines;
 mod own_work;
+pub mod propagations;
 pub mod quantity;
 mod reading_cells;
 mod reading_results;
@@ -44,6 +45,7 @@ pub use readings::Readings;
 pub use resolve::{resolve, resolve_with};
 pub use seeking::{Known, Sought};
 
+use crate::model::propagations::Propagation;
 use crate::model::quantity::Quantity;
 use crate::model::studies::{Study, Substitute};
 use crate::model::tree::{EntryId, Range, Shape, Tree};
@@ -133,6 +135,8 @@ pub struct Model {
     pub agreements: Vec<Agreement>,
     /// What is tried at other values than its own.
     pub studies: Vec<Study>,
+    /// Results whose distributions are drawn.
+    pub propagations: Vec<Propagation>,
     /// A value to put in place of one entry's own.
     pub(crate) substitute: Option<Substitute>,
     /// The head of the sheet.
@@ -303,6 +307,8 @@ pub enum Placed {
     Law(usize),
     /// An agreement.
     Agreement(usize),
+    /// Draws.
+    Propagation(usize),
     /// A kind.
     Kind {
         /// Its word.

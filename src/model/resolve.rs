@@ -267,6 +267,7 @@ impl Resolver<'_> {
             Statement::Agreement(agreement) => self.agreement(agreement).map(Placed::Agreement),
             Statement::Vary(vary) => self.vary(vary).map(Placed::Study),
             Statement::Size(size) => self.size(size).map(Placed::Study),
+            Statement::Propagate(propagate) => self.propagate(propagate).map(Placed::Propagation),
             Statement::Kind(kind) => {
                 let span = kind.items.last().map_or(kind.at, |item| kind.at.to(crate::model::elaborate::item_at(item)));
                 if self.home.file == self.root {
@@ -541,6 +542,7 @@ fn defines(statement: &Statement) -> Option<&Name> {
         | Statement::Agreement(_)
         | Statement::Vary(_)
         | Statement::Size(_)
+        | Statement::Propagate(_)
         | Statement::Kind(_)
         | Statement::Use(_) => None,
     }
@@ -561,6 +563,7 @@ fn statement_at(statement: &Statement) -> Extent {
         Statement::Agreement(agreement) => agreement.at,
         Statement::Vary(vary) => vary.at,
         Statement::Size(size) => size.at,
+        Statement::Propagate(propagate) => propagate.settings.last().map_or(propagate.at, |last| propagate.at.to(last.at)),
         Statement::Kind(kind) => kind.at,
         Statement::Use(used) => used.at,
         Statement::Readings(readings) => readings.table.rows.last().map_or(readings.at, |last| readings.at.to(last.at)),

@@ -246,8 +246,15 @@ impl Resolver<'_> {
         }
         let entry = self.varied(&vary.name)?;
         let trials = self.trials(&vary.name, entry, &vary.trials)?;
+        let results = self.asked_for(&vary.showing)?;
+        let whole = self.steps_whole(entry, Some(&trials));
+        self.study(&vary.name, vary.at, entry, whole, Some(trials), Asks::Results(results))
+    }
+
+    /// Results to show; none when one of them could not be made out.
+    pub(super) fn asked_for(&mut self, asked: &[ast::Shown]) -> Option<Vec<Shown>> {
         let mut results = Vec::new();
-        for shown in &vary.showing {
+        for shown in asked {
             let value = self.read(|reader| reader.single(&shown.value));
             if value.is_unknown() {
                 return None;
@@ -259,8 +266,7 @@ impl Resolver<'_> {
             let label = crate::model::definitions::label(shown.label.as_ref());
             results.push(Shown { value, label, shown_in, asked: shown.shown_in.is_some() });
         }
-        let whole = self.steps_whole(entry, Some(&trials));
-        self.study(&vary.name, vary.at, entry, whole, Some(trials), Asks::Results(results))
+        Some(results)
     }
 
     /// `size`.

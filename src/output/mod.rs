@@ -8,6 +8,7 @@
 mod beside;
 mod comparing_text;
 mod comparison;
+mod draws_text;
 mod excerpt;
 mod html;
 mod index;
@@ -26,6 +27,8 @@ mod templates;
 mod terminal;
 mod view;
 
+#[cfg(test)]
+mod draws_fixture;
 #[cfg(test)]
 mod fixture;
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //! no line whose layout depends on another line, so that one changed value changes one line.
 
 use crate::output::comparing_text;
+use crate::output::draws_text::draws;
 use crate::output::excerpt::{columns, wrap};
 use crate::output::kind_text::kind;
 use crate::output::linear::linear;
@@ -114,6 +115,11 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         Block::Agreements { indices } => {
             page.gap();
             indices.iter().filter_map(|index| sheet.agreements.get(*index)).for_each(|row| comparing_text::agreement(row, page));
+        }
+        Block::Propagation { index } => {
+            if let Some(report) = sheet.propagations.get(*index) {
+                draws(report, page);
+            }
         }
         Block::Kind { index, .. } => {
             if let Some(report) = sheet.kinds.get(*index) {

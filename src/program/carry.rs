@@ -21,7 +21,7 @@ pub(super) struct Carried {
     pub(super) uncertainties: Vec<f64>,
     /// The degrees of freedom of every step; empty where no source has a number of them.
     pub(super) freedom: Vec<Freedom>,
-    /// The rows of the steps that are held against each other: sides of checks and of conditions.
+    /// The rows of the steps that are held against each other, sides of checks and of conditions, and of those that are drawn.
     pub(super) sides: BTreeMap<usize, Row>,
 }
 
@@ -202,7 +202,8 @@ fn sides(program: &Program) -> BTreeSet<usize> {
     let studies = program.studies.iter().flat_map(|study| &study.demands).flat_map(|(demand, capacity)| [*demand, *capacity]).flatten();
     let agreements = program.agreements.iter().flat_map(|(predicted, measured)| [*predicted, *measured]).flatten();
     let laws = program.laws.iter().flatten().flat_map(|law| law.asked());
-    checks.chain(agreements).chain(laws).chain(conditions).chain(studies).collect()
+    let drawn = program.propagations.iter().flatten().flatten().copied();
+    checks.chain(agreements).chain(laws).chain(conditions).chain(studies).chain(drawn).collect()
 }
 
 // For each step, the last one that has it as an operand.

@@ -103,6 +103,8 @@ pub struct Program {
     pub conditions: Vec<Vec<Option<(usize, usize)>>>,
     /// For each study, what it asks for and where it is tried.
     pub studies: Vec<StudyPlaces>,
+    /// For each statement of draws, its results.
+    pub propagations: Vec<Vec<Option<usize>>>,
     /// For each inline value, by fragment.
     pub inlines: Vec<(u32, Option<usize>)>,
 }
@@ -147,6 +149,10 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
     for study in &model.studies {
         let places = lowering.study(study);
         lowering.program.studies.push(places);
+    }
+    for propagation in &model.propagations {
+        let places = propagation.results.iter().map(|result| lowering.tree(&result.value, &mut Vec::new())).collect();
+        lowering.program.propagations.push(places);
     }
     for (fragment, inline) in &model.inlines {
         let place = lowering.tree(&inline.value, &mut Vec::new());

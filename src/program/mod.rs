@@ -6,10 +6,13 @@
 
 mod bracket;
 mod carry;
+mod columns;
+pub mod draws;
 mod fits;
 pub mod laws;
 mod lower;
 pub mod operations;
+mod plan;
 pub mod readings;
 mod residue;
 mod roots;
@@ -19,6 +22,7 @@ pub mod studies;
 mod together;
 mod trial;
 
+pub use draws::draw;
 pub use lower::{Program, Source, StudyPlaces};
 pub use run::{ConditionOutcome, Evaluation, Margin, run};
 pub use studies::study;

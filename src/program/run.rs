@@ -107,6 +107,11 @@ impl Evaluation {
         self.carried.sides.get(&place).map_or(&[][..], Vec::as_slice)
     }
 
+    /// What a source has of the independent doubts behind those that go together; none for a source that stands alone.
+    pub(super) fn shares(&self, source: usize) -> Option<&[(usize, f64)]> {
+        self.together.joint.shares(source)
+    }
+
     /// The standard uncertainty of a source of doubt, in SI units.
     pub fn standard_uncertainty(&self, source: usize) -> Option<f64> {
         self.sources.get(source).copied()

@@ -5,12 +5,14 @@ use crate::document::{Document, Piece, Run};
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
+use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
 use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::correlations;
 use crate::sheet::digests::digest;
+use crate::sheet::draws;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
 use crate::sheet::kinds;
@@ -47,6 +49,8 @@ pub struct Work<'w> {
     pub evaluation: &'w Evaluation,
     /// What came of its studies.
     pub studies: &'w [Outcome],
+    /// What its draws came to.
+    pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
 }
@@ -68,6 +72,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         studies: Vec::new(),
         readings: Vec::new(),
         laws: Vec::new(),
+        propagations: Vec::new(),
         machine_places: BTreeMap::new(),
         gear: Vec::new(),
         instruments: Vec::new(),
@@ -104,6 +109,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         readings: builder.readings,
         laws: builder.laws,
         agreements: agreements::rows(&setter),
+        propagations: builder.propagations,
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
@@ -133,6 +139,7 @@ struct Builder<'b> {
     studies: Vec<crate::sheet::parts::StudyReport>,
     readings: Vec<crate::sheet::parts::ReadingsReport>,
     laws: Vec<crate::sheet::parts::LawReport>,
+    propagations: Vec<crate::sheet::parts::PropagationReport>,
     machine_places: BTreeMap<usize, usize>,
     gear: Vec<GearRow>,
     instruments: Vec<GearRow>,
@@ -280,6 +287,16 @@ impl Builder<'_> {
                 Placed::Agreement(at) => match blocks.last_mut() {
                     Some(Block::Agreements { indices }) => indices.push(at),
                     _ => blocks.push(Block::Agreements { indices: vec![at] }),
+                },
+                Placed::Propagation(at) => match draws::report(self.setter, self.work, at, self.propagations.len() + 1) {
+                    Some(report) => {
+                        self.propagations.push(report);
+                        blocks.push(Block::Propagation { index: self.propagations.len() - 1 });
+                    }
+                    None => {
+                        let Some(span) = self.setter.model.propagations.get(at).map(|stated| stated.span) else { continue };
+                        blocks.push(Block::Broken { source: self.text(span), notices: self.notices_within(span) });
+                    }
                 },
                 Placed::Kind { name, label, span, at } => {
                     let Some(written) = self.setter.model.kinds.get(at) else { continue };

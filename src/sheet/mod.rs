@@ -16,6 +16,8 @@ mod correlations;
 mod difference;
 mod digests;
 mod doubts;
+mod draw_parts;
+mod draws;
 mod figures;
 mod free_body_parts;
 mod inputs;

@@ -4,6 +4,7 @@
 pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
+pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
@@ -57,6 +58,9 @@ pub struct Sheet {
     pub laws: Vec<LawReport>,
     /// Predictions beside measurements, in the order of the document.
     pub agreements: Vec<AgreementRow>,
+    /// Distributions of results, in the order of the document.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub propagations: Vec<PropagationReport>,
     /// Checks, the governing one first.
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
@@ -209,6 +213,11 @@ pub enum Block {
     Agreements {
         /// Places.
         indices: Vec<usize>,
+    },
+    /// Draws, by their place in `propagations`.
+    Propagation {
+        /// Place.
+        index: usize,
     },
     /// A kind written in this document.
     Kind {

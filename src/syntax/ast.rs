@@ -7,7 +7,7 @@ pub use crate::syntax::comparing::{Agreement, Law};
 pub use crate::syntax::doubts::{Doubt, Meaning};
 pub use crate::syntax::measuring::{By, Correlation, DoubtAlone, Instrument};
 pub use crate::syntax::readings::{Cell, Column, ColumnBy, Readings, Row, Table};
-pub use crate::syntax::studies::{Demand, Goal, Shown, Size, Step, Trials, Vary};
+pub use crate::syntax::studies::{Demand, Goal, Propagate, Shown, Size, Step, Trials, Vary};
 
 /// All statements of one fence, in order. What could not be read is among them as [`Statement::Broken`].
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -47,6 +47,8 @@ pub enum Statement {
     Law(Law),
     /// `agreement "effort at the hand": falls.effort with pull`
     Agreement(Agreement),
+    /// `propagate haul.effort` with `draws`, `seed`, `interval`, `level`, `digits`
+    Propagate(Propagate),
     /// `kind whip_on_jib "single whip on a jib"` with its body
     Kind(Kind),
     /// `use "gear/ropes.md" as locker`

@@ -4,8 +4,8 @@ use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::ast::{
     Caution, Check, Choice, Condition, Correlation, Definition, Demand, Evidence, Expression, Field, Gear, Goal, Guard, Input, Instrument,
-    Kind, KindItem, Machine, Name, Path, Port, Ports, Quoted, Readings, Row, Setting, SheetHead, Shown, Size, Statement, Station, Step,
-    Table, Train, Trials, Use, Vary, Words,
+    Kind, KindItem, Machine, Name, Path, Port, Ports, Propagate, Quoted, Readings, Row, Setting, SheetHead, Shown, Size, Statement,
+    Station, Step, Table, Train, Trials, Use, Vary, Words,
 };
 use crate::syntax::expression::{Fault, Lowered, Reader};
 use crate::syntax::names;
@@ -84,14 +84,7 @@ impl Reader {
                 })
             }
             Rule::vary => {
-                let mut showing = Vec::new();
-                for shown in piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::shown) {
-                    showing.push(Shown {
-                        value: self.value_in(&shown)?,
-                        label: self.label_in(&shown),
-                        shown_in: child(&shown, Rule::as_unit).and_then(|unit| self.shown_in(&unit)),
-                    });
-                }
+                let showing = self.shown(piece)?;
                 let trials = self.promised(child(piece, Rule::trials), at, "a range")?;
                 Statement::Vary(Vary { name: self.path_in(piece)?, trials: self.trials(&trials)?, showing, at })
             }
@@ -106,6 +99,7 @@ impl Reader {
             }
             Rule::law => Statement::Law(self.law(piece, settings, at)?),
             Rule::agreement => Statement::Agreement(self.agreement(piece, at)?),
+            Rule::propagate => Statement::Propagate(Propagate { results: self.shown(piece)?, settings, at }),
             Rule::use_file => {
                 let path = self.promised(self.label_in(piece), at, "a file in quotation marks")?;
                 Statement::Use(Use { path, name: child(piece, Rule::name).map(|name| self.name(&name)), at })
@@ -150,6 +144,17 @@ impl Reader {
             }
         }
         Ok(found)
+    }
+
+    fn shown(&self, piece: &Piece<'_>) -> Lowered<Vec<Shown>> {
+        let shown = |shown: Piece<'_>| {
+            Ok(Shown {
+                value: self.value_in(&shown)?,
+                label: self.label_in(&shown),
+                shown_in: child(&shown, Rule::as_unit).and_then(|unit| self.shown_in(&unit)),
+            })
+        };
+        piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::shown).map(shown).collect()
     }
 
     fn path_in(&self, piece: &Piece<'_>) -> Lowered<Path> {

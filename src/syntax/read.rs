@@ -11,7 +11,7 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 16] = [
+const STATEMENTS: [&str; 17] = [
     "law",
     "agreement",
     "sheet",
@@ -25,6 +25,7 @@ const STATEMENTS: [&str; 16] = [
     "check",
     "vary",
     "size",
+    "propagate",
     "kind",
     "use",
     "readings",
@@ -115,6 +116,7 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "size" => Rule::size,
         "law" => Rule::law,
         "agreement" => Rule::agreement,
+        "propagate" => Rule::propagate,
         "kind" => Rule::kind,
         "use" => Rule::use_file,
         "readings" => Rule::readings,
@@ -124,7 +126,16 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
     };
     let with_lines = matches!(
         rule,
-        Rule::sheet | Rule::gear | Rule::instrument | Rule::machine | Rule::load_as | Rule::train | Rule::law | Rule::kind | Rule::readings
+        Rule::sheet
+            | Rule::gear
+            | Rule::instrument
+            | Rule::machine
+            | Rule::load_as
+            | Rule::train
+            | Rule::propagate
+            | Rule::law
+            | Rule::kind
+            | Rule::readings
     );
     let rest = all.get(word.len()..).unwrap_or("").trim_start();
     let read = match refused(word, rest, rule, first, all) {

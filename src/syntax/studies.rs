@@ -1,7 +1,7 @@
-//! The tree of `vary` and `size`: what is tried, at which values, and what is asked of each trial.
+//! The tree of `vary`, `size` and `propagate`: what is tried, at which values, and what is asked of each trial.
 
 use crate::source::Extent;
-use crate::syntax::ast::{Comparison, Expression, Path, Quoted, UnitText};
+use crate::syntax::ast::{Comparison, Expression, Path, Quoted, Setting, UnitText};
 
 /// `vary`: results over a run of values of one name
 #[derive(Debug, Clone, PartialEq)]
@@ -90,4 +90,15 @@ pub enum Demand {
     Titled(Quoted),
     /// A comparison of its own.
     Holds(Comparison),
+}
+
+/// `propagate`: the distributions of results, by draws
+#[derive(Debug, Clone, PartialEq)]
+pub struct Propagate {
+    /// The results; at least one.
+    pub results: Vec<Shown>,
+    /// How they are drawn.
+    pub settings: Vec<Setting>,
+    /// Where the line stands.
+    pub at: Extent,
 }

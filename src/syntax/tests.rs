@@ -449,6 +449,7 @@ fn extents_hold(text: &str) {
             Statement::Agreement(agreement) => agreement.at,
             Statement::Vary(vary) => vary.at,
             Statement::Size(size) => size.at,
+            Statement::Propagate(propagate) => propagate.at,
             Statement::Kind(kind) => kind.at,
             Statement::Use(used) => used.at,
             Statement::Readings(readings) => readings.at,

@@ -83,6 +83,7 @@ fn rooms(text: &str) {
         model: &model,
         evaluation: &evaluation,
         studies: &[],
+        draws: &[],
         findings: &[],
     };
     println!(

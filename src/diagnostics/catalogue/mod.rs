@@ -7,6 +7,7 @@
 pub mod checks;
 pub mod comparing;
 pub mod document;
+pub mod draws;
 pub mod files;
 pub mod machines;
 pub mod measuring;
@@ -31,6 +32,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         comparing::PAGES,
         studies::PAGES,
         readings::PAGES,
+        draws::PAGES,
         files::PAGES,
     ]
     .into_iter()

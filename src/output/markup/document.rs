@@ -9,7 +9,7 @@ use crate::output::markup::machine::machine;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::train::train;
 use crate::output::prose::{anchors, last_heading};
-use crate::output::view::{agreements, kind, law, readings, study, ticked};
+use crate::output::view::{agreements, draws, kind, law, readings, study, ticked};
 use crate::sheet::parts::{Block, Notice, ReadingsReport, Sheet};
 use std::borrow::Cow;
 
@@ -56,6 +56,11 @@ pub(in crate::output) fn shared<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>
             }
             Block::Agreements { indices } => {
                 indices.iter().filter_map(|index| sheet.agreements.get(*index)).for_each(|row| shared.know(&row.anchor));
+            }
+            Block::Propagation { index } => {
+                if let Some(report) = sheet.propagations.get(*index) {
+                    shared.know(&report.anchor);
+                }
             }
             Block::Kind { index, .. } => {
                 if let Some(kind) = sheet.kinds.get(*index) {
@@ -150,6 +155,11 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
         }
         Block::Agreements { indices } => {
             agreements(indices.iter().filter_map(|index| sheet.agreements.get(*index)), shared, out)?;
+        }
+        Block::Propagation { index } => {
+            if let Some(report) = sheet.propagations.get(*index) {
+                draws(report, shared, out)?;
+            }
         }
         Block::Kind { index, source, .. } => {
             if let Some(report) = sheet.kinds.get(*index) {

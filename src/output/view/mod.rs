@@ -6,6 +6,7 @@
 //! *To add*: a field in the struct of its part, filled where the others are, and printed by that part's template.
 
 mod comparing;
+mod draws;
 mod kind;
 mod page;
 mod pieces;
@@ -13,6 +14,7 @@ mod readings;
 mod study;
 
 pub(super) use comparing::{agreements, law};
+pub(super) use draws::draws;
 pub(super) use kind::kind;
 pub(super) use page::{banner, page, running_head, ticked};
 pub(super) use readings::readings;
