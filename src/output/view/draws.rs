@@ -12,12 +12,13 @@ use serde::Serialize;
 /// # Errors
 /// The reason when the template fails.
 pub(in crate::output) fn draws<'a>(report: &'a PropagationReport, shared: &mut Shared<'a>, out: &mut String) -> Result<(), String> {
-    out.push_str(&render("draws.html", &Whole { draws: Draws::new(report, shared) })?);
+    out.push_str(&render("draws.html", &Whole { level: shared.level, draws: Draws::new(report, shared) })?);
     Ok(())
 }
 
 #[derive(Debug, Serialize)]
 struct Whole<'a> {
+    level: usize,
     draws: Draws<'a>,
 }
 
