@@ -1,10 +1,11 @@
 //! One document: what it uses, in what order, and what comes of it.
 
-use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
+use crate::diagnostics::{Finding, Sink};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
+use crate::engine::signatures;
 use crate::engine::{Files, Unreadable};
 use crate::model::{FileTrees, Material};
 use crate::sheet::parts::{Notice, Sheet};
@@ -25,6 +26,8 @@ pub struct Gathered {
     pub document: Document,
     /// The trees of all files, and the kinds.
     pub material: Material,
+    /// Digests of what the kinds of the program that it names reckon.
+    pub reckoning: Vec<String>,
     /// What was found so far.
     pub sink: Sink,
 }
@@ -36,6 +39,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
         library,
         sources: Sources::new(),
         material: Material::default(),
+        reckoning: Vec::new(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -46,16 +50,28 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
     reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
-    let Reading { sources, material, sink, .. } = reading;
-    Ok(Gathered { sources, file, document, material, sink })
+    let Reading { sources, material, reckoning, sink, .. } = reading;
+    Ok(Gathered { sources, file, document, material, reckoning, sink })
 }
 
 /// Works one document.
 pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root) {
-        Ok(gathered) => gathered,
-        Err(notices) => return (None, notices),
-    };
+    match compile_signed(files, library, root) {
+        Ok((sheet, _)) => {
+            let notices = sheet.notices.clone();
+            (Some(sheet), notices)
+        }
+        Err(notices) => (None, notices),
+    }
+}
+
+/// Works one document; its sheet with the record of its signatures, or the findings when it cannot be read.
+pub(super) fn compile_signed(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
+    let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root)?;
     let model = crate::model::resolve(file, &material, &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
     let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
@@ -75,9 +91,9 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
-    let notices = sheet.notices.clone();
-    (Some(sheet), notices)
+    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data, &reckoning);
+    let found = signatures::settle(files, &mut sources, root, &model, &mut sheet);
+    Ok((sheet, found))
 }
 
 struct Reading<'r> {
@@ -85,6 +101,7 @@ struct Reading<'r> {
     library: &'r mut Library,
     sources: Sources,
     material: Material,
+    reckoning: Vec<String>,
     documents: BTreeMap<FileId, Document>,
     numbers: BTreeMap<SheetPath, FileId>,
     sink: Sink,
@@ -199,7 +216,7 @@ impl Reading<'_> {
         }
     }
 
-    fn refuse(&mut self, path: &SheetPath, unreadable: &Unreadable, asked: Option<(Span, FileId)>) {
+    fn refuse(&mut self, path: &SheetPath, unread: &Unreadable, asked: Option<(Span, FileId)>) {
         let span = match asked {
             Some((span, _)) => span,
             None => {
@@ -208,18 +225,7 @@ impl Reading<'_> {
                 Home::file(file).span(Extent::default())
             }
         };
-        let path = path.to_string();
-        match unreadable {
-            Unreadable::Missing => {
-                self.sink.push(span, &FileMissing { path, used: asked.is_some(), near: Vec::new() });
-            }
-            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
-            Unreadable::TooLarge { bytes, limit } => {
-                self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) })
-            }
-            Unreadable::Outside => self.sink.push(span, &FileOutsideProject { path }),
-            Unreadable::Denied(reason) => self.sink.push(span, &FileDenied { path, reason: reason.clone() }),
-        }
+        self.sink.push(span, unreadable(path, unread, asked.is_some()).as_ref());
     }
 
     // The kinds that come with the program, as far as a machine asks for them.
@@ -251,12 +257,25 @@ impl Reading<'_> {
         for word in words {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());
+            self.reckoning.push(kept.reckoning.clone());
             self.sources.set_fragments(file, Arc::clone(&kept.fragments));
             for source in &kept.kinds {
                 let home = Home { file, ..source.home };
                 self.material.kinds.insert(source.kind.name.text.clone(), source.moved(home));
             }
         }
+    }
+}
+
+/// Why the file at `path` could not be read, as a finding; `used` when another file asks for it.
+pub(super) fn unreadable(path: &SheetPath, why: &Unreadable, used: bool) -> Box<dyn Finding> {
+    let path = path.to_string();
+    match why {
+        Unreadable::Missing => Box::new(FileMissing { path, used, near: Vec::new() }),
+        Unreadable::NotText { at } => Box::new(FileNotText { path, at: (*at + 1).to_string() }),
+        Unreadable::TooLarge { bytes, limit } => Box::new(FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) }),
+        Unreadable::Outside => Box::new(FileOutsideProject { path }),
+        Unreadable::Denied(reason) => Box::new(FileDenied { path, reason: reason.clone() }),
     }
 }
 

@@ -43,12 +43,13 @@ pub fn telling(text: &str) -> String {
     told
 }
 
-/// Moves when the same calculation may come to other numbers than it did in an earlier version of this program.
+/// Moves when the same calculation may come to other numbers than it did in an earlier version of this program; kinds of the
+/// program, which are part of a calculation by what they reckon, do not count for it.
 const NUMBERS: &str = "numbers 1";
 
 /// The digests of what a sheet calculates, with all the files it rests on, and of what it tells beside that. Where the
 /// files stand is not part of either.
-pub(super) fn digests(sources: &Sources, file: FileId, used: &[FileId], data: &[FileId]) -> (String, String) {
+pub(super) fn digests(sources: &Sources, file: FileId, used: &[FileId], data: &[FileId], kinds: &[String]) -> (String, String) {
     let text = |file: &FileId| sources.file(*file).map_or("", |file| file.text.as_str());
     let mut calculated = String::from(NUMBERS);
     for file in std::iter::once(&file).chain(used) {
@@ -60,6 +61,10 @@ pub(super) fn digests(sources: &Sources, file: FileId, used: &[FileId], data: &[
             calculated.push('\n');
         }
     }
+    for kind in kinds {
+        calculated.push_str("\nkind ");
+        calculated.push_str(kind);
+    }
     for table in data {
         calculated.push_str("\ntable\n");
         calculated.push_str(&text(table).replace("\r\n", "\n"));
@@ -67,16 +72,52 @@ pub(super) fn digests(sources: &Sources, file: FileId, used: &[FileId], data: &[
     (sheet::digest(&calculated), sheet::digest(&telling(text(&file))))
 }
 
+/// The digest of what a kind reckons: its lines in their order, without what they say in words.
+pub(super) fn reckoning(kind: &str) -> String {
+    let document = document::read(kind, FileId(0), &mut Sink::new());
+    let fences = document.fragments.iter().map(|fragment| syntax::canonical(fragment.text()));
+    let mut said = String::new();
+    for fence in fences.filter(|fence| fence.starts_with("kind ")) {
+        for line in fence.lines().filter(|line| !["caution ", "question "].iter().any(|word| line.trim_start().starts_with(word))) {
+            // What stands between quotation marks is a label, a reference or what is wrong when a limit fails.
+            let unescaped = line.replace("\\\"", "");
+            let reckoned = unescaped.split('"').step_by(2).collect::<Vec<_>>().join("\"");
+            said.push_str(reckoned.trim());
+            said.push('\n');
+        }
+    }
+    sheet::digest(&said)
+}
+
 fn push_lines(told: &mut String, text: &str) {
-    for line in text.trim_matches(['\r', '\n']).lines() {
-        told.push_str(line.trim_end());
+    let lines: Vec<&str> = text.lines().map(str::trim_end).collect();
+    let said = |line: &&str| !line.is_empty();
+    let (first, last) = (lines.iter().position(|line| said(&line)), lines.iter().rposition(|line| said(&line)));
+    let Some((first, last)) = first.zip(last) else { return };
+    for line in lines.get(first..=last).unwrap_or_default() {
+        told.push_str(line);
         told.push('\n');
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{calculation, telling};
+    use super::{calculation, reckoning, telling};
+
+    #[test]
+    fn words_of_a_kind_are_not_what_it_reckons() {
+        let kind = |relation: &str, label: &str| {
+            format!(
+                "# K\n\n```rig\nkind k \"{label}\"\n    relation a \"{label}\" = {relation} ref \"{label}\"\n    caution \"{label}\"\n```\n\nProse.\n"
+            )
+        };
+        assert_eq!(reckoning(&kind("2 * b", "one")), reckoning(&kind("2  *  b", "two, \\\"quoted\\\"")));
+        assert_ne!(reckoning(&kind("2 * b", "one")), reckoning(&kind("3 * b", "one")));
+        // Each kind that comes with the program has something to reckon, and no two reckon the same.
+        let all: std::collections::BTreeSet<String> =
+            crate::kinds::words().chain(["every", "train"]).filter_map(|word| crate::kinds::document(word)).map(reckoning).collect();
+        assert_eq!(all.len(), crate::kinds::words().count() + 2);
+    }
 
     #[test]
     fn each_change_is_of_one_sort() {

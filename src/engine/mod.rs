@@ -12,6 +12,7 @@ mod format;
 mod library;
 mod recognise;
 mod reference;
+mod signatures;
 
 pub use compile::Gathered;
 pub use content::{calculation, telling};
@@ -22,6 +23,7 @@ pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{Ask, Refusal, signed};
 use crate::source::SheetPath;
 
 /// What came of one document.
@@ -42,6 +44,9 @@ pub struct Report {
     pub outcomes: Vec<Outcome>,
 }
 
+/// The text of a record with one more signature; none when that stands there already.
+pub type Signed = Result<Option<String>, Refusal>;
+
 /// The compiler. It keeps what it has read of the kinds that come with the program, and nothing of any document.
 #[derive(Debug, Default)]
 pub struct Engine {
@@ -60,6 +65,17 @@ impl Engine {
     /// The findings, when the document cannot be read.
     pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
         compile::gather(files, &mut self.library, path)
+    }
+
+    /// Works the document at `path` and signs it as `ask` says. With the sheet: where its record stands and what the record
+    /// says with the signature, none where that stands there already; or why the signature is not taken.
+    ///
+    /// # Errors
+    /// The findings, when the document cannot be read.
+    pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path)?;
+        let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
+        Ok((sheet, signatures::place(path), signed))
     }
 
     /// Works every document of `roots`.

@@ -17,6 +17,7 @@ mod project;
 mod revision;
 mod session;
 mod show;
+mod sign;
 mod tally;
 mod terminal;
 #[cfg(feature = "watch")]
@@ -84,6 +85,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(asked) => explain::run(asked, &terminal),
         Command::Compare(asked) => compare::run(asked, &terminal),
         Command::Format(asked) => format::run(asked, &terminal),
+        Command::Sign(asked) => sign::run(asked, &terminal),
         Command::New(asked) => new::run(asked, &terminal),
     });
     let status = match ended {

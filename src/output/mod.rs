@@ -22,6 +22,7 @@ mod plain;
 mod prose;
 mod reading_text;
 mod scripts;
+mod sign_text;
 mod svg;
 mod templates;
 mod terminal;
@@ -35,6 +36,8 @@ mod fixture;
 mod reader;
 #[cfg(test)]
 mod reading_fixture;
+#[cfg(test)]
+mod sign_fixture;
 
 pub use beside::Beside;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};

@@ -8,6 +8,7 @@ use crate::output::kind_text::kind;
 use crate::output::linear::linear;
 use crate::output::prose::words;
 use crate::output::reading_text::readings;
+use crate::output::sign_text::signatures;
 use crate::output::terminal::{Style, notice, visible};
 use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
@@ -51,6 +52,7 @@ fn title(sheet: &Sheet, page: &mut Page) {
         page.line(0, cell);
     }
     page.line(0, &format!("Status: {}", sheet.status));
+    signatures(&sheet.sign_off, page);
     if !sheet.complete {
         page.gap();
         page.line(0, "THIS SHEET IS INCOMPLETE: not everything in its source could be worked.");

@@ -20,8 +20,8 @@ use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord,
-    WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, SCHEMA, Sheet, SignOff, Symbol, TitleBlock,
+    ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -87,7 +87,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
         schema: SCHEMA,
         path,
         title_block,
-        status: "draft".into(),
+        status: String::new(),
+        sign_off: SignOff::default(),
         complete,
         answer: Vec::new(),
         outline: work

@@ -13,6 +13,7 @@ pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod signing;
 pub mod studies;
 pub mod syntax;
 pub mod units;
@@ -34,6 +35,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        signing::PAGES,
     ]
     .into_iter()
     .flatten()
