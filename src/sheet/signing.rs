@@ -3,6 +3,7 @@
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::signing::{CheckerIsOriginator, SignatureElsewhere};
 use crate::sheet::difference::{Difference, difference};
+use crate::sheet::inputs::OPEN;
 use crate::sheet::parts::Sheet;
 use crate::sheet::persons::{has_letters, may_be_one};
 use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
@@ -89,7 +90,7 @@ impl<'s> Standing<'s> {
             self.sheet.checks.iter().filter(|check| wanted(check.accepted)).map(|check| format!("\"{}\"", check.title)).collect()
         };
         let open: Vec<String> =
-            self.sheet.assumptions.iter().filter(|row| row.state == "open").map(|row| format!("`{}`", row.name)).collect();
+            self.sheet.assumptions.iter().filter(|row| row.state == OPEN).map(|row| format!("`{}`", row.name)).collect();
         let lists = [
             (titles(&|accepted| accepted == Some(false)), "check is not accepted", "checks are not accepted"),
             (titles(&|accepted| accepted.is_none()), "check is not evaluated", "checks are not evaluated"),
