@@ -56,6 +56,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     // Dates of the calendar; today's is asked for in `faces` alone.
     ("chrono", &["sheet", "faces"]),
     ("clap", &["faces"]),
+    ("csv", &["output"]),
     ("getrandom", &["faces"]),
     ("hyper", &["faces"]),
     ("hyper_util", &["faces"]),
@@ -71,8 +72,11 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("pest_derive", &["syntax"]),
     ("pulldown_cmark", &["document"]),
     ("pulldown_latex", &["document"]),
+    ("quick_xml", &["output"]),
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
+    // The JSON Schema of what is printed, from the types themselves.
+    ("schemars", &["sheet", "output"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
     ("sha2", &["source", "sheet", "output"]),

@@ -1,7 +1,7 @@
 //! One document: what it uses, in what order, and what comes of it.
 
+use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
-use crate::diagnostics::{Finding, Sink};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
@@ -216,7 +216,7 @@ impl Reading<'_> {
         }
     }
 
-    fn refuse(&mut self, path: &SheetPath, unread: &Unreadable, asked: Option<(Span, FileId)>) {
+    fn refuse(&mut self, path: &SheetPath, unreadable: &Unreadable, asked: Option<(Span, FileId)>) {
         let span = match asked {
             Some((span, _)) => span,
             None => {
@@ -225,7 +225,7 @@ impl Reading<'_> {
                 Home::file(file).span(Extent::default())
             }
         };
-        self.sink.push(span, unreadable(path, unread, asked.is_some()).as_ref());
+        tell_unreadable(&mut self.sink, span, path, unreadable, asked.is_some());
     }
 
     // The kinds that come with the program, as far as a machine asks for them.
@@ -267,15 +267,17 @@ impl Reading<'_> {
     }
 }
 
-/// Why the file at `path` could not be read, as a finding; `used` when another file asks for it.
-pub(super) fn unreadable(path: &SheetPath, why: &Unreadable, used: bool) -> Box<dyn Finding> {
+/// Tells at `span` why `path` cannot be read; `used` says that a sheet asked for it, and not the caller.
+pub(super) fn tell_unreadable(sink: &mut Sink, span: Span, path: &SheetPath, unreadable: &Unreadable, used: bool) {
     let path = path.to_string();
-    match why {
-        Unreadable::Missing => Box::new(FileMissing { path, used, near: Vec::new() }),
-        Unreadable::NotText { at } => Box::new(FileNotText { path, at: (*at + 1).to_string() }),
-        Unreadable::TooLarge { bytes, limit } => Box::new(FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) }),
-        Unreadable::Outside => Box::new(FileOutsideProject { path }),
-        Unreadable::Denied(reason) => Box::new(FileDenied { path, reason: reason.clone() }),
+    match unreadable {
+        Unreadable::Missing => sink.push(span, &FileMissing { path, used, near: Vec::new() }),
+        Unreadable::NotText { at } => sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
+        Unreadable::TooLarge { bytes, limit } => {
+            sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) });
+        }
+        Unreadable::Outside => sink.push(span, &FileOutsideProject { path }),
+        Unreadable::Denied(reason) => sink.push(span, &FileDenied { path, reason: reason.clone() }),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The record of signatures beside a sheet: found, read, and held against the sheet as it is now.
 
 use crate::diagnostics::Sink;
-use crate::engine::compile::unreadable;
+use crate::engine::compile::tell_unreadable;
 use crate::engine::{Files, Unreadable};
 use crate::model::Model;
 use crate::sheet::parts::Sheet;
@@ -41,7 +41,7 @@ pub(super) fn settle(files: &dyn Files, sources: &mut Sources, path: &SheetPath,
         Err(why) => {
             if why != Unreadable::Missing {
                 let file = sources.add(place.clone(), Text::new(""));
-                sink.push(Home::file(file).span(Extent::default()), unreadable(&place, &why, true).as_ref());
+                tell_unreadable(&mut sink, Home::file(file).span(Extent::default()), &place, &why, true);
                 // What cannot be read cannot be added to either.
                 found.text = "?".into();
             }

@@ -3,11 +3,12 @@
 
 use crate::sheet::snapshot::{Decided, Rigged, Snapshot, Stated, Worked};
 use crate::units;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything that differs, each list in the order of the newer sheet.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct Difference {
     /// Title, number, revision, date and people that changed.
     pub head: Vec<Change>,
@@ -34,7 +35,7 @@ pub struct Difference {
 }
 
 /// One thing that changed. `from` is empty for what came, `to` for what went.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Change {
     /// What changed: a name, or the title of a check.
     pub what: String,
@@ -47,7 +48,7 @@ pub struct Change {
 }
 
 /// A result that moved.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Moved {
     /// Full name, with the item in a list.
     pub name: String,

@@ -9,13 +9,14 @@ pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
 
 /// One document, evaluated and ready to print.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Sheet {
     /// [`SCHEMA`].
     pub schema: u32,
@@ -88,7 +89,7 @@ pub struct Sheet {
 }
 
 /// The cells of the title block (after ISO 7200): label above value.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct TitleBlock {
     /// Sheet number, perhaps empty.
     pub number: String,
@@ -99,7 +100,7 @@ pub struct TitleBlock {
 }
 
 /// One cell of the title block.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Cell {
     /// Small label.
     pub label: String,
@@ -108,7 +109,7 @@ pub struct Cell {
 }
 
 /// One line of the revision record.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct RevisionRow {
     /// Its letter or number.
     pub revision: String,
@@ -121,7 +122,7 @@ pub struct RevisionRow {
 }
 
 /// One line of the answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AnswerLine {
     /// What it answers: "Question", "Governing check" ...
     pub label: String,
@@ -132,7 +133,7 @@ pub struct AnswerLine {
 }
 
 /// A heading of the prose.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Heading {
     /// 1 to 6.
     pub level: u8,
@@ -143,7 +144,7 @@ pub struct Heading {
 }
 
 /// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Figure {
     /// Digits, grouped, with a proper minus: `18.14`.
     pub number: String,
@@ -165,7 +166,7 @@ pub struct Figure {
 }
 
 /// A stretch of the document.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "block", rename_all = "snake_case")]
 pub enum Block {
     /// Prose as clean HTML, values set in.
@@ -259,7 +260,7 @@ pub enum Block {
 }
 
 /// One line of working: symbol, formula, substitution, result, reference.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WorkingLine {
     /// Printed number, `12` or `12.3`; unique in the sheet.
     pub number: String,
@@ -286,7 +287,7 @@ pub struct WorkingLine {
 }
 
 /// Mathematics as data; the page turns it into MathML, the terminal into one line of text.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "m", rename_all = "snake_case")]
 pub enum Math {
     /// A number as printed.
@@ -320,7 +321,7 @@ pub enum Math {
 }
 
 /// An input, an assumption, or a setting of a machine.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct InputRow {
     /// Anchor.
     pub anchor: String,
@@ -351,7 +352,7 @@ pub struct InputRow {
 }
 
 /// A piece of gear.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct GearRow {
     /// Anchor.
     pub anchor: String,
@@ -364,7 +365,7 @@ pub struct GearRow {
 }
 
 /// A machine, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MachineReport {
     /// Anchor.
     pub anchor: String,
@@ -407,7 +408,7 @@ pub struct MachineReport {
 }
 
 /// One of the answers every machine gives about its effort.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct EffortAnswer {
     /// "Least effort that raises it" ...
     pub question: String,
@@ -418,7 +419,7 @@ pub struct EffortAnswer {
 }
 
 /// One row of a machine's summary.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SummaryRow {
     /// "Effort", "Mechanical advantage", "Efficiency", "Velocity ratio", "Work in" ...
     pub quantity: String,
@@ -431,7 +432,7 @@ pub struct SummaryRow {
 }
 
 /// A drawing and its text equivalent. The shapes are printed by the output room.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SketchPart {
     /// One line that names it.
     pub title: String,
@@ -443,7 +444,7 @@ pub struct SketchPart {
 }
 
 /// A train, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TrainReport {
     /// Anchor.
     pub anchor: String,
@@ -472,7 +473,7 @@ pub struct TrainReport {
 }
 
 /// Where two stations of a train meet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Joint {
     /// The station on the effort side.
     pub from: String,
@@ -487,7 +488,7 @@ pub struct Joint {
 }
 
 /// One line of the work balance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BalanceRow {
     /// "work in", "loss in falls", "work out", "difference".
     pub label: String,
@@ -498,7 +499,7 @@ pub struct BalanceRow {
 }
 
 /// A symbol with its meaning.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Symbol {
     /// The symbol.
     pub symbol: Math,
@@ -511,7 +512,7 @@ pub struct Symbol {
 }
 
 /// A caution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CautionRow {
     /// What it says.
     pub text: String,
@@ -520,7 +521,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -541,7 +542,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,
@@ -558,7 +559,7 @@ pub struct Place {
 }
 
 /// A named value for machines to read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct NamedValue {
     /// Full name: `haul.falls.effort`.
     pub name: String,
@@ -571,7 +572,7 @@ pub struct NamedValue {
 }
 
 /// What made this sheet, and from what.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ToolRecord {
     /// `parbuckle`.
     pub program: String,

@@ -1,10 +1,11 @@
 //! What is printed of the signatures of a sheet.
 
 use crate::sheet::difference::Difference;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Who has signed the sheet, and whether that still holds.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct SignOff {
     /// Path of the record; empty when there is none.
     pub record: String,
@@ -17,7 +18,7 @@ pub struct SignOff {
 }
 
 /// One signature.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SignatureRow {
     /// "originator", "checker", "approver", "void", "superseded".
     pub role: String,
@@ -40,7 +41,7 @@ pub struct SignatureRow {
 }
 
 /// What has changed since a calculation was signed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Stale {
     /// Who had signed it, and as what.
     pub signed: Vec<String>,
