@@ -5,6 +5,7 @@ use crate::diagnostics::{Sink, nearest};
 use crate::source::{Extent, Home};
 use crate::syntax::ast::{Ast, Broken, DoubtAlone, KindItem, Name, Setting, Stated, Statement};
 use crate::syntax::expression::{Fault, Lowered, Reader};
+use crate::syntax::layout::EVIDENCE;
 use crate::syntax::lower::Under;
 use crate::syntax::parser::{Grammar, Piece, Rule};
 use crate::syntax::split::{Line, groups, lines, whole};
@@ -90,7 +91,6 @@ fn at_head(said: &str) -> String {
 
 // Whether a line at the margin that begins with `word` can only be meant as one of the statement `form` above it.
 fn says_of(form: &str, word: &str, said: &str) -> bool {
-    const EVIDENCE: [&str; 8] = ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing"];
     let plain = said.split('"').step_by(2).collect::<String>();
     if form == "kind" && ITEMS.contains(&word) {
         return true;

@@ -3,6 +3,7 @@
 use crate::diagnostics::catalogue::slips;
 use crate::source::Extent;
 use crate::syntax::expression::Fault;
+use crate::syntax::layout::EVIDENCE;
 
 /// What stopped the parser, as far as slips go.
 pub(crate) struct Stop<'t> {
@@ -304,7 +305,7 @@ impl Stop<'_> {
 }
 
 fn evidence(word: &str) -> bool {
-    ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing", "as", "by", "for", "when"].contains(&word)
+    EVIDENCE.contains(&word) || ["as", "by", "for", "when"].contains(&word)
 }
 
 // `94`, `98`, `kg` as a middle with half the width.
