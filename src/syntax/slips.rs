@@ -276,6 +276,10 @@ impl Stop<'_> {
         if !begins || !self.end && (!self.compared || before.ends_with(['"', ')', ']'])) {
             return None;
         }
+        if ["take", "assume"].contains(&form) && self.end && found.starts_with(char::is_alphabetic) {
+            let mend = "where a value comes from stands behind `from`, or a word like it, in quotation marks: `from \"ticket\"`".into();
+            return Some(Fault::new(place, slips::OtherWord { found: found.into(), mend }));
+        }
         let (left, right) = (last_word(before), found);
         let named = |word: &str| word.starts_with(|c: char| c.is_alphabetic() || c == '_');
         let mut mends = Vec::new();
@@ -296,7 +300,7 @@ impl Stop<'_> {
             mends.push("write `*` to multiply".into());
         }
         // Behind text in quotation marks nothing is multiplied.
-        if before.ends_with('"') || form == "law" || form == "agreement" || form == "readings" || form == "sheet" {
+        if before.ends_with('"') || ["law", "agreement", "size"].contains(&form) || form == "readings" || form == "sheet" {
             return None;
         }
         let left = if left.is_empty() { before.chars().next_back().map(String::from).unwrap_or_default() } else { left.into() };
