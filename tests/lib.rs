@@ -11,6 +11,7 @@ mod commands;
 mod compare;
 mod draws;
 mod golden;
+mod house;
 mod kinds;
 mod layout;
 #[cfg(feature = "commands")]

@@ -1,14 +1,15 @@
 //! `check`: findings and verdicts, and nothing written.
 
 use crate::faces::arguments::{Check, Format};
-use crate::faces::build::report;
+use crate::faces::build::{report, report_projects};
 use crate::faces::project::Project;
-use crate::faces::session::work;
+use crate::faces::session::{projects, work};
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Findings};
 use crate::sheet::parts::{CheckRow, Sheet};
+use crate::source::SheetPath;
 
 /// Checks what was asked and reports it as text or as JSON.
 pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble> {
@@ -18,6 +19,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
     let tally = Tally::of(&finished);
     match asked.format {
         Format::Text => {
+            report_projects(&finished, terminal);
             for one in &finished {
                 report(one, terminal);
             }
@@ -26,7 +28,13 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             terminal.say(&tally.summary());
         }
         Format::Json => {
-            let mut documents = Vec::new();
+            let told = projects(&finished).into_iter().filter(|project| !project.notices.is_empty());
+            let mut documents: Vec<Findings<'_>> = told
+                .map(|project| {
+                    let path = project.house.file.as_ref().map_or("", SheetPath::as_str);
+                    Findings { path, sheet: None, notices: project.notices.as_slice() }
+                })
+                .collect();
             for one in &finished {
                 let (sheet, notices) = match &one.result {
                     Ok((outcome, _)) => (outcome.sheet.as_ref(), outcome.notices.as_slice()),

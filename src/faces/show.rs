@@ -1,7 +1,7 @@
 //! `show`: one sheet as plain text.
 
 use crate::faces::arguments::Show;
-use crate::faces::build::report;
+use crate::faces::build::{report, report_projects};
 use crate::faces::project::Project;
 use crate::faces::session::work;
 use crate::faces::tally::Tally;
@@ -18,6 +18,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
     }
     let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
     let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::text);
+    report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
         if let Ok((_, Some(text))) = &one.result {
