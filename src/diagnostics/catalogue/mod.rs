@@ -9,6 +9,7 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
@@ -36,6 +37,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        house::PAGES,
     ]
     .into_iter()
     .flatten()
