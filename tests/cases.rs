@@ -10,6 +10,7 @@ const FOLDERS: [&str; 13] = [
     "document",
     "doubt",
     "files",
+    "house",
     "machines",
     "names",
     "published",
@@ -83,6 +84,11 @@ fn doubt() {
 #[test]
 fn files() {
     run("files");
+}
+
+#[test]
+fn house() {
+    run("house");
 }
 
 #[test]

@@ -6,8 +6,8 @@ use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::signatures;
-use crate::engine::{Files, Unreadable};
-use crate::model::{FileTrees, Material};
+use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::model::{FileTrees, Material, Preferences};
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
@@ -33,12 +33,14 @@ pub struct Gathered {
 }
 
 /// Reads one document and all it uses; the findings alone when it cannot be read.
-pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
+pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> Result<Gathered, Vec<Notice>> {
+    let house = &project.house;
+    let preferences = Preferences { us_customary: house.us_customary, units: house.preferred.clone() };
     let mut reading = Reading {
         files,
         library,
         sources: Sources::new(),
-        material: Material::default(),
+        material: Material { preferences, ..Material::default() },
         reckoning: Vec::new(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
@@ -55,8 +57,8 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
-    match compile_signed(files, library, root) {
+pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> (Option<Sheet>, Vec<Notice>) {
+    match compile_signed(files, library, root, project) {
         Ok((sheet, _)) => {
             let notices = sheet.notices.clone();
             (Some(sheet), notices)
@@ -70,8 +72,9 @@ pub(super) fn compile_signed(
     files: &dyn Files,
     library: &mut Library,
     root: &SheetPath,
+    project: &ProjectFile,
 ) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
-    let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root)?;
+    let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root, project)?;
     let model = crate::model::resolve(file, &material, &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
     let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);

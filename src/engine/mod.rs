@@ -10,6 +10,7 @@ mod content;
 mod explain;
 mod files;
 mod format;
+mod house;
 mod library;
 mod recognise;
 mod reference;
@@ -21,12 +22,14 @@ pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
 pub use format::formatted;
+pub use house::ProjectFile;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
 use crate::sheet::parts::{Notice, Sheet};
 use crate::sheet::{Ask, Refusal, signed};
 use crate::source::SheetPath;
+use std::sync::Arc;
 
 /// What came of one document.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +40,8 @@ pub struct Outcome {
     pub sheet: Option<Sheet>,
     /// Its findings, in order of place (the same as the sheet's, where there is one).
     pub notices: Vec<Notice>,
+    /// The project file that counts for it, one and the same for all its neighbours.
+    pub project: Arc<ProjectFile>,
 }
 
 /// What came of one compilation.
@@ -49,10 +54,11 @@ pub struct Report {
 /// The text of a record with one more signature; none when that stands there already.
 pub type Signed = Result<Option<String>, Refusal>;
 
-/// The compiler. It keeps what it has read of the kinds that come with the program, and nothing of any document.
+/// The compiler. It keeps what it has read of the kinds that come with the program and of project files, and nothing of any document.
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
+    houses: house::Houses,
 }
 
 impl Engine {
@@ -66,7 +72,8 @@ impl Engine {
     /// # Errors
     /// The findings, when the document cannot be read.
     pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
-        compile::gather(files, &mut self.library, path)
+        let project = self.houses.of(files, path);
+        compile::gather(files, &mut self.library, path, &project)
     }
 
     /// Works the document at `path` and signs it as `ask` says. With the sheet: where its record stands and what the record
@@ -75,7 +82,8 @@ impl Engine {
     /// # Errors
     /// The findings, when the document cannot be read.
     pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
-        let (sheet, found) = compile::compile_signed(files, &mut self.library, path)?;
+        let project = self.houses.of(files, path);
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project)?;
         let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
         Ok((sheet, signatures::place(path), signed))
     }
@@ -83,8 +91,9 @@ impl Engine {
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
-            let (sheet, notices) = compile::compile(files, &mut self.library, path);
-            Outcome { path: path.clone(), sheet, notices }
+            let project = self.houses.of(files, path);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project);
+            Outcome { path: path.clone(), sheet, notices, project }
         });
         Report { outcomes: outcomes.collect() }
     }

@@ -9,11 +9,13 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
 pub mod signing;
+pub mod slips;
 pub mod studies;
 pub mod syntax;
 pub mod units;
@@ -25,6 +27,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
     [
         document::PAGES,
         syntax::PAGES,
+        slips::PAGES,
         names::PAGES,
         units::PAGES,
         machines::PAGES,
@@ -36,6 +39,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         draws::PAGES,
         files::PAGES,
         signing::PAGES,
+        house::PAGES,
     ]
     .into_iter()
     .flatten()
