@@ -59,6 +59,8 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("hyper_util", &["faces"]),
     ("indicatif", &["faces"]),
     ("libm", &["units", "measure", "kinds", "model", "program", "sheet", "output"]),
+    // Named in `main.rs` and in the benches alone: the library leaves the choice of allocator to whoever uses it.
+    ("mimalloc", &[]),
     ("notify", &["faces"]),
     ("num_bigint", &["units"]),
     ("num_integer", &["units"]),

@@ -75,7 +75,7 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
+    (sheet.record.calculation, sheet.record.telling) = content::digests((&sources, &material), (file, &document), &model.used, &data);
     let notices = sheet.notices.clone();
     (Some(sheet), notices)
 }

@@ -57,7 +57,8 @@ pub fn over(sign: &str, index: &str, from: Math, to: Math, body: Math) -> Math {
 pub fn figure(text: &str, unit: &str, spoken: &str, value: f64, si: f64) -> Figure {
     let number = text.strip_suffix(unit).unwrap_or(text).trim().to_owned();
     let doubt = number.split_once(" ± ").map_or("", |(_, doubt)| doubt).trim_end_matches(')').to_owned();
-    Figure { number, doubt, unit: unit.into(), unit_spoken: spoken.into(), text: text.into(), value, si, standard_uncertainty: 0.0 }
+    FigureParts { number, doubt, unit: unit.into(), unit_spoken: spoken.into(), text: text.into(), value, si, standard_uncertainty: 0.0 }
+        .into()
 }
 
 /// A force in newtons as it is printed in kilonewtons.
@@ -68,7 +69,7 @@ fn plain(text: &str, value: f64) -> Figure {
     figure(text, "", "", value, value)
 }
 fn ratio(text: &str, value: f64, uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty: uncertainty, ..plain(text, value) }
+    doubted(plain(text, value), uncertainty)
 }
 fn joules(text: &str, value: f64) -> Figure {
     figure(text, "J", "joule", value, value)
@@ -484,8 +485,9 @@ fn haul() -> TrainReport {
     }
 }
 
-fn doubted(figure: Figure, standard_uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty, ..figure }
+fn doubted(mut figure: Figure, standard_uncertainty: f64) -> Figure {
+    figure.standard_uncertainty = standard_uncertainty;
+    figure
 }
 
 fn checks() -> Vec<CheckRow> {

@@ -18,6 +18,7 @@ mod digests;
 mod doubts;
 mod draw_parts;
 mod draws;
+mod figure_parts;
 mod figures;
 mod free_body_parts;
 mod inputs;

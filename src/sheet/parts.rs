@@ -5,6 +5,7 @@ pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
+pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
@@ -121,28 +122,6 @@ pub struct Heading {
     pub text: String,
     /// Anchor.
     pub anchor: String,
-}
-
-/// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Figure {
-    /// Digits, grouped, with a proper minus: `18.14`.
-    pub number: String,
-    /// Expanded uncertainty (k = 2) in the same unit and to the same place, in a register the doubt as its author stated it;
-    /// empty when there is none.
-    pub doubt: String,
-    /// Unit symbol, empty for plain numbers.
-    pub unit: String,
-    /// Unit name in words, for readers aloud; empty for plain numbers.
-    pub unit_spoken: String,
-    /// All of it on one line: `(18.14 ± 0.34) kN`, `30.0°`, `5 %`.
-    pub text: String,
-    /// Full precision in the printed unit.
-    pub value: f64,
-    /// Full precision in the coherent SI unit.
-    pub si: f64,
-    /// Standard uncertainty in the printed unit; 0 when there is none.
-    pub standard_uncertainty: f64,
 }
 
 /// A stretch of the document.

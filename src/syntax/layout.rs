@@ -2,7 +2,7 @@
 //! where there were several, and comments where they stood.
 //!
 //! Lines are neither joined nor broken, and a blank is added only beside a mark that needs none, so that no reading of
-//! the text can change: `6 kN / 2` divides and `6 kN/m` is a unit, before and after. [`canonical`] is the same text
+//! the text can change: `6 kN / 2` divides and `6 kN/m` is a unit, before and after. [`said`] is the same text
 //! without its comments and its alignment: what is left is what a calculation says.
 
 use crate::syntax::columns::{Row, aligned};
@@ -49,20 +49,18 @@ pub fn laid_out(text: &str) -> Vec<Option<String>> {
     lines
 }
 
-/// What a fence says, without comments, alignment or the head's who and when; names in one spelling.
-pub fn canonical(text: &str) -> String {
-    said(text, false)
+/// What a fence says, without comments and alignment; names in one spelling.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Said {
+    /// The calculation: all but who and when.
+    pub statements: String,
+    /// The head's who and when.
+    pub who_and_when: String,
 }
 
-/// The head's who and when, in the same form.
-pub fn administrative(text: &str) -> String {
-    let told = said(text, true);
-    if told.is_empty() { told } else { told + "\n" }
-}
-
-// The rows of `text` that are of the head's who and when, or those that are not.
-fn said(text: &str, administrative: bool) -> String {
-    let mut said = String::new();
+/// What the fence `text` says.
+pub fn said(text: &str) -> Said {
+    let mut said = Said::default();
     let (mut in_head, mut of_people) = (false, false);
     for row in rows(text) {
         let Some(first) = row.tokens().next() else { continue };
@@ -72,14 +70,12 @@ fn said(text: &str, administrative: bool) -> String {
         if row.level <= 1 {
             of_people = in_head && (row.level == 0 || ADMINISTRATIVE.contains(&first.text));
         }
-        if of_people != administrative {
-            continue;
+        let part = if of_people { &mut said.who_and_when } else { &mut said.statements };
+        if row.level <= 1 && !row.continues && !part.is_empty() {
+            part.push('\n');
         }
-        if row.level <= 1 && !row.continues && !said.is_empty() {
-            said.push('\n');
-        }
-        said.push_str(if row.level == 0 { "" } else { " " });
-        push_row(&mut said, &row);
+        part.push_str(if row.level == 0 { "" } else { " " });
+        push_row(part, &row);
     }
     said
 }

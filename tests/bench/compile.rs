@@ -9,6 +9,10 @@ use parbuckle::{Engine, MemoryFiles, SheetPath};
 use std::hint::black_box;
 use std::time::Instant;
 
+// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const PROSE: &str = "The way up has two bends and a level stretch between them, where the crew may rest. Before the first pull every line \
 is looked over and every knot tried, and one person alone gives the word. The planks are laid on bearers at \
 every metre, and the bearers on firm ground; **nobody walks on the low side** while the load is on the move.\n\n\
