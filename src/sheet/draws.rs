@@ -139,7 +139,9 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     if drawn.close {
         told.verdict.push_str(" The verdict hangs on the scatter of the draws; another seed may give the other.");
     }
-    histogram(&mut told, drawn, &print, &title);
+    if !setter.brief {
+        histogram(&mut told, drawn, &print, &title);
+    }
     told
 }
 

@@ -21,7 +21,8 @@ pub(super) fn report(setter: &Setter<'_>, at: usize, number: usize) -> Option<La
     let teller = Teller { setter, law, at, load: unit(setter, law.loads), effort: unit(setter, law.efforts) };
     let correlation = setter.evaluation.law_correlation(at);
     let rows = teller.rows();
-    let plots = law_plot::draw(&teller.scene(&trials)?);
+    let scene = teller.scene(&trials)?;
+    let plots = if setter.brief { Vec::new() } else { law_plot::draw(&scene) };
     Some(LawReport {
         number: format!("L{number}"),
         anchor: anchor(&law.name),

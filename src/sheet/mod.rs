@@ -6,6 +6,7 @@
 
 mod agreements;
 mod answers;
+mod brief;
 mod budget_parts;
 mod budgets;
 mod build;
@@ -41,6 +42,7 @@ mod verdicts;
 mod working;
 mod written;
 
+pub use brief::Detail;
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
 pub use digests::digest;

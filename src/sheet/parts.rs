@@ -27,6 +27,9 @@ pub struct Sheet {
     pub status: String,
     /// Whether everything in the source could be worked.
     pub complete: bool,
+    /// What a brief sheet leaves out, in words; empty for a whole one.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub left_out: String,
     /// The answer in five lines: question, governing check, what it allows, what it rests on, what is open.
     pub answer: Vec<AnswerLine>,
     /// Headings of the prose.
@@ -158,6 +161,11 @@ pub enum Block {
         /// The lines.
         lines: Vec<WorkingLine>,
     },
+    /// In a brief sheet, what lines of working come to.
+    Results {
+        /// The rows.
+        rows: Vec<WorkedValue>,
+    },
     /// A machine, by its place in `machines`.
     Machine {
         /// Place.
@@ -216,6 +224,21 @@ pub enum Block {
         /// Its findings, by their place in `notices`.
         notices: Vec<usize>,
     },
+}
+
+/// What a line of working comes to.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WorkedValue {
+    /// Anchor made from the name.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// The result; none when it could not be worked, and for a list.
+    pub result: Option<Figure>,
+    /// For a list, its items.
+    pub items: Vec<Figure>,
 }
 
 /// One line of working: symbol, formula, substitution, result, reference.

@@ -161,7 +161,9 @@ impl Teller<'_> {
             });
         }
         report.remarks.extend(self.set_aside());
-        report.plot = self.plot(&report, varied, results, &titles, &column);
+        if !self.setter.brief {
+            report.plot = self.plot(&report, varied, results, &titles, &column);
+        }
         report
     }
 
