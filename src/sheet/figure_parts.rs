@@ -1,6 +1,8 @@
 //! A number as printed, shared by all the places of a sheet that show it.
 
+use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Serialize, Serializer};
+use std::borrow::Cow;
 use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
 
@@ -9,8 +11,8 @@ use std::sync::Arc;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure(Arc<FigureParts>);
 
-/// What a figure says. `text` = number, perhaps `(number ± doubt)`, and unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+/// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FigureParts {
     /// Digits, grouped, with a proper minus: `18.14`.
     pub number: String,
@@ -54,5 +56,16 @@ impl DerefMut for Figure {
 impl Serialize for Figure {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         self.0.serialize(serializer)
+    }
+}
+
+// That it is shared does not show in the JSON.
+impl JsonSchema for Figure {
+    fn schema_name() -> Cow<'static, str> {
+        "Figure".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        FigureParts::json_schema(generator)
     }
 }

@@ -6,6 +6,7 @@
 
 mod agreements;
 mod answers;
+mod baseline;
 mod brief;
 mod budget_parts;
 mod budgets;
@@ -42,6 +43,7 @@ mod verdicts;
 mod working;
 mod written;
 
+pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseline_text, departure, read_baseline};
 pub use brief::Detail;
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};

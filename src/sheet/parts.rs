@@ -9,13 +9,14 @@ pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
 
 /// One document, evaluated and ready to print.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Sheet {
     /// [`SCHEMA`].
     pub schema: u32,
@@ -28,7 +29,7 @@ pub struct Sheet {
     /// Whether everything in the source could be worked.
     pub complete: bool,
     /// What a brief sheet leaves out, in words; empty for a whole one.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub left_out: String,
     /// The answer in five lines: question, governing check, what it allows, what it rests on, what is open.
     pub answer: Vec<AnswerLine>,
@@ -89,7 +90,7 @@ pub struct Sheet {
 }
 
 /// The cells of the title block (after ISO 7200): label above value.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct TitleBlock {
     /// Sheet number, perhaps empty.
     pub number: String,
@@ -100,7 +101,7 @@ pub struct TitleBlock {
 }
 
 /// One cell of the title block.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Cell {
     /// Small label.
     pub label: String,
@@ -109,7 +110,7 @@ pub struct Cell {
 }
 
 /// One line of the revision record.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct RevisionRow {
     /// Its letter or number.
     pub revision: String,
@@ -122,7 +123,7 @@ pub struct RevisionRow {
 }
 
 /// One line of the answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AnswerLine {
     /// What it answers: "Question", "Governing check" ...
     pub label: String,
@@ -133,7 +134,7 @@ pub struct AnswerLine {
 }
 
 /// A heading of the prose.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Heading {
     /// 1 to 6.
     pub level: u8,
@@ -144,7 +145,7 @@ pub struct Heading {
 }
 
 /// A stretch of the document.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "block", rename_all = "snake_case")]
 pub enum Block {
     /// Prose as clean HTML, values set in.
@@ -243,7 +244,7 @@ pub enum Block {
 }
 
 /// What a line of working comes to.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WorkedValue {
     /// Anchor made from the name.
     pub anchor: String,
@@ -258,7 +259,7 @@ pub struct WorkedValue {
 }
 
 /// One line of working: symbol, formula, substitution, result, reference.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WorkingLine {
     /// Printed number, `12` or `12.3`; unique in the sheet.
     pub number: String,
@@ -285,7 +286,7 @@ pub struct WorkingLine {
 }
 
 /// Mathematics as data; the page turns it into MathML, the terminal into one line of text.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "m", rename_all = "snake_case")]
 pub enum Math {
     /// A number as printed.
@@ -319,7 +320,7 @@ pub enum Math {
 }
 
 /// An input, an assumption, or a setting of a machine.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct InputRow {
     /// Anchor.
     pub anchor: String,
@@ -342,15 +343,15 @@ pub struct InputRow {
     /// State of an assumption: "open", "confirmed", or "by convention" where nobody stated it; else empty.
     pub state: String,
     /// For a confirmed assumption: how, by whom and when it was made sure.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub confirmed: String,
     /// When or before what an assumption is to be made sure; perhaps empty.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub confirm_by: String,
 }
 
 /// A piece of gear.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct GearRow {
     /// Anchor.
     pub anchor: String,
@@ -363,7 +364,7 @@ pub struct GearRow {
 }
 
 /// A machine, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MachineReport {
     /// Anchor.
     pub anchor: String,
@@ -406,7 +407,7 @@ pub struct MachineReport {
 }
 
 /// One of the answers every machine gives about its effort.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct EffortAnswer {
     /// "Least effort that raises it" ...
     pub question: String,
@@ -417,7 +418,7 @@ pub struct EffortAnswer {
 }
 
 /// One row of a machine's summary.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SummaryRow {
     /// "Effort", "Mechanical advantage", "Efficiency", "Velocity ratio", "Work in" ...
     pub quantity: String,
@@ -430,7 +431,7 @@ pub struct SummaryRow {
 }
 
 /// A drawing and its text equivalent. The shapes are printed by the output room.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SketchPart {
     /// One line that names it.
     pub title: String,
@@ -442,7 +443,7 @@ pub struct SketchPart {
 }
 
 /// A train, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TrainReport {
     /// Anchor.
     pub anchor: String,
@@ -471,7 +472,7 @@ pub struct TrainReport {
 }
 
 /// Where two stations of a train meet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Joint {
     /// The station on the effort side.
     pub from: String,
@@ -486,7 +487,7 @@ pub struct Joint {
 }
 
 /// One line of the work balance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BalanceRow {
     /// "work in", "loss in falls", "work out", "difference".
     pub label: String,
@@ -497,7 +498,7 @@ pub struct BalanceRow {
 }
 
 /// A symbol with its meaning.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Symbol {
     /// The symbol.
     pub symbol: Math,
@@ -510,7 +511,7 @@ pub struct Symbol {
 }
 
 /// A caution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CautionRow {
     /// What it says.
     pub text: String,
@@ -519,7 +520,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -540,7 +541,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,
@@ -557,7 +558,7 @@ pub struct Place {
 }
 
 /// A named value for machines to read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct NamedValue {
     /// Full name: `haul.falls.effort`.
     pub name: String,
@@ -570,7 +571,7 @@ pub struct NamedValue {
 }
 
 /// What made this sheet, and from what.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ToolRecord {
     /// `parbuckle`.
     pub program: String,
