@@ -20,6 +20,7 @@ mod kind_names;
 mod laws;
 mod loads;
 mod machines;
+mod mends;
 mod own_work;
 pub mod propagations;
 pub mod quantity;
@@ -361,6 +362,8 @@ pub struct Gear {
     pub span: Span,
     /// Its ratings by name: rated, breaking, design_factor.
     pub ratings: BTreeMap<String, EntryId>,
+    /// A line of it has a fault, so that a rating may be stated there.
+    pub unread: bool,
 }
 
 /// A machine as stated.
