@@ -8,6 +8,7 @@ use crate::engine::library::Library;
 use crate::engine::signatures;
 use crate::engine::{Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
@@ -57,8 +58,14 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> (Option<Sheet>, Vec<Notice>) {
-    match compile_signed(files, library, root, project) {
+pub(super) fn compile(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+) -> (Option<Sheet>, Vec<Notice>) {
+    match compile_signed(files, library, root, project, detail) {
         Ok((sheet, _)) => {
             let notices = sheet.notices.clone();
             (Some(sheet), notices)
@@ -73,6 +80,7 @@ pub(super) fn compile_signed(
     library: &mut Library,
     root: &SheetPath,
     project: &ProjectFile,
+    detail: Detail,
 ) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
     let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root, project)?;
     let model = crate::model::resolve(file, &material, &mut sink);
@@ -89,12 +97,14 @@ pub(super) fn compile_signed(
         studies: &studies,
         draws: &draws,
         findings: &findings,
+        detail,
     };
     let mut sheet = crate::sheet::build(&work);
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data, &reckoning);
+    (sheet.record.calculation, sheet.record.telling) =
+        content::digests((&sources, &material), (file, &document), &model.used, &data, &reckoning);
     let found = signatures::settle(files, &mut sources, root, &model, &mut sheet);
     Ok((sheet, found))
 }

@@ -26,6 +26,7 @@ pub use house::ProjectFile;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::sheet::{Ask, Refusal, signed};
 use crate::source::SheetPath;
@@ -59,12 +60,18 @@ pub type Signed = Result<Option<String>, Refusal>;
 pub struct Engine {
     library: library::Library,
     houses: house::Houses,
+    detail: Detail,
 }
 
 impl Engine {
     /// A compiler that has seen nothing.
     pub fn new() -> Self {
         Engine::default()
+    }
+
+    /// A compiler that has seen nothing and makes so much of each sheet.
+    pub fn of(detail: Detail) -> Self {
+        Engine { detail, ..Engine::default() }
     }
 
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
@@ -83,7 +90,7 @@ impl Engine {
     /// The findings, when the document cannot be read.
     pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
         let project = self.houses.of(files, path);
-        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project)?;
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project, Detail::Whole)?;
         let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
         Ok((sheet, signatures::place(path), signed))
     }
@@ -92,7 +99,7 @@ impl Engine {
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
             let project = self.houses.of(files, path);
-            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project, self.detail);
             Outcome { path: path.clone(), sheet, notices, project }
         });
         Report { outcomes: outcomes.collect() }

@@ -164,6 +164,10 @@ pub fn unsigned(sheet: &Sheet) -> (String, SignOff) {
 // What has changed since each calculation that was signed and is another now, by the mark of its values.
 fn changes(standing: &Standing<'_>, record: &Record) -> BTreeMap<String, Difference> {
     let mut found = BTreeMap::new();
+    // A brief sheet does not hold all that was signed.
+    if !standing.sheet.left_out.is_empty() {
+        return found;
+    }
     let mut now = None;
     for signature in standing.own.iter().map(|placed| &placed.signature).filter(|signature| !standing.is_current(signature)) {
         if found.contains_key(&signature.values) {
@@ -204,7 +208,9 @@ fn row(standing: &Standing<'_>, signature: &Signature, since: &BTreeMap<String, 
         (_, true, Some(why)) => format!("{what} does not count: {why}"),
         (_, true, None) if signature.telling == standing.sheet.record.telling => "current".to_string(),
         (_, true, None) => "text changed since, calculation unchanged".to_string(),
-        (_, false, _) => format!("{what} is stale: {}", since.get(&signature.values).map(Difference::summary).unwrap_or_default()),
+        (_, false, _) => {
+            format!("{what} is stale: {}", since.get(&signature.values).map_or("the calculation has changed".into(), Difference::summary))
+        }
     };
     SignatureRow {
         role: signature.act.word().into(),

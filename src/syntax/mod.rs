@@ -27,6 +27,6 @@ mod studies;
 mod tests;
 mod tokens;
 
-pub use layout::{administrative, canonical, laid_out};
+pub use layout::{Said, laid_out, said};
 pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;
