@@ -4,7 +4,7 @@ use crate::support::{case, compare, folders, renew};
 use std::fmt::Write;
 use std::path::Path;
 
-const FOLDERS: [&str; 13] = [
+const FOLDERS: [&str; 14] = [
     "checks",
     "comparing",
     "document",
