@@ -14,6 +14,7 @@ mod library;
 mod recognise;
 mod reference;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};

@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     if asked.out == Path::new("-") {
         return print_page(asked, terminal);
     }
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out))?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out))?.on(asked.looked.on);
     let stems = stems(&project.sheets)?;
     // Made before the work, so that a place that cannot be written is told at once.
     fs::create_dir_all(&asked.out).map_err(|error| unwritable(&asked.out, &error))?;
@@ -120,7 +120,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     if asked.pdf {
         return Err(Trouble::new("`--pdf` writes files, and `--out -` writes none").with_help("name a folder after --out"));
     }
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?.on(asked.looked.on);
     if project.sheets.len() > 1 {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }

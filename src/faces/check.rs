@@ -28,7 +28,7 @@ struct Looked {
 
 /// Checks what was asked and reports it, as text or for another program.
 pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble> {
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?.on(asked.looked.on);
     let bar = terminal.progress(project.sheets.len());
     let mut finished = work(&project.disk, &project.sheets, &bar, |sheet| look(&project.disk, sheet));
     for one in &mut finished {
@@ -63,7 +63,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
 
 // Holds the published pages against their sources. The list goes to standard output, unless that is another program's.
 fn rebuilt(asked: &Check, folder: &Path, terminal: &Terminal) -> Result<Status, Trouble> {
-    let found = rebuilds::compare(&asked.paths, folder, terminal)?;
+    let found = rebuilds::compare(&asked.paths, asked.looked, folder, terminal)?;
     let lines: String = found.lines.iter().map(|line| format!("{line}\n")).collect();
     match asked.format {
         Format::Text => terminal.print(&harmless(&lines))?,

@@ -151,6 +151,7 @@ fn check(
         chance: String::new(),
         remark: String::new(),
         reference: String::new(),
+        limits: Vec::new(),
         governing: false,
         worked_from: Vec::new(),
     }

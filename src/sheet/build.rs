@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
@@ -54,6 +55,8 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// The day that it is looked at on, where one was given.
+    pub day: Option<Day>,
 }
 
 /// Builds the sheet.
@@ -78,7 +81,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: Vec::new(),
         instruments: Vec::new(),
     };
-    let checks = checks::rows(&setter, work.sources);
+    let checks = checks::rows(&setter, work.sources, work.day);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
     let (inputs, assumptions) = registers(&setter);
@@ -114,7 +117,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model)
+            checks::rule(model) + &checks::dates(model, work.day)
         },
         checks,
         budgets: budgets::budgets(&setter),

@@ -44,6 +44,6 @@ mod written;
 pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseline_text, departure, read_baseline};
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
-pub use digests::digest;
+pub use digests::{digest, sha256};
 pub use notice::notices;
 pub use snapshot::{Snapshot, snapshot};

@@ -1,7 +1,7 @@
 //! What is known of every sheet between one save and the next, and the work of a round: only what rests on a changed file
 //! is worked again.
 
-use crate::engine::{self, Engine, Files, Unreadable};
+use crate::engine::{self, Day, Engine, Files, Unreadable};
 use crate::faces::Trouble;
 use crate::faces::build::{Pages, beside, stems};
 use crate::faces::disk::{Disk, Look};
@@ -67,12 +67,16 @@ impl Files for Noting<'_> {
         self.asked.borrow_mut().insert(path.clone());
         self.disk.read(path)
     }
+
+    fn day(&self) -> Option<Day> {
+        self.disk.day()
+    }
 }
 
 impl Desk {
     /// A desk with nothing on it.
-    pub(super) fn new(scope: Scope) -> Self {
-        let disk = Disk::new(scope.root.clone());
+    pub(super) fn new(scope: Scope, day: Option<Day>) -> Self {
+        let disk = Disk::new(scope.root.clone()).on(day);
         Desk {
             scope,
             disk,
