@@ -2,17 +2,17 @@
 
 use crate::engine;
 use crate::faces::arguments::{Check, Format};
-use crate::faces::build::report;
+use crate::faces::build::{report, report_projects};
 use crate::faces::disk::Disk;
 use crate::faces::project::Project;
 use crate::faces::rebuilds;
-use crate::faces::session::{Finished, work};
+use crate::faces::session::{Finished, projects, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Findings};
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
-use crate::sheet::{Departure, TOLERANCE, accepted, departure};
+use crate::sheet::{Accepted, Departure, TOLERANCE, accepted, departure};
 use crate::source::SheetPath;
 use std::path::Path;
 
@@ -20,7 +20,9 @@ use std::path::Path;
 struct Looked {
     // A line for each verdict.
     verdicts: String,
-    // How its results stand to the accepted ones; none where nothing was accepted.
+    // The accepted results, where there are any, and those that it has now.
+    results: Option<(Vec<Accepted>, Vec<Accepted>)>,
+    // How the latter stand to the former.
     departure: Option<Departure>,
     // What is wrong with the file of accepted results.
     faults: Vec<Notice>,
@@ -34,12 +36,15 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
     for one in &mut finished {
         if let Ok((outcome, Some(looked))) = &mut one.result {
             outcome.notices.append(&mut looked.faults);
+            let tolerance = outcome.project.house.tolerance.unwrap_or(TOLERANCE);
+            looked.departure = looked.results.take().map(|(before, now)| departure(&before, &now, tolerance));
         }
     }
     let mut tally = Tally::of(&finished);
     tally.moved = looked(&finished).filter_map(|(_, looked)| looked.departure.as_ref()).map(|departure| departure.moved.len()).sum();
     match asked.format {
         Format::Text => {
+            report_projects(&finished, terminal);
             for one in &finished {
                 report(one, terminal);
             }
@@ -85,9 +90,8 @@ fn look(disk: &Disk, sheet: &Sheet) -> Looked {
         Err(faults) => (None, faults),
     };
     // Of a document with errors results are missing; its errors are told, and come first.
-    let before = before.filter(|_| sheet.complete);
-    let departure = before.map(|before| departure(&before, &accepted(sheet), TOLERANCE));
-    Looked { verdicts: verdicts(sheet), departure, faults }
+    let results = before.filter(|_| sheet.complete).map(|before| (before, accepted(sheet)));
+    Looked { verdicts: verdicts(sheet), results, departure: None, faults }
 }
 
 // What was found, for another program. A fault of this one is told on standard error too: it is no finding about a document.
@@ -105,7 +109,14 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
             }
         }
     };
-    finished.iter().map(one).collect()
+    let told = projects(finished).into_iter().filter(|project| !project.notices.is_empty()).map(|project| Findings {
+        path: project.house.file.as_ref().map_or("", SheetPath::as_str),
+        sheet: None,
+        notices: &project.notices,
+        fault: "",
+        departure: None,
+    });
+    told.chain(finished.iter().map(one)).collect()
 }
 
 // One line a check, each standing alone, so that it can be searched for and counted.

@@ -1,7 +1,7 @@
 //! `show`: one sheet as plain text.
 
 use crate::faces::arguments::{self, Show};
-use crate::faces::build::report;
+use crate::faces::build::{report, report_projects};
 use crate::faces::project::Project;
 use crate::faces::session::work;
 use crate::faces::tally::Tally;
@@ -24,6 +24,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         None => harmless(&output::text(sheet)).into_owned(),
     };
     let finished = work(&project.disk, &project.sheets, &terminal.progress(1), printed);
+    report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
         if let Ok((_, Some(text))) = &one.result {

@@ -1,12 +1,31 @@
-//! Gear that is due for inspection, and the checks that lean on it.
+//! Gear, when it is due for inspection, and the checks that lean on it.
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::gear::InspectionDue;
 use crate::model::dates::Day;
 use crate::model::tree::EntryId;
 use crate::model::{Check, Model};
-use crate::source::FileId;
-use std::collections::BTreeSet;
+use crate::source::{FileId, Span};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A piece of gear.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gear {
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// Where.
+    pub span: Span,
+    /// Its ratings by name: rated, breaking, design_factor.
+    pub ratings: BTreeMap<String, EntryId>,
+    /// The edition of what it is rated by, as stated; perhaps empty.
+    pub edition: String,
+    /// The day by which it is to be inspected.
+    pub inspect_by: Option<Day>,
+    /// Where that is stated.
+    pub inspect_at: Span,
+}
 
 impl Model {
     /// The gear that `check` leans on, by its place in [`Model::gear`], through whatever lines lie between.

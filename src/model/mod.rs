@@ -42,7 +42,7 @@ mod trial;
 pub use correlations::Correlation;
 pub use decision::DecisionRule;
 pub use direction::{Direction, FrictionState, State};
-pub use inspections::inspections;
+pub use inspections::{Gear, inspections};
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
 pub use readings::Readings;
@@ -113,6 +113,17 @@ pub struct Material {
     pub kinds: BTreeMap<String, KindSource>,
     /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.
     pub offered: BTreeSet<&'static str>,
+    /// What holds where the head of the document does not say otherwise.
+    pub preferences: Preferences,
+}
+
+/// The units a document is printed in where neither a line nor its head says: those of the house.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Preferences {
+    /// The system of units: US customary when true.
+    pub us_customary: Option<bool>,
+    /// Units to print results in, one a quantity.
+    pub units: Vec<Unit>,
 }
 
 /// A document with every name bound.
@@ -342,25 +353,6 @@ pub struct Inline {
     pub shown_in: Option<Unit>,
     /// Whether it was asked for.
     pub asked: bool,
-}
-
-/// A piece of gear.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Gear {
-    /// Name.
-    pub name: String,
-    /// What it is.
-    pub label: String,
-    /// Where.
-    pub span: Span,
-    /// Its ratings by name: rated, breaking, design_factor.
-    pub ratings: BTreeMap<String, EntryId>,
-    /// The edition of what it is rated by, as stated; perhaps empty.
-    pub edition: String,
-    /// The day by which it is to be inspected.
-    pub inspect_by: Option<dates::Day>,
-    /// Where that is stated.
-    pub inspect_at: Span,
 }
 
 /// A machine as stated.

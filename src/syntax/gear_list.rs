@@ -5,14 +5,14 @@ use crate::diagnostics::catalogue::gear::{GearListCell, GearListColumn, GearList
 use crate::diagnostics::catalogue::readings::CsvQuotes;
 use crate::diagnostics::{Sink, nearest};
 use crate::source::{Extent, FileId, Fragment, Home};
-use crate::syntax::readings::{Cell, Column, Table, csv};
+use crate::syntax::readings::{self, Cell, Column, Table};
 
 // The columns that a list may have, as their heads say it; the first is needed.
 const COLUMNS: [&str; 9] = ["name", "label", "rated", "breaking", "design factor", "source", "edition", "inspect by", "remark"];
 
 /// The statements of a list. What cannot be read as a list is told at its place in `file`.
 pub fn gear_list(text: &str, file: FileId, sink: &mut Sink) -> Fragment {
-    let mut list = List { text, table: csv(text), home: Home::file(file), sink, fragment: Fragment::new() };
+    let mut list = List { text, table: readings::csv(text), home: Home::file(file), sink, fragment: Fragment::new() };
     list.read();
     list.fragment
 }

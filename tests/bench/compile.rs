@@ -85,6 +85,7 @@ fn rooms(text: &str) {
         studies: &[],
         draws: &[],
         findings: &[],
+        day: None,
     };
     println!(
         "{} bytes, {} inputs, {} values by name, {} machines in {} trains; a page of {} bytes, JSON of {}",

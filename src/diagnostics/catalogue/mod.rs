@@ -10,6 +10,7 @@ pub mod document;
 pub mod draws;
 pub mod files;
 pub mod gear;
+pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
@@ -36,6 +37,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         draws::PAGES,
         files::PAGES,
         gear::PAGES,
+        house::PAGES,
     ]
     .into_iter()
     .flatten()
