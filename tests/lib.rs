@@ -3,6 +3,7 @@
 mod architecture;
 mod bad_input;
 mod balances;
+mod brief;
 mod budgets;
 mod cases;
 #[cfg(feature = "commands")]

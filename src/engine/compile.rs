@@ -8,8 +8,8 @@ use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::{Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
-use crate::sheet;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{self, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
 use crate::syntax::ast::Statement;
@@ -55,7 +55,13 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> (Option<Sheet>, Vec<Notice>) {
+pub(super) fn compile(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+) -> (Option<Sheet>, Vec<Notice>) {
     let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices),
@@ -76,12 +82,13 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
         draws: &draws,
         findings: &findings,
         day: files.day(),
+        detail,
     };
     let mut sheet = crate::sheet::build(&work);
-    let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).chain(material.lists.iter().copied()).collect();
+    let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
+    (sheet.record.calculation, sheet.record.telling) = content::digests((&sources, &material), (file, &document), &model.used, &data);
     let notices = sheet.notices.clone();
     (Some(sheet), notices)
 }

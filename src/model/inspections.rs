@@ -19,6 +19,8 @@ pub struct Gear {
     pub span: Span,
     /// Its ratings by name: rated, breaking, design_factor.
     pub ratings: BTreeMap<String, EntryId>,
+    /// A line of it has a fault, so that a rating may be stated there.
+    pub unread: bool,
     /// The edition of what it is rated by, as stated; perhaps empty.
     pub edition: String,
     /// The day by which it is to be inspected.

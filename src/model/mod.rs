@@ -22,6 +22,7 @@ mod kind_names;
 mod laws;
 mod loads;
 mod machines;
+mod mends;
 mod own_work;
 pub mod propagations;
 pub mod quantity;

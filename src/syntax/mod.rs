@@ -21,6 +21,7 @@ mod parser;
 mod read;
 mod readings;
 mod recover;
+mod slips;
 mod split;
 mod studies;
 #[cfg(test)]
@@ -28,6 +29,6 @@ mod tests;
 mod tokens;
 
 pub use gear_list::gear_list;
-pub use layout::{administrative, canonical, laid_out};
+pub use layout::{Said, laid_out, said};
 pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;

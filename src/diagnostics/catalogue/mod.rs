@@ -15,6 +15,7 @@ pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod slips;
 pub mod studies;
 pub mod syntax;
 pub mod units;
@@ -26,6 +27,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
     [
         document::PAGES,
         syntax::PAGES,
+        slips::PAGES,
         names::PAGES,
         units::PAGES,
         machines::PAGES,
