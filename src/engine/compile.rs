@@ -12,7 +12,7 @@ use crate::sheet::parts::{Notice, Sheet};
 use crate::sheet::{self, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
-use crate::syntax::ast::Statement;
+use crate::syntax::ast::{Statement, Use};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -155,24 +155,23 @@ impl Reading<'_> {
     fn uses(&mut self, file: FileId, ring: &mut Vec<FileId>) {
         ring.push(file);
         let path = self.sources.file(file).map(|file| file.path.clone());
-        let mut wanted: Vec<(Span, String, Option<(Span, String)>)> = Vec::new();
+        let mut wanted: Vec<(Home, Use)> = Vec::new();
         for (fragment, ast) in self.material.files.get(&file).map(|trees| trees.fences.as_slice()).unwrap_or_default() {
             for statement in &ast.statements {
                 if let Statement::Use(used) = statement {
-                    let home = Home::fragment(file, *fragment);
-                    let pinned = used.pinned.as_ref().map(|pinned| (home.span(pinned.at), pinned.text.clone()));
-                    wanted.push((home.span(used.path.at), used.path.text.clone(), pinned));
+                    wanted.push((Home::fragment(file, *fragment), used.clone()));
                 }
             }
         }
-        for (span, written, pinned) in wanted {
+        for (home, used) in wanted {
+            let (span, written) = (home.span(used.path.at), used.path.text);
             let Some(target) = path.as_ref().and_then(|path| path.beside(&written)) else {
                 self.sink.push(span, &FileOutsideProject { path: written });
                 continue;
             };
             let Ok(found) = self.open(&target, Some((span, file))) else { continue };
-            if let Some((at, pinned)) = pinned {
-                self.held(found, at, &pinned, &written);
+            if let Some(pinned) = &used.pinned {
+                self.held(found, home.span(pinned.at), &pinned.text, &written);
             }
             if let Some(start) = ring.iter().position(|file| *file == found) {
                 let name = |file: &FileId| self.sources.file(*file).map(|file| file.path.to_string()).unwrap_or_default();
