@@ -71,9 +71,10 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("pulldown_latex", &["document"]),
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
+    ("rayon", &["faces"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
-    ("sha2", &["source", "sheet", "output"]),
+    ("sha2", &["source", "sheet", "output", "faces"]),
     // Quantiles and distributions, and nothing else.
     ("statrs", &["measure"]),
     ("tempfile", &["faces"]),

@@ -1,6 +1,7 @@
 //! What may be typed: commands, options and their help.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.";
@@ -169,6 +170,10 @@ pub(super) struct Build {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
 
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
+
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
     pub(super) pdf: bool,
@@ -213,6 +218,10 @@ pub(super) struct Check {
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
+
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -3,43 +3,56 @@
 use crate::faces::arguments::{Check, Format};
 use crate::faces::build::report;
 use crate::faces::project::Project;
-use crate::faces::session::work;
+use crate::faces::session::{cores, work};
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
-use crate::output::{self, Findings};
+use crate::output::{self, Findings, Listing};
 use crate::sheet::parts::{CheckRow, Sheet};
 
 /// Checks what was asked and reports it as text or as JSON.
 pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble> {
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    let cores = cores(asked.cores);
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?;
     let bar = terminal.progress(project.sheets.len());
-    let finished = work(&project.disk, &project.sheets, &bar, verdicts);
-    let tally = Tally::of(&finished);
+    let print = |sheet: &Sheet| match asked.format {
+        Format::Text => verdicts(sheet),
+        Format::Json => output::notices_json_of(&Findings { path: &sheet.path, sheet: Some(sheet), notices: &sheet.notices }),
+    };
+    let mut tally = Tally::default();
+    let (mut lines, mut listing, mut printed) = (String::new(), Listing::default(), Ok(()));
+    work(cores, &project.disk, &project.sheets, &bar, print, |one| {
+        tally.add(&one);
+        match asked.format {
+            Format::Text => {
+                bar.suspend(|| report(&one, terminal));
+                lines.extend(one.result.ok().and_then(|(_, verdicts)| verdicts));
+            }
+            Format::Json => {
+                let said = match one.result {
+                    Ok((_, Some(said))) => said,
+                    Ok((account, None)) => {
+                        output::notices_json_of(&Findings { path: one.path.as_str(), sheet: None, notices: &account.notices })
+                    }
+                    Err(_) => {
+                        // A fault of the program is no finding about the document.
+                        bar.suspend(|| report(&one, terminal));
+                        output::notices_json_of(&Findings { path: one.path.as_str(), sheet: None, notices: &[] })
+                    }
+                };
+                if printed.is_ok() {
+                    printed = bar.suspend(|| terminal.print(&listing.next(&said)));
+                }
+            }
+        }
+    });
+    printed?;
     match asked.format {
         Format::Text => {
-            for one in &finished {
-                report(one, terminal);
-            }
-            let lines: String = finished.iter().filter_map(|one| one.result.as_ref().ok()?.1.as_deref()).collect();
             terminal.print(&harmless(&lines))?;
             terminal.say(&tally.summary());
         }
-        Format::Json => {
-            let mut documents = Vec::new();
-            for one in &finished {
-                let (sheet, notices) = match &one.result {
-                    Ok((outcome, _)) => (outcome.sheet.as_ref(), outcome.notices.as_slice()),
-                    Err(_) => {
-                        // A fault of the program is no finding about the document.
-                        report(one, terminal);
-                        (None, &[][..])
-                    }
-                };
-                documents.push(Findings { path: one.path.as_str(), sheet, notices });
-            }
-            terminal.print(&output::notices_json(&documents))?;
-        }
+        Format::Json => terminal.print(&listing.end())?,
     }
     Ok(tally.status())
 }

@@ -12,11 +12,13 @@ mod disk;
 mod explain;
 mod format;
 mod new;
+mod outputs;
 mod paper;
 mod project;
 mod revision;
 mod session;
 mod show;
+mod stowed;
 mod tally;
 mod terminal;
 #[cfg(feature = "watch")]

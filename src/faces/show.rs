@@ -16,13 +16,15 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
             Trouble::new(format!("`{}` is a folder", asked.file.display())).with_help("`show` prints one sheet; `build` takes folders")
         );
     }
-    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::text);
-    for one in &finished {
-        report(one, terminal);
+    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?;
+    let (mut tally, mut printed) = (Tally::default(), Ok(()));
+    work(1, &project.disk, &project.sheets, &terminal.progress(1), output::text, |one| {
+        report(&one, terminal);
+        tally.add(&one);
         if let Ok((_, Some(text))) = &one.result {
-            terminal.print(&harmless(text))?;
+            printed = terminal.print(&harmless(text));
         }
-    }
-    Ok(Tally::of(&finished).status_of_writing())
+    });
+    printed?;
+    Ok(tally.status_of_writing())
 }

@@ -21,12 +21,6 @@ pub struct Findings<'a> {
 }
 
 #[derive(Serialize)]
-struct All<'a> {
-    schema: u32,
-    sheets: Vec<One<'a>>,
-}
-
-#[derive(Serialize)]
 struct One<'a> {
     path: &'a str,
     complete: bool,
@@ -49,16 +43,46 @@ struct Check<'a> {
 /// What was found in several documents, in the order given: path, whether the sheet is complete, notices, and each
 /// check with its verdict. A document without a sheet is incomplete. Ends with a line feed.
 pub fn notices_json(documents: &[Findings<'_>]) -> String {
-    let sheets = documents
-        .iter()
-        .map(|document| One {
-            path: document.path,
-            complete: document.sheet.is_some_and(|sheet| sheet.complete),
-            notices: document.notices,
-            checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
-        })
-        .collect();
-    pretty(&All { schema: SCHEMA, sheets })
+    let mut listing = Listing::default();
+    let mut text: String = documents.iter().map(|document| listing.next(&notices_json_of(document))).collect();
+    text += &listing.end();
+    text
+}
+
+/// One document of [`notices_json`], as it stands in its list.
+pub fn notices_json_of(document: &Findings<'_>) -> String {
+    let one = One {
+        path: document.path,
+        complete: document.sheet.is_some_and(|sheet| sheet.complete),
+        notices: document.notices,
+        checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
+    };
+    // No text in JSON holds a line feed, so each begins a line of the layout.
+    pretty(&one).trim_end().replace('\n', "\n    ")
+}
+
+/// The text of [`notices_json`] piece by piece, so that nobody has to hold all of it.
+#[derive(Debug, Default)]
+pub struct Listing {
+    begun: bool,
+}
+
+impl Listing {
+    /// What is printed for the next document, given [`notices_json_of`] it.
+    pub fn next(&mut self, one: &str) -> String {
+        let before = if self.begun { ",".to_string() } else { Listing::head() };
+        self.begun = true;
+        format!("{before}\n    {one}")
+    }
+
+    /// What is printed after the last.
+    pub fn end(self) -> String {
+        if self.begun { "\n  ]\n}\n".to_string() } else { Listing::head() + "]\n}\n" }
+    }
+
+    fn head() -> String {
+        format!("{{\n  \"schema\": {SCHEMA},\n  \"sheets\": [")
+    }
 }
 
 fn check(row: &CheckRow) -> Check<'_> {
@@ -113,6 +137,8 @@ mod tests {
             Findings { path: "b.md", sheet: None, notices: &[] },
         ]);
         let read: serde_json::Value = serde_json::from_str(&text).expect("our own JSON");
+        assert_eq!(text, serde_json::to_string_pretty(&read).map(|text| text + "\n").unwrap_or_default(), "one layout");
+        assert_eq!(notices_json(&[]), "{\n  \"schema\": 1,\n  \"sheets\": []\n}\n");
         assert_eq!(read["schema"], 1);
         assert_eq!(read["sheets"][0]["checks"].as_array().map(Vec::len), Some(sheet.checks.len()));
         assert_eq!(read["sheets"][1]["complete"], false);

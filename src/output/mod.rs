@@ -40,7 +40,7 @@ pub use beside::Beside;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
 pub use html::{banner, html, html_beside, html_on_paper};
 pub use index::{IndexEntry, Tally, index};
-pub use json::{Findings, json, notices_json};
+pub use json::{Findings, Listing, json, notices_json, notices_json_of};
 pub use kind_text::reference;
 pub use kinds_index::{KindEntry, kinds_index};
 pub use linear::linear;

@@ -14,14 +14,15 @@ mod reference;
 mod serve;
 
 use crate::faces::arguments::Watch;
-use crate::faces::build::{address, report, stem, unwritable, write};
+use crate::faces::build::{address, report, stem};
+use crate::faces::outputs::{unwritable, write};
 use crate::faces::project::Scope;
 use crate::faces::session::spacious;
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::watch::board::{Board, Shown};
 use crate::faces::watch::changes::{Batch, Ears, Heard};
-use crate::faces::watch::desk::{Desk, Round};
+use crate::faces::watch::desk::{Desk, Round, are_sheets};
 use crate::faces::watch::link::Token;
 use crate::faces::watch::reference::References;
 use crate::faces::{Status, Trouble};
@@ -52,7 +53,7 @@ pub(super) fn run(asked: &Watch, terminal: &Terminal) -> Result<Status, Trouble>
         Token::new().ok_or_else(|| Trouble::new("the system gives no random bytes, without which the pages cannot be kept private"))?;
     let (listener, port) = serve::bind(asked.port)?;
     let desk = Desk::new(scope);
-    let first = desk.scope.sheets(&desk.disk, &mut Vec::new())?;
+    let first = desk.scope.sheets(&desk.disk, &mut Vec::new(), |paths| are_sheets(&desk.disk, paths))?;
     let home = match first.first() {
         Some(sheet) if !desk.scope.has_folder() => address(&format!("{}.html", stem(sheet.as_str()))),
         _ => "index.html".to_string(),
@@ -188,7 +189,9 @@ impl Watching<'_> {
         if more > 0 {
             what += &format!(" and {more} more");
         }
-        let summary = Tally::of_each(finished.iter().copied()).summary();
+        let mut tally = Tally::default();
+        finished.iter().for_each(|one| tally.add(one));
+        let summary = tally.summary();
         self.terminal.say(&crate::faces::terminal::harmless(&format!("{generation}: {what}; {took:.1} ms; {summary}")));
         for one in &finished {
             report(one, self.terminal);
