@@ -51,14 +51,17 @@ pub fn notices_json(documents: &[Findings<'_>]) -> String {
 
 /// One document of [`notices_json`], as it stands in its list.
 pub fn notices_json_of(document: &Findings<'_>) -> String {
-    let one = One {
+    // No text in JSON holds a line feed, so each begins a line of the layout.
+    pretty(&one(document)).trim_end().replace('\n', "\n    ")
+}
+
+fn one<'a>(document: &Findings<'a>) -> One<'a> {
+    One {
         path: document.path,
         complete: document.sheet.is_some_and(|sheet| sheet.complete),
         notices: document.notices,
         checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
-    };
-    // No text in JSON holds a line feed, so each begins a line of the layout.
-    pretty(&one).trim_end().replace('\n', "\n    ")
+    }
 }
 
 /// The text of [`notices_json`] piece by piece, so that nobody has to hold all of it.
@@ -107,8 +110,16 @@ fn pretty<T: Serialize>(value: &T) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Findings, json, notices_json};
+    use super::{Findings, One, json, notices_json, one, pretty};
     use crate::output::fixture::{emptiest, fullest};
+    use crate::sheet::parts::SCHEMA;
+    use serde::Serialize;
+
+    #[derive(Serialize)]
+    struct All<'a> {
+        schema: u32,
+        sheets: Vec<One<'a>>,
+    }
 
     #[test]
     fn the_schema_stands_first_and_the_text_ends_with_a_line_feed() {
@@ -132,12 +143,13 @@ mod tests {
     #[test]
     fn findings_of_a_file_that_could_not_be_read_say_so() {
         let sheet = fullest();
-        let text = notices_json(&[
-            Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices },
-            Findings { path: "b.md", sheet: None, notices: &[] },
-        ]);
+        let documents =
+            [Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices }, Findings { path: "b.md", sheet: None, notices: &[] }];
+        let text = notices_json(&documents);
+        // Piece by piece it is laid out as the serialiser lays out the whole.
+        let whole = All { schema: SCHEMA, sheets: documents.iter().map(one).collect() };
+        assert_eq!(text, pretty(&whole));
         let read: serde_json::Value = serde_json::from_str(&text).expect("our own JSON");
-        assert_eq!(text, serde_json::to_string_pretty(&read).map(|text| text + "\n").unwrap_or_default(), "one layout");
         assert_eq!(notices_json(&[]), "{\n  \"schema\": 1,\n  \"sheets\": []\n}\n");
         assert_eq!(read["schema"], 1);
         assert_eq!(read["sheets"][0]["checks"].as_array().map(Vec::len), Some(sheet.checks.len()));
