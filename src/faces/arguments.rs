@@ -2,6 +2,7 @@
 
 use crate::engine::Day;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
@@ -211,6 +212,10 @@ pub(super) struct Build {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
 
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
+
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
     pub(super) pdf: bool,
@@ -223,7 +228,7 @@ pub(super) struct Build {
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), looked, out, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), looked, out, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -272,6 +277,10 @@ pub(super) struct Check {
     /// Folder of published pages, to be held against what the sheets give now
     #[arg(long, value_name = "DIR")]
     pub(super) rebuilds: Option<PathBuf>,
+
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
