@@ -16,6 +16,7 @@ mod recognise;
 mod reference;
 mod signatures;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};

@@ -13,6 +13,7 @@ mod disk;
 mod explain;
 mod format;
 mod new;
+mod outputs;
 mod paper;
 mod project;
 mod rebuilds;
@@ -20,6 +21,7 @@ mod revision;
 mod session;
 mod show;
 mod sign;
+mod stowed;
 mod tally;
 mod terminal;
 #[cfg(feature = "watch")]

@@ -52,7 +52,7 @@ pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseli
 pub use brief::Detail;
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
-pub use digests::digest;
+pub use digests::{digest, sha256};
 pub use notice::notices;
 pub use sign_record::{Act, Record, record_path};
 pub use signing::{Ask, DECLARED, Refusal, sign_off, signed, unsigned};

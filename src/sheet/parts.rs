@@ -11,7 +11,7 @@ pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, Re
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
@@ -364,6 +364,9 @@ pub struct GearRow {
     pub label: String,
     /// Rated, breaking, design factor ... each with its source.
     pub ratings: Vec<InputRow>,
+    /// What is stated beside them: the edition, the day of the next inspection.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<Cell>,
 }
 
 /// A machine, worked.
@@ -523,7 +526,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -544,7 +547,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,

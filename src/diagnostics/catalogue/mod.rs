@@ -9,6 +9,7 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod gear;
 pub mod house;
 pub mod machines;
 pub mod measuring;
@@ -39,6 +40,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         draws::PAGES,
         files::PAGES,
         signing::PAGES,
+        gear::PAGES,
         house::PAGES,
     ]
     .into_iter()
