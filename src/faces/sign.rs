@@ -21,7 +21,7 @@ pub(super) fn run(asked: &Sign, terminal: &Terminal) -> Result<Status, Trouble> 
         return Err(Trouble::new(format!("`{}` is a folder, and a signature is of one sheet", asked.file.display()))
             .with_help("name the file of the sheet"));
     }
-    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
+    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?;
     let Some(path) = project.sheets.first() else { return Err(Trouble::new("there is no sheet there")) };
     let ask = ask(asked);
     let worked = spacious(|| guarded(|| Engine::new().sign(&project.disk, path, &ask)));
