@@ -125,8 +125,8 @@ pub(super) fn reckoning(kind: &str) -> String {
 
 fn push_lines(told: &mut String, text: &str) {
     let lines: Vec<&str> = text.lines().map(str::trim_end).collect();
-    let said = |line: &&str| !line.is_empty();
-    let (first, last) = (lines.iter().position(|line| said(line)), lines.iter().rposition(|line| said(line)));
+    let first = lines.iter().position(|line| !line.is_empty());
+    let last = lines.iter().rposition(|line| !line.is_empty());
     let Some((first, last)) = first.zip(last) else { return };
     for line in lines.get(first..=last).unwrap_or_default() {
         told.push_str(line);
