@@ -17,7 +17,7 @@ pub fn checking_html(sheet: &Sheet) -> String {
     let page = page.replacen("</style>", &format!("{}</style>", checking_style()), 1);
     let page = page.replacen("<body>", "<body class=\"checking\">", 1);
     let page = page.replacen("<main>", &format!("<main>\n{SIGNING}"), 1);
-    page.replace("<details class=\"", "<details open class=\"").replace("<details>", "<details open>")
+    page.replace("<details class=\"", "<details open=\"\" class=\"")
 }
 
 #[cfg(test)]
@@ -37,7 +37,7 @@ mod tests {
             }
             assert!(!copy.contains("<details class") && !copy.contains("<details>"), "every fold is open");
             // Nothing of the page is lost: without what was added it is the page again.
-            let plain = copy.replace(" open class=", " class=").replace("<body class=\"checking\">", "<body>").replace(SIGNING, "");
+            let plain = copy.replace(" open=\"\" class=", " class=").replace("<body class=\"checking\">", "<body>").replace(SIGNING, "");
             assert_eq!(
                 plain.split_once("<body>").map(|(_, body)| body),
                 html(&sheet).replace("<main>", "<main>\n").split_once("<body>").map(|(_, body)| body)
