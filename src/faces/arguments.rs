@@ -1,5 +1,6 @@
 //! What may be typed: commands, options and their help.
 
+use crate::sheet::Detail;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -71,6 +72,7 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
   parbuckle build slip.md --pdf              and out/slip.pdf, for A4 paper
+  parbuckle build slip.md --brief            without the working and the drawings
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
 another place, PARBUCKLE_BROWSER_OPTIONS what else it is to be told. Without it the pages are written all the same, and the \
@@ -126,6 +128,7 @@ Exit status: 0 written, 1 a document has errors and nothing was written, 2 usage
 const SHOW_EXAMPLES: &str = "\
 Examples:
   parbuckle show slip.md
+  parbuckle show slip.md --brief
   parbuckle show slip.md --table results > results.csv
   parbuckle show - < slip.md
 
@@ -186,6 +189,20 @@ pub(super) struct Paths {
     pub(super) root: Option<PathBuf>,
 }
 
+/// How much is made of each sheet.
+#[derive(Debug, Clone, Copy, Default, Args)]
+pub(super) struct Brief {
+    /// Leave out the working and the drawings: the answer, the inputs, the results and the checks alone
+    #[arg(long)]
+    pub(super) brief: bool,
+}
+
+impl From<Brief> for Detail {
+    fn from(asked: Brief) -> Detail {
+        if asked.brief { Detail::Brief } else { Detail::Whole }
+    }
+}
+
 #[derive(Debug, Args)]
 pub(super) struct Build {
     #[command(flatten)]
@@ -194,6 +211,9 @@ pub(super) struct Build {
     /// Folder to write to; `-` prints the page of a single sheet
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+
+    #[command(flatten)]
+    pub(super) brief: Brief,
 
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
@@ -207,7 +227,7 @@ pub(super) struct Build {
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), out, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), out, brief: Brief::default(), pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -276,8 +296,11 @@ pub(super) struct Show {
     #[arg(long, value_name = "DIR")]
     pub(super) root: Option<PathBuf>,
 
+    #[command(flatten)]
+    pub(super) brief: Brief,
+
     /// Print one of its tables as CSV instead
-    #[arg(long, value_enum, value_name = "TABLE")]
+    #[arg(long, value_enum, value_name = "TABLE", conflicts_with = "brief")]
     pub(super) table: Option<Table>,
 }
 

@@ -5,7 +5,7 @@ use crate::faces::arguments::Build;
 use crate::faces::disk::{Disk, reason, replace};
 use crate::faces::paper::Printer;
 use crate::faces::project::Project;
-use crate::faces::session::{Finished, projects, work};
+use crate::faces::session::{Finished, projects, work_out};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
@@ -55,7 +55,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
 
     let beside = beside(&project.sheets, &stems, project.has_folder);
     let bar = terminal.progress(project.sheets.len());
-    let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
+    let finished = work_out(asked.brief.into(), &project.disk, &project.sheets, &bar, |sheet| {
         let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.size()));
         Pages { paper, ..Pages::of(sheet, &beside) }
     });
@@ -125,7 +125,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     if project.sheets.len() > 1 {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::html);
+    let finished = work_out(asked.brief.into(), &project.disk, &project.sheets, &terminal.progress(1), output::html);
     report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);

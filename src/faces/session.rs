@@ -2,6 +2,7 @@
 
 use crate::engine::{Engine, Outcome, ProjectFile};
 use crate::faces::disk::{Disk, reason};
+use crate::sheet::Detail;
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
 use indicatif::ProgressBar;
@@ -26,8 +27,19 @@ pub(super) struct Finished<T> {
 /// Compiles each of `sheets` and makes something of it with `finish`, in order. A fault in one of them costs that
 /// one only.
 pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar, finish: impl Fn(&Sheet) -> T + Sync) -> Vec<Finished<T>> {
+    work_out(Detail::Whole, disk, sheets, bar, finish)
+}
+
+/// Like [`work`], with so much made of each sheet.
+pub(super) fn work_out<T: Send>(
+    detail: Detail,
+    disk: &Disk,
+    sheets: &[SheetPath],
+    bar: &ProgressBar,
+    finish: impl Fn(&Sheet) -> T + Sync,
+) -> Vec<Finished<T>> {
     let all = || {
-        let mut engine = Engine::new();
+        let mut engine = Engine::of(detail);
         let mut finished = Vec::with_capacity(sheets.len());
         for path in sheets {
             let result = guarded(|| {
@@ -38,7 +50,7 @@ pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar
             });
             if result.is_err() {
                 // What it had learnt before it failed is not to be relied on.
-                engine = Engine::new();
+                engine = Engine::of(detail);
             }
             finished.push(Finished { path: path.clone(), result: result.and_then(|made| made) });
             bar.inc(1);

@@ -3,7 +3,7 @@
 use crate::faces::arguments::{self, Show};
 use crate::faces::build::{report, report_projects};
 use crate::faces::project::Project;
-use crate::faces::session::work;
+use crate::faces::session::work_out;
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
@@ -23,7 +23,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         Some(which) => output::table(sheet, table(which)),
         None => harmless(&output::text(sheet)).into_owned(),
     };
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), printed);
+    let finished = work_out(asked.brief.into(), &project.disk, &project.sheets, &terminal.progress(1), printed);
     report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
