@@ -81,11 +81,12 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("quick_xml", &["output"]),
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
+    ("rayon", &["faces"]),
     // The JSON Schema of what is printed, from the types themselves.
     ("schemars", &["sheet", "output"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
-    ("sha2", &["source", "sheet", "output"]),
+    ("sha2", &["source", "sheet", "output", "faces"]),
     // Quantiles and distributions, and nothing else.
     ("statrs", &["measure"]),
     ("tempfile", &["faces"]),

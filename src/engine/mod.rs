@@ -15,6 +15,7 @@ mod library;
 mod recognise;
 mod reference;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
@@ -67,6 +68,11 @@ impl Engine {
     /// A compiler that has seen nothing and makes so much of each sheet.
     pub fn of(detail: Detail) -> Self {
         Engine { detail, ..Engine::default() }
+    }
+
+    /// Makes so much of each sheet from now on.
+    pub fn make(&mut self, detail: Detail) {
+        self.detail = detail;
     }
 
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.

@@ -10,7 +10,7 @@ pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
@@ -361,6 +361,9 @@ pub struct GearRow {
     pub label: String,
     /// Rated, breaking, design factor ... each with its source.
     pub ratings: Vec<InputRow>,
+    /// What is stated beside them: the edition, the day of the next inspection.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<Cell>,
 }
 
 /// A machine, worked.
@@ -520,7 +523,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -541,7 +544,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,
