@@ -12,6 +12,7 @@ mod compare;
 mod draws;
 #[cfg(feature = "commands")]
 mod exchange;
+mod exercises;
 mod golden;
 mod house;
 mod kinds;

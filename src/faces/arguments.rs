@@ -71,6 +71,7 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
   parbuckle build slip.md --pdf              and out/slip.pdf, for A4 paper
+  parbuckle build lesson.md --for learners   writes out/lesson-for-learners.html alone: exercises, no answers
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
 another place, PARBUCKLE_BROWSER_OPTIONS what else it is to be told. Without it the pages are written all the same, and the \
@@ -199,6 +200,10 @@ pub(super) struct Build {
     #[arg(long)]
     pub(super) pdf: bool,
 
+    /// Whom the pages are for: learners get the exercises of the sheets, without any answer, and nothing else
+    #[arg(long = "for", value_name = "WHOM", value_enum)]
+    pub(super) readers: Option<Readers>,
+
     /// Paper of the PDF
     #[arg(long, value_enum, ignore_case = true, requires = "pdf", default_value_t = Paper::A4)]
     pub(super) paper: Paper,
@@ -207,8 +212,13 @@ pub(super) struct Build {
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), out, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), out, pdf: false, readers: None, paper: Paper::A4 }
     }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Readers {
+    Learners,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

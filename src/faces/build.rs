@@ -1,8 +1,9 @@
 //! `build`: every sheet as a page and as JSON, and an index over a folder.
 
 use crate::engine;
-use crate::faces::arguments::Build;
+use crate::faces::arguments::{Build, Readers};
 use crate::faces::disk::{Disk, reason, replace};
+use crate::faces::handouts;
 use crate::faces::paper::Printer;
 use crate::faces::project::Project;
 use crate::faces::session::{Finished, projects, work};
@@ -45,6 +46,9 @@ impl Pages {
 
 /// Builds what was asked. Trouble when a place cannot be written; nothing is then left half done.
 pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
+    if asked.readers == Some(Readers::Learners) {
+        return handouts::run(asked, terminal);
+    }
     if asked.out == Path::new("-") {
         return print_page(asked, terminal);
     }

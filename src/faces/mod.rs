@@ -12,6 +12,7 @@ mod compare;
 mod disk;
 mod explain;
 mod format;
+mod handouts;
 mod new;
 mod paper;
 mod project;

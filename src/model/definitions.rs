@@ -10,11 +10,26 @@ use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Bound;
 use crate::model::settings::{self, matched};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Check, Entry, Gear, Role, StatedDoubt};
+use crate::model::{Check, Entry, Role, StatedDoubt};
 use crate::source::{Extent, Span};
 use crate::syntax::ast;
 use crate::syntax::ast::{EvidenceWord, Form, Meaning, Operator};
 use std::collections::BTreeMap;
+
+/// A piece of gear.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gear {
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub label: String,
+    /// Where.
+    pub span: Span,
+    /// Its ratings by name: rated, breaking, design_factor.
+    pub ratings: BTreeMap<String, EntryId>,
+    /// A line of it has a fault, so that a rating may be stated there.
+    pub unread: bool,
+}
 
 impl Resolver<'_> {
     /// `take` and `assume`.

@@ -11,6 +11,7 @@ mod decision;
 mod definitions;
 mod direction;
 mod elaborate;
+pub mod exercises;
 mod expressions;
 mod faults;
 pub mod functions;
@@ -40,7 +41,9 @@ mod trial;
 
 pub use correlations::Correlation;
 pub use decision::DecisionRule;
+pub use definitions::Gear;
 pub use direction::{Direction, FrictionState, State};
+pub use exercises::Exercise;
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
 pub use readings::Readings;
@@ -147,6 +150,8 @@ pub struct Model {
     pub laws: Vec<Law>,
     /// Predictions beside what was measured.
     pub agreements: Vec<Agreement>,
+    /// Questions to learners.
+    pub exercises: Vec<Exercise>,
     /// What is tried at other values than its own.
     pub studies: Vec<Study>,
     /// Results whose distributions are drawn.
@@ -323,6 +328,8 @@ pub enum Placed {
     Law(usize),
     /// An agreement.
     Agreement(usize),
+    /// An exercise.
+    Exercise(usize),
     /// Draws.
     Propagation(usize),
     /// A kind.
@@ -349,21 +356,6 @@ pub struct Inline {
     pub shown_in: Option<Unit>,
     /// Whether it was asked for.
     pub asked: bool,
-}
-
-/// A piece of gear.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Gear {
-    /// Name.
-    pub name: String,
-    /// What it is.
-    pub label: String,
-    /// Where.
-    pub span: Span,
-    /// Its ratings by name: rated, breaking, design_factor.
-    pub ratings: BTreeMap<String, EntryId>,
-    /// A line of it has a fault, so that a rating may be stated there.
-    pub unread: bool,
 }
 
 /// A machine as stated.

@@ -11,6 +11,7 @@ mod comparison;
 mod departure;
 mod draws_text;
 mod excerpt;
+mod exercise_text;
 mod html;
 mod index;
 mod json;
@@ -35,6 +36,8 @@ mod view;
 #[cfg(test)]
 mod draws_fixture;
 #[cfg(test)]
+mod exercise_fixture;
+#[cfg(test)]
 mod fixture;
 #[cfg(test)]
 mod reader;
@@ -44,7 +47,7 @@ mod reading_fixture;
 pub use beside::{Beside, address};
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
 pub use departure::departure_text;
-pub use html::{banner, html, html_beside, html_on_paper};
+pub use html::{banner, html, html_beside, html_on_paper, learners};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
 pub use json_schema::json_schema;

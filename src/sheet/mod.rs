@@ -19,6 +19,8 @@ mod digests;
 mod doubts;
 mod draw_parts;
 mod draws;
+mod exercise_parts;
+mod exercises;
 mod figures;
 mod free_body_parts;
 mod inputs;

@@ -5,6 +5,7 @@ pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
+pub use crate::sheet::exercise_parts::{ExerciseGiven, ExerciseReport, ExerciseStep};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
@@ -59,6 +60,9 @@ pub struct Sheet {
     pub laws: Vec<LawReport>,
     /// Predictions beside measurements, in the order of the document.
     pub agreements: Vec<AgreementRow>,
+    /// Questions to learners with their answers, in the order of the document.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub exercises: Vec<ExerciseReport>,
     /// Distributions of results, in the order of the document.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub propagations: Vec<PropagationReport>,
@@ -230,6 +234,11 @@ pub enum Block {
     Agreements {
         /// Places.
         indices: Vec<usize>,
+    },
+    /// An exercise, by its place in `exercises`.
+    Exercise {
+        /// Place.
+        index: usize,
     },
     /// Draws, by their place in `propagations`.
     Propagation {

@@ -5,6 +5,7 @@ use crate::source::Extent;
 
 pub use crate::syntax::comparing::{Agreement, Law};
 pub use crate::syntax::doubts::{Doubt, Meaning};
+pub use crate::syntax::exercises::Exercise;
 pub use crate::syntax::measuring::{By, Correlation, DoubtAlone, Instrument};
 pub use crate::syntax::readings::{Cell, Column, ColumnBy, Readings, Row, Table};
 pub use crate::syntax::studies::{Demand, Goal, Propagate, Shown, Size, Step, Trials, Vary};
@@ -47,6 +48,8 @@ pub enum Statement {
     Law(Law),
     /// `agreement "effort at the hand": falls.effort with pull`
     Agreement(Agreement),
+    /// `exercise "How hard must they pull?": haul.effort`
+    Exercise(Exercise),
     /// `propagate haul.effort` with `draws`, `seed`, `interval`, `level`, `digits`
     Propagate(Propagate),
     /// `kind whip_on_jib "single whip on a jib"` with its body

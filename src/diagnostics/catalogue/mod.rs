@@ -8,6 +8,7 @@ pub mod checks;
 pub mod comparing;
 pub mod document;
 pub mod draws;
+pub mod exercises;
 pub mod files;
 pub mod house;
 pub mod machines;
@@ -36,6 +37,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         studies::PAGES,
         readings::PAGES,
         draws::PAGES,
+        exercises::PAGES,
         files::PAGES,
         house::PAGES,
     ]
