@@ -90,7 +90,7 @@ pub fn read(line: &str, at: usize) -> Result<Option<Expected>, String> {
         Expect::Rule(quoted(rest)?.0)
     } else if let Some(rest) = line.strip_prefix("caution ") {
         Expect::Caution(quoted(rest)?.0)
-    } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with(['S', 'R', 'L', 'A'])) {
+    } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with(['S', 'R', 'L', 'A', 'Q'])) {
         Expect::Study { number: number.trim().to_string(), words: quoted(rest)?.0 }
     } else if let Some(rest) = line.strip_prefix("prose ") {
         Expect::Prose(quoted(rest)?.0)
