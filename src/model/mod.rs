@@ -7,6 +7,7 @@
 
 mod correlations;
 pub(crate) mod counts;
+pub mod dates;
 mod decision;
 mod definitions;
 mod direction;
@@ -16,6 +17,7 @@ mod expressions;
 mod faults;
 pub mod functions;
 mod guards;
+mod inspections;
 mod instruments;
 mod kind_names;
 mod laws;
@@ -41,9 +43,9 @@ mod trial;
 
 pub use correlations::Correlation;
 pub use decision::DecisionRule;
-pub use definitions::Gear;
 pub use direction::{Direction, FrictionState, State};
 pub use exercises::Exercise;
+pub use inspections::{Gear, inspections};
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
 pub use readings::Readings;
@@ -108,6 +110,8 @@ pub struct Material {
     pub uses: BTreeMap<(FileId, String), FileId>,
     /// The tables that readings name by file, by the file that asks and the path as written, each with its own file.
     pub tables: BTreeMap<(FileId, String), (FileId, crate::syntax::ast::Table)>,
+    /// Files among them that are lists of gear and no documents: what is found in one is told in the sheet that uses it.
+    pub lists: BTreeSet<FileId>,
     /// The kinds that come with the program, by word, as far as a machine names them.
     pub kinds: BTreeMap<String, KindSource>,
     /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.

@@ -21,6 +21,7 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("agreement.html", include_str!("../../templates/agreement.html")),
     ("exercise.html", include_str!("../../templates/exercise.html")),
     ("learners.html", include_str!("../../templates/learners.html")),
+    ("signatures.html", include_str!("../../templates/signatures.html")),
     ("draws.html", include_str!("../../templates/draws.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
     ("comparison.html", include_str!("../../templates/comparison.html")),

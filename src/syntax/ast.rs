@@ -3,7 +3,7 @@
 
 use crate::source::Extent;
 
-pub use crate::syntax::comparing::{Agreement, Law};
+pub use crate::syntax::comparing::{Agreement, Comparison, Law, Relation};
 pub use crate::syntax::doubts::{Doubt, Meaning};
 pub use crate::syntax::exercises::Exercise;
 pub use crate::syntax::measuring::{By, Correlation, DoubtAlone, Instrument};
@@ -200,36 +200,6 @@ pub enum Fold {
     Sum,
     /// `product`
     Product,
-}
-
-/// `a <= b`
-#[derive(Debug, Clone, PartialEq)]
-pub struct Comparison {
-    /// Left side.
-    pub left: Expression,
-    /// Which way.
-    pub relation: Relation,
-    /// Right side.
-    pub right: Expression,
-    /// Where the sign stands.
-    pub relation_at: Extent,
-    /// Where.
-    pub at: Extent,
-}
-
-/// The signs of comparison.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Relation {
-    /// `<=`, `≤`
-    AtMost,
-    /// `<`
-    Below,
-    /// `>=`, `≥`
-    AtLeast,
-    /// `>`
-    Above,
-    /// `=`: only in the guards of a kind, and only between counts.
-    Equal,
 }
 
 /// A word of evidence with its text: `from "ticket"`, `ref "BS 1"`, `measured "on site"`.
@@ -576,13 +546,15 @@ pub enum Guard {
     Compare(Comparison),
 }
 
-/// `use "gear/ropes.md" as locker`
+/// `use "gear/ropes.md" as locker pinned "sha256:..."`
 #[derive(Debug, Clone, PartialEq)]
 pub struct Use {
     /// The file, as written.
     pub path: Quoted,
     /// The name its names stand under; without it they stand beside our own.
     pub name: Option<Name>,
+    /// The digest that the file is held to, as written.
+    pub pinned: Option<Quoted>,
     /// Where.
     pub at: Extent,
 }

@@ -11,6 +11,7 @@ mod comparing;
 mod doubts;
 mod exercises;
 mod expression;
+mod gear_list;
 mod layout;
 #[cfg(test)]
 mod layout_tests;
@@ -28,6 +29,7 @@ mod studies;
 mod tests;
 mod tokens;
 
-pub use layout::{administrative, canonical, laid_out};
+pub use gear_list::gear_list;
+pub use layout::{Said, laid_out, said};
 pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;

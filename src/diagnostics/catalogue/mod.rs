@@ -10,11 +10,13 @@ pub mod document;
 pub mod draws;
 pub mod exercises;
 pub mod files;
+pub mod gear;
 pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod signing;
 pub mod slips;
 pub mod studies;
 pub mod syntax;
@@ -39,6 +41,8 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         draws::PAGES,
         exercises::PAGES,
         files::PAGES,
+        signing::PAGES,
+        gear::PAGES,
         house::PAGES,
     ]
     .into_iter()
