@@ -1,8 +1,7 @@
 //! `build`: every sheet as a page and as JSON, and an index over a folder.
 
 use crate::engine::{self, Engine};
-use crate::faces::arguments::{Build, Readers};
-use crate::faces::handouts;
+use crate::faces::arguments::Build;
 use crate::faces::outputs::Outputs;
 use crate::faces::paper::Papers;
 use crate::faces::project::Project;
@@ -51,9 +50,6 @@ struct Row {
 
 /// Builds what was asked. Trouble when a place cannot be written; every file is then the old one or the new one, whole.
 pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
-    if asked.readers == Some(Readers::Learners) {
-        return handouts::run(asked, terminal);
-    }
     if asked.out == Path::new("-") {
         return print_page(asked, terminal);
     }
@@ -167,7 +163,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
 
 // All that a page depends on beside the program and the files of its sheet. A new option has to be given its place here.
 fn told(asked: &Build, beside: &Beside) -> String {
-    let Build { paths: _, looked, out: _, cores: _, pdf: _, readers: _, paper: _ } = asked;
+    let Build { paths: _, looked, out: _, purpose: _, cores: _, pdf: _, paper: _ } = asked;
     let day = looked.on.map(|day| day.to_string()).unwrap_or_default();
     format!("{:?} {:?} {day}", beside.kinds, beside.kinds_index)
 }

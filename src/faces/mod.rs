@@ -9,10 +9,10 @@ mod arguments;
 mod build;
 mod check;
 mod compare;
+mod copies;
 mod disk;
 mod explain;
 mod format;
-mod handouts;
 mod new;
 mod outputs;
 mod paper;
@@ -45,6 +45,10 @@ enum Status {
     Usage = 2,
     /// A check is not accepted by the decision rule of its sheet.
     Check = 3,
+    /// A check is not evaluated, or an assumption open, where the project file refuses it.
+    Refused = 4,
+    /// A sheet is without the sign-off that the project file demands.
+    Unsigned = 5,
     /// Results moved from the accepted ones by more than the tolerance.
     Moved = 6,
     /// Published pages are not what their sources give.
@@ -87,7 +91,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     session::quiet_panics();
     let terminal = Terminal::new(arguments.colour);
     let ended = session::guarded(|| match &arguments.command {
-        Command::Build(asked) => build::run(asked, &terminal),
+        Command::Build(asked) => match asked.purpose {
+            Some(purpose) => copies::run(asked, purpose, &terminal),
+            None => build::run(asked, &terminal),
+        },
         #[cfg(feature = "watch")]
         Command::Watch(asked) => watch::run(asked, &terminal),
         Command::Check(asked) => check::run(asked, &terminal),
