@@ -15,6 +15,7 @@ mod compare;
 mod draws;
 #[cfg(feature = "commands")]
 mod exchange;
+mod exercises;
 mod golden;
 mod house;
 mod kinds;

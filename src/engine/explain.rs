@@ -98,6 +98,13 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
          `NAME.limiting_mechanical_advantage`, `NAME.limiting_efficiency` and `NAME(350 N)`, the effort at a load.",
     ),
     (
+        "exercise",
+        "exercise \"question\": RESULT as UNIT\n    situation \"...\"\n    given NAME, NAME\n    step \"question\": RESULT\n    accept ± 2 %\n    \
+         marks 3\n    hint \"...\"\n    faded 1",
+        "Poses a question to learners. The sheet prints it with its answer, the steps and the answers that are accepted;\n\
+         `build --for learners` prints the questions alone. Every line below it may be left out.",
+    ),
+    (
         "agreement",
         "agreement \"title\": PREDICTED with MEASURED as UNIT ref \"source\"",
         "Sets a prediction beside what was measured, with the doubt of their difference and the normalised error\n\

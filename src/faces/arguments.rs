@@ -81,6 +81,7 @@ Examples:
   parbuckle build slip.md --brief            without the working and the drawings
   parbuckle build slip.md --for checking     out/slip.checking.html, to tick line by line
   parbuckle build slip.md --for blind        out/slip.blind.html without results, and the form out/slip.blind.csv
+  parbuckle build lesson.md --for learners   out/lesson.learners.html, the exercises without their answers
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
 another place, PARBUCKLE_BROWSER_OPTIONS what else it is to be told. Without it the pages are written all the same, and the \
@@ -283,6 +284,8 @@ pub(super) enum Purpose {
     Checking,
     /// What is given and what is asked, without any result, and a form for the results
     Blind,
+    /// The exercises without their answers, and nothing else
+    Learners,
 }
 
 impl Build {

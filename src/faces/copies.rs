@@ -1,4 +1,4 @@
-//! `build --for`: copies of sheets for whoever checks them, beside which nothing else is written.
+//! `build --for`: copies of sheets for whoever checks them or learns from them, beside which nothing else is written.
 
 use crate::faces::arguments::{Build, Purpose};
 use crate::faces::build::{report, stems};
@@ -24,6 +24,7 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
     let endings: &[&str] = match purpose {
         Purpose::Checking => &["checking.html"],
         Purpose::Blind => &["blind.html", "blind.csv"],
+        Purpose::Learners => &["learners.html"],
     };
     let names = stems.iter().flat_map(|stem| endings.iter().map(move |ending| format!("{stem}.{ending}")));
     let outputs = Outputs::open(&project.disk, &asked.out, names)?;
@@ -63,6 +64,8 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
 fn copies(sheet: &Sheet, purpose: Purpose) -> Vec<(&'static str, String)> {
     match purpose {
         Purpose::Checking => vec![("checking.html", output::checking_html(sheet))],
+        // A sheet that poses no exercise has nothing for them.
+        Purpose::Learners => output::learners(sheet).map(|page| ("learners.html", page)).into_iter().collect(),
         Purpose::Blind => vec![("blind.html", output::blind_html(sheet)), ("blind.csv", output::blind_form(sheet))],
     }
 }

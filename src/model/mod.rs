@@ -12,6 +12,7 @@ mod decision;
 mod definitions;
 mod direction;
 mod elaborate;
+pub mod exercises;
 mod expressions;
 mod faults;
 pub mod functions;
@@ -43,6 +44,7 @@ mod trial;
 pub use correlations::Correlation;
 pub use decision::DecisionRule;
 pub use direction::{Direction, FrictionState, State};
+pub use exercises::Exercise;
 pub use inspections::{Gear, inspections};
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
@@ -152,6 +154,8 @@ pub struct Model {
     pub laws: Vec<Law>,
     /// Predictions beside what was measured.
     pub agreements: Vec<Agreement>,
+    /// Questions to learners.
+    pub exercises: Vec<Exercise>,
     /// What is tried at other values than its own.
     pub studies: Vec<Study>,
     /// Results whose distributions are drawn.
@@ -328,6 +332,8 @@ pub enum Placed {
     Law(usize),
     /// An agreement.
     Agreement(usize),
+    /// An exercise.
+    Exercise(usize),
     /// Draws.
     Propagation(usize),
     /// A kind.

@@ -293,6 +293,7 @@ impl Resolver<'_> {
             Statement::Check(check) => self.check(check).map(Placed::Check),
             Statement::Law(law) => self.law(law).map(Placed::Law),
             Statement::Agreement(agreement) => self.agreement(agreement).map(Placed::Agreement),
+            Statement::Exercise(exercise) => self.exercise(exercise).map(Placed::Exercise),
             Statement::Vary(vary) => self.vary(vary).map(Placed::Study),
             Statement::Size(size) => self.size(size).map(Placed::Study),
             Statement::Propagate(propagate) => self.propagate(propagate).map(Placed::Propagation),
@@ -556,6 +557,7 @@ fn defines(statement: &Statement) -> Option<&Name> {
         | Statement::Correlation(_)
         | Statement::Check(_)
         | Statement::Agreement(_)
+        | Statement::Exercise(_)
         | Statement::Vary(_)
         | Statement::Size(_)
         | Statement::Propagate(_)
@@ -577,6 +579,7 @@ fn statement_at(statement: &Statement) -> Extent {
         Statement::Check(check) => check.at,
         Statement::Law(law) => law.settings.last().map_or(law.at, |last| law.at.to(last.at)),
         Statement::Agreement(agreement) => agreement.at,
+        Statement::Exercise(exercise) => exercise.settings.last().map_or(exercise.at, |last| exercise.at.to(last.at)),
         Statement::Vary(vary) => vary.at,
         Statement::Size(size) => size.at,
         Statement::Propagate(propagate) => propagate.settings.last().map_or(propagate.at, |last| propagate.at.to(last.at)),

@@ -255,18 +255,23 @@ impl Resolver<'_> {
     pub(super) fn asked_for(&mut self, asked: &[ast::Shown]) -> Option<Vec<Shown>> {
         let mut results = Vec::new();
         for shown in asked {
-            let value = self.read(|reader| reader.single(&shown.value));
-            if value.is_unknown() {
-                return None;
-            }
-            let shown_in = self.shown_in(shown.shown_in.as_ref(), &value);
-            if shown.shown_in.is_some() && shown_in.is_none() {
-                return None;
-            }
             let label = crate::model::definitions::label(shown.label.as_ref());
-            results.push(Shown { value, label, shown_in, asked: shown.shown_in.is_some() });
+            results.push(self.shown_value(&shown.value, shown.shown_in.as_ref(), label)?);
         }
         Some(results)
+    }
+
+    /// One result that is asked for, with its words.
+    pub(super) fn shown_value(&mut self, value: &ast::Expression, unit: Option<&ast::UnitText>, label: String) -> Option<Shown> {
+        let value = self.read(|reader| reader.single(value));
+        if value.is_unknown() {
+            return None;
+        }
+        let shown_in = self.shown_in(unit, &value);
+        if unit.is_some() && shown_in.is_none() {
+            return None;
+        }
+        Some(Shown { value, label, shown_in, asked: unit.is_some() })
     }
 
     /// `size`.

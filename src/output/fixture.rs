@@ -804,6 +804,7 @@ pub fn fullest() -> Sheet {
             Block::Study { index: 1 },
             Block::Readings { index: 0 },
             Block::Propagation { index: 0 },
+            Block::Exercise { index: 0 },
             Block::Kind { index: 0, name: "whip_on_jib".into(), label: "a whip on a jib".into(), source: "kind whip_on_jib\n    field parts  count  \"rope parts\"  default 1\n    relation K = 1 + sheave_loss".into() },
             Block::Broken { source: "reserve = post - F".into(), notices: vec![0] },
         ],
@@ -819,6 +820,7 @@ pub fn fullest() -> Sheet {
         readings: vec![crate::output::reading_fixture::readings()],
         laws: vec![],
         agreements: vec![],
+        exercises: vec![crate::output::exercise_fixture::exercise()],
         propagations: vec![crate::output::draws_fixture::propagation()],
         checks: checks(),
         budgets: vec![Budget {
@@ -897,6 +899,7 @@ pub fn emptiest() -> Sheet {
         readings: vec![],
         laws: vec![],
         agreements: vec![],
+        exercises: Vec::new(),
         propagations: Vec::new(),
         checks: vec![],
         budgets: vec![],

@@ -47,6 +47,12 @@ fn without_links_to_files(page: &str) -> String {
     out
 }
 
+/// The exercises of `sheet` as a page for learners, without any answer; none where it poses none.
+pub fn learners(sheet: &Sheet) -> Option<String> {
+    let title = &sheet.title_block.title;
+    (!sheet.exercises.is_empty()).then(|| view::learners(sheet).unwrap_or_else(|reason| bare(title, "", &reason)))
+}
+
 /// The errors among `notices` as a part that is set over a page while it is served, with `words` on what the page is.
 pub fn banner(notices: &[Notice], words: &str) -> String {
     render("banner.html", &view::banner(notices, words))

@@ -13,6 +13,7 @@ mod comparison;
 mod departure;
 mod draws_text;
 mod excerpt;
+mod exercise_text;
 mod html;
 mod independent_text;
 mod index;
@@ -39,6 +40,8 @@ mod view;
 #[cfg(test)]
 mod draws_fixture;
 #[cfg(test)]
+mod exercise_fixture;
+#[cfg(test)]
 mod fixture;
 #[cfg(test)]
 mod reader;
@@ -52,7 +55,7 @@ pub use blind::{blind_form, blind_html};
 pub use checking::checking_html;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
 pub use departure::departure_text;
-pub use html::{banner, html, html_beside, html_on_paper};
+pub use html::{banner, html, html_beside, html_on_paper, learners};
 pub use independent_text::{independent_json, independent_text};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};

@@ -4,6 +4,7 @@
 use crate::output::comparing_text;
 use crate::output::draws_text::draws;
 use crate::output::excerpt::{columns, wrap};
+use crate::output::exercise_text::exercise;
 use crate::output::kind_text::kind;
 use crate::output::linear::linear;
 use crate::output::markup::standing;
@@ -123,6 +124,11 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         Block::Agreements { indices } => {
             page.gap();
             indices.iter().filter_map(|index| sheet.agreements.get(*index)).for_each(|row| comparing_text::agreement(row, page));
+        }
+        Block::Exercise { index } => {
+            if let Some(report) = sheet.exercises.get(*index) {
+                exercise(report, page);
+            }
         }
         Block::Propagation { index } => {
             if let Some(report) = sheet.propagations.get(*index) {

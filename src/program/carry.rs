@@ -202,7 +202,7 @@ fn sides(program: &Program) -> BTreeSet<usize> {
     let studies = program.studies.iter().flat_map(|study| &study.demands).flat_map(|(demand, capacity)| [*demand, *capacity]).flatten();
     let agreements = program.agreements.iter().flat_map(|(predicted, measured)| [*predicted, *measured]).flatten();
     let laws = program.laws.iter().flatten().flat_map(|law| law.asked());
-    let drawn = program.propagations.iter().flatten().flatten().copied();
+    let drawn = program.propagations.iter().chain(&program.exercises).flatten().flatten().copied();
     checks.chain(agreements).chain(laws).chain(conditions).chain(studies).chain(drawn).collect()
 }
 

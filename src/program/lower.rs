@@ -103,6 +103,8 @@ pub struct Program {
     pub conditions: Vec<Vec<Option<(usize, usize)>>>,
     /// For each study, what it asks for and where it is tried.
     pub studies: Vec<StudyPlaces>,
+    /// For each exercise, its answer and then its steps.
+    pub exercises: Vec<Vec<Option<usize>>>,
     /// For each statement of draws, its results.
     pub propagations: Vec<Vec<Option<usize>>>,
     /// For each inline value, by fragment.
@@ -153,6 +155,11 @@ pub(super) fn lower(model: &Model, sink: &mut Sink) -> Program {
     for propagation in &model.propagations {
         let places = propagation.results.iter().map(|result| lowering.tree(&result.value, &mut Vec::new())).collect();
         lowering.program.propagations.push(places);
+    }
+    for exercise in &model.exercises {
+        let results = std::iter::once(&exercise.asked).chain(&exercise.steps);
+        let places = results.map(|result| lowering.tree(&result.value, &mut Vec::new())).collect();
+        lowering.program.exercises.push(places);
     }
     for (fragment, inline) in &model.inlines {
         let place = lowering.tree(&inline.value, &mut Vec::new());

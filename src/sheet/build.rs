@@ -16,6 +16,7 @@ use crate::sheet::checks;
 use crate::sheet::correlations;
 use crate::sheet::digests::digest;
 use crate::sheet::draws;
+use crate::sheet::exercises;
 use crate::sheet::figures::{self, Printed};
 use crate::sheet::inputs;
 use crate::sheet::kinds;
@@ -80,6 +81,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         studies: Vec::new(),
         readings: Vec::new(),
         laws: Vec::new(),
+        exercises: Vec::new(),
         propagations: Vec::new(),
         machine_places: BTreeMap::new(),
         gear: Vec::new(),
@@ -119,6 +121,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         readings: builder.readings,
         laws: builder.laws,
         agreements: agreements::rows(&setter),
+        exercises: builder.exercises,
         propagations: builder.propagations,
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
@@ -150,6 +153,7 @@ struct Builder<'b> {
     studies: Vec<crate::sheet::parts::StudyReport>,
     readings: Vec<crate::sheet::parts::ReadingsReport>,
     laws: Vec<crate::sheet::parts::LawReport>,
+    exercises: Vec<crate::sheet::parts::ExerciseReport>,
     propagations: Vec<crate::sheet::parts::PropagationReport>,
     machine_places: BTreeMap<usize, usize>,
     gear: Vec<GearRow>,
@@ -309,6 +313,12 @@ impl Builder<'_> {
                     Some(Block::Agreements { indices }) => indices.push(at),
                     _ => blocks.push(Block::Agreements { indices: vec![at] }),
                 },
+                Placed::Exercise(at) => {
+                    if let Some(report) = exercises::report(self.setter, at) {
+                        self.exercises.push(report);
+                        blocks.push(Block::Exercise { index: self.exercises.len() - 1 });
+                    }
+                }
                 Placed::Propagation(at) => match draws::report(self.setter, self.work, at, self.propagations.len() + 1) {
                     Some(report) => {
                         self.propagations.push(report);

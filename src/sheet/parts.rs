@@ -5,11 +5,13 @@ pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
+pub use crate::sheet::exercise_parts::{ExerciseGiven, ExerciseReport, ExerciseStep};
 pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
+pub use crate::sheet::title_parts::{Cell, RevisionRow, TitleBlock};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -66,6 +68,9 @@ pub struct Sheet {
     pub laws: Vec<LawReport>,
     /// Predictions beside measurements, in the order of the document.
     pub agreements: Vec<AgreementRow>,
+    /// Questions to learners with their answers, in the order of the document.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub exercises: Vec<ExerciseReport>,
     /// Distributions of results, in the order of the document.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub propagations: Vec<PropagationReport>,
@@ -90,39 +95,6 @@ pub struct Sheet {
     pub values: Vec<NamedValue>,
     /// What made this sheet.
     pub record: ToolRecord,
-}
-
-/// The cells of the title block (after ISO 7200): label above value.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
-pub struct TitleBlock {
-    /// Sheet number, perhaps empty.
-    pub number: String,
-    /// Title.
-    pub title: String,
-    /// The other cells, in order: revision, date, originator, checker, approver, duty, project ...
-    pub cells: Vec<Cell>,
-}
-
-/// One cell of the title block.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Cell {
-    /// Small label.
-    pub label: String,
-    /// Value.
-    pub value: String,
-}
-
-/// One line of the revision record.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct RevisionRow {
-    /// Its letter or number.
-    pub revision: String,
-    /// The day, as ISO 8601 writes it.
-    pub date: String,
-    /// Who made it.
-    pub by: String,
-    /// Why.
-    pub why: String,
 }
 
 /// One line of the answer.
@@ -220,6 +192,11 @@ pub enum Block {
     Agreements {
         /// Places.
         indices: Vec<usize>,
+    },
+    /// An exercise, by its place in `exercises`.
+    Exercise {
+        /// Place.
+        index: usize,
     },
     /// Draws, by their place in `propagations`.
     Propagation {

@@ -3,8 +3,9 @@
 
 use crate::source::Extent;
 
-pub use crate::syntax::comparing::{Agreement, Law};
+pub use crate::syntax::comparing::{Agreement, Comparison, Law, Relation};
 pub use crate::syntax::doubts::{Doubt, Meaning};
+pub use crate::syntax::exercises::Exercise;
 pub use crate::syntax::measuring::{By, Correlation, DoubtAlone, Instrument};
 pub use crate::syntax::readings::{Cell, Column, ColumnBy, Readings, Row, Table};
 pub use crate::syntax::studies::{Demand, Goal, Propagate, Shown, Size, Step, Trials, Vary};
@@ -47,6 +48,8 @@ pub enum Statement {
     Law(Law),
     /// `agreement "effort at the hand": falls.effort with pull`
     Agreement(Agreement),
+    /// `exercise "How hard must they pull?": haul.effort`
+    Exercise(Exercise),
     /// `propagate haul.effort` with `draws`, `seed`, `interval`, `level`, `digits`
     Propagate(Propagate),
     /// `kind whip_on_jib "single whip on a jib"` with its body
@@ -197,36 +200,6 @@ pub enum Fold {
     Sum,
     /// `product`
     Product,
-}
-
-/// `a <= b`
-#[derive(Debug, Clone, PartialEq)]
-pub struct Comparison {
-    /// Left side.
-    pub left: Expression,
-    /// Which way.
-    pub relation: Relation,
-    /// Right side.
-    pub right: Expression,
-    /// Where the sign stands.
-    pub relation_at: Extent,
-    /// Where.
-    pub at: Extent,
-}
-
-/// The signs of comparison.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Relation {
-    /// `<=`, `≤`
-    AtMost,
-    /// `<`
-    Below,
-    /// `>=`, `≥`
-    AtLeast,
-    /// `>`
-    Above,
-    /// `=`: only in the guards of a kind, and only between counts.
-    Equal,
 }
 
 /// A word of evidence with its text: `from "ticket"`, `ref "BS 1"`, `measured "on site"`.

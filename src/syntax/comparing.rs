@@ -1,4 +1,4 @@
-//! The statements that hold readings against a line, and a prediction against a measurement.
+//! Comparisons, and the statements that hold readings against a line, and a prediction against a measurement.
 
 use crate::diagnostics::catalogue::comparing::{AgreementIncomplete, LawIncomplete};
 use crate::source::Extent;
@@ -41,6 +41,36 @@ pub struct Agreement {
     pub evidence: Vec<Evidence>,
     /// Where.
     pub at: Extent,
+}
+
+/// `a <= b`
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// Left side.
+    pub left: Expression,
+    /// Which way.
+    pub relation: Relation,
+    /// Right side.
+    pub right: Expression,
+    /// Where the sign stands.
+    pub relation_at: Extent,
+    /// Where.
+    pub at: Extent,
+}
+
+/// The signs of comparison.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Relation {
+    /// `<=`, `≤`
+    AtMost,
+    /// `<`
+    Below,
+    /// `>=`, `≥`
+    AtLeast,
+    /// `>`
+    Above,
+    /// `=`: only in the guards of a kind, and only between counts.
+    Equal,
 }
 
 fn expressions<'t>(piece: &Piece<'t>) -> impl Iterator<Item = Piece<'t>> {

@@ -25,7 +25,8 @@ pub(crate) enum Form {
     Table,
 }
 
-const WITH_SETTINGS: [&str; 9] = ["sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
+const WITH_SETTINGS: [&str; 10] =
+    ["exercise", "sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
 // Settings of a sheet's head that say who and when, and not what; so do its own number and title.
 const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
 pub(crate) const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];

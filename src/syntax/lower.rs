@@ -104,6 +104,7 @@ impl Reader {
             }
             Rule::law => Statement::Law(self.law(piece, settings, at)?),
             Rule::agreement => Statement::Agreement(self.agreement(piece, at)?),
+            Rule::exercise => Statement::Exercise(self.exercise(piece, settings, at)?),
             Rule::propagate => Statement::Propagate(Propagate { results: self.shown(piece)?, settings, at }),
             Rule::use_file => {
                 let path = self.promised(self.label_in(piece), at, "a file in quotation marks")?;

@@ -9,6 +9,7 @@ pub mod ast;
 mod columns;
 mod comparing;
 mod doubts;
+mod exercises;
 mod expression;
 mod gear_list;
 mod layout;

@@ -12,9 +12,10 @@ use crate::syntax::split::{Line, groups, lines, whole};
 use crate::syntax::{names, recover};
 use pest::Parser;
 
-const STATEMENTS: [&str; 17] = [
+const STATEMENTS: [&str; 18] = [
     "law",
     "agreement",
+    "exercise",
     "sheet",
     "take",
     "assume",
@@ -31,7 +32,6 @@ const STATEMENTS: [&str; 17] = [
     "use",
     "readings",
 ];
-const LATER: [&str; 1] = ["exercise"];
 const ITEMS: [&str; 10] = ["field", "option", "from", "gives", "relation", "node", "limit", "question", "sustains", "caution"];
 
 /// Reads the whole of one fence.
@@ -97,11 +97,11 @@ fn says_of(form: &str, word: &str, said: &str) -> bool {
     if EVIDENCE.contains(&word) {
         return said.get(word.len()..).is_some_and(|rest| rest.trim_start().starts_with('"'));
     }
-    if !["sheet", "gear", "instrument", "machine", "load", "train", "propagate", "law"].contains(&form) {
+    if !["sheet", "gear", "instrument", "machine", "load", "train", "propagate", "law", "exercise"].contains(&form) {
         return false;
     }
     let plain = said.split('"').step_by(2).collect::<String>();
-    let other = STATEMENTS.contains(&word) || LATER.contains(&word) || plain.contains(['=', '>', '→']) || plain.contains("≤");
+    let other = STATEMENTS.contains(&word) || plain.contains(['=', '>', '→']) || plain.contains("≤");
     // Looked for last: to hold a word against every other takes longer than to read its line.
     let near = || !nearest(word, STATEMENTS).is_empty() && !["date", "load"].contains(&word);
     !other && word.starts_with(char::is_alphabetic) && !near()
@@ -173,6 +173,7 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         "size" => Rule::size,
         "law" => Rule::law,
         "agreement" => Rule::agreement,
+        "exercise" => Rule::exercise,
         "propagate" => Rule::propagate,
         "kind" => Rule::kind,
         "use" => Rule::use_file,
@@ -191,6 +192,7 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
             | Rule::train
             | Rule::propagate
             | Rule::law
+            | Rule::exercise
             | Rule::kind
             | Rule::readings
     );
@@ -234,9 +236,6 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
         return None;
     }
     let given = rest.starts_with('=') && !rest.starts_with("==");
-    if LATER.contains(&word) && !given {
-        return Some(Fault::new(at, syntax::BlockNotRead { word: word.into() }));
-    }
     if given && reserved(word) {
         return Some(Fault::new(at, syntax::ReservedName { word: word.into() }));
     }

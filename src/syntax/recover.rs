@@ -276,6 +276,9 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
     if form == "vary" || form == "size" {
         return study(form, before, found, place, wants, last);
     }
+    if form == "exercise" {
+        return crate::syntax::exercises::incomplete(before, found, place, wants);
+    }
     if form == "law" || form == "agreement" {
         return crate::syntax::comparing::incomplete(form, before, found, place, wants);
     }
@@ -354,7 +357,7 @@ mod tests {
     // are never reported apart from it.
     const NEVER_REPORTED: &str = "WHITESPACE COMMENT name_start name_char reserved blank shop_force shop_length shop_unit \
         unit_letter unit_word raised unit_power unit_factor unit_part unit_joint operand operator relation_sign body evidence_word \
-        stated_alone inline_alone vary size propagate law agreement sheet take assume gear machine load_as train check readings use_file kind clause defined definition field option \
+        stated_alone inline_alone vary size propagate law agreement exercise sheet take assume gear machine load_as train check readings use_file kind clause defined definition field option \
         instrument correlation doubt_alone ports gives relation node condition limit question sustains caution guard_atom meaning";
 
     #[test]

@@ -277,7 +277,7 @@ const MISTAKES: &[(&str, &str, usize, usize)] = &[
     ("size parts over 2 .. 8, least for pull = hands", "equals-in-comparison", 1, 40),
     ("size parts over 2 .. 8, least for every rope", "missing-comparison", 1, 41),
     ("size parts, least for \"rope\" and", "study-incomplete", 1, 33),
-    ("exercise bench of falls", "block-not-read", 1, 1),
+    ("exercise \"how hard?\" falls.effort", "exercise-incomplete", 1, 22),
     ("take a = 2 kN*m", "star-in-unit", 1, 12),
     ("x = 3 * 2 kN*m", "star-in-unit", 1, 11),
     ("x = from + 1", "missing-value", 1, 5),

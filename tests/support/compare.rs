@@ -131,6 +131,13 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
                 (!told.contains(&plain(words))).then(|| format!("{number} does not say \"{words}\"; it reads: {told}"))
             }
         },
+        Expect::Study { number, words } if number.starts_with('Q') => match sheet.exercises.iter().find(|one| one.number == *number) {
+            None => Some(format!("there is no exercise {number}")),
+            Some(exercise) => {
+                let told = exercise_told(exercise);
+                (!told.contains(&plain(words))).then(|| format!("{number} does not say \"{words}\"; it reads: {told}"))
+            }
+        },
         Expect::Study { number, words } if number.starts_with(['L', 'A']) => {
             let law = sheet.laws.iter().find(|law| law.number == *number).map(law_told);
             let told = law.or_else(|| sheet.agreements.iter().find(|row| row.number == *number).map(agreement_told));
@@ -235,6 +242,18 @@ fn law_told(law: &parbuckle::sheet::parts::LawReport) -> String {
     let correlation = format!("correlation {}", law.correlation);
     let parts = std::iter::once(law.caption.clone()).chain(rows).chain([correlation]).chain(law.remarks.iter().cloned());
     plain(&parts.collect::<Vec<_>>().join("; "))
+}
+
+fn exercise_told(report: &parbuckle::sheet::parts::ExerciseReport) -> String {
+    let text = |figure: &Option<Figure>| figure.as_ref().map_or("not known".to_string(), |figure| figure.text.clone());
+    let mut parts = vec![report.question.clone()];
+    parts.extend(report.givens.iter().map(|given| format!("given {} = {}", given.what, given.value)));
+    parts.extend(report.steps.iter().map(|step| format!("{} {}", step.asks, text(&step.answer))));
+    parts.push(format!("answer {}", text(&report.answer)));
+    parts.push(format!("{}, from {} to {}", report.accepts, text(&report.least), text(&report.greatest)));
+    parts.push(report.marks.clone());
+    parts.extend(report.hints.clone());
+    plain(&parts.join("; "))
 }
 
 fn agreement_told(row: &parbuckle::sheet::parts::AgreementRow) -> String {

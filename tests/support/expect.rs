@@ -17,7 +17,7 @@
 //! S1 at 4, column 2 as N = 512 ± 1         a cell of a study, by the value of its row as printed
 //! S2 answer as kN = 7.45 ± 0.01           the value that serves; `doubt of S2 answer`, `S2 answer is unknown` as well
 //! R1 says "an outlier"                    words of readings: marks, alarms, remarks
-//! S2 says "does not serve"                words of a study; `L1 says` of a law, `A1 says` of an agreement
+//! S2 says "does not serve"                words of a study; `L1 says` of a law, `A1 says` of an agreement, `Q1 says` of an exercise
 //! complete | incomplete                  whether everything could be worked
 //! finding error[unknown-name] at 4:12 words   for a place outside fences; lines count from the heading, which is 1
 //! ```
@@ -100,7 +100,7 @@ pub fn read(line: &str, at: usize) -> Result<Option<Expected>, String> {
         Expect::Signed(quoted(rest)?.0)
     } else if let Some(rest) = line.strip_prefix("caution ") {
         Expect::Caution(quoted(rest)?.0)
-    } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with(['S', 'R', 'L', 'A'])) {
+    } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with(['S', 'R', 'L', 'A', 'Q'])) {
         Expect::Study { number: number.trim().to_string(), words: quoted(rest)?.0 }
     } else if let Some(rest) = line.strip_prefix("prose ") {
         Expect::Prose(quoted(rest)?.0)

@@ -8,6 +8,7 @@ pub mod checks;
 pub mod comparing;
 pub mod document;
 pub mod draws;
+pub mod exercises;
 pub mod files;
 pub mod gear;
 pub mod house;
@@ -38,6 +39,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         studies::PAGES,
         readings::PAGES,
         draws::PAGES,
+        exercises::PAGES,
         files::PAGES,
         signing::PAGES,
         gear::PAGES,

@@ -40,8 +40,6 @@ findings! {
     "name-with-digit" => NameWithDigit { found: String }
     /// A word of the language is used as a name.
     "reserved-name" => ReservedName { word: String }
-    /// The block begins with a word that is set aside for later.
-    "block-not-read" => BlockNotRead { word: String }
     /// An indented line stands at the beginning of a fence, with no statement above it to belong to.
     "line-without-statement" => LineWithoutStatement {}
     /// The parts of a unit are joined by `·`, and values are multiplied with spaces around the `*`.
@@ -354,24 +352,6 @@ impl Finding for ReservedName {
     }
     fn help(&self) -> Option<String> {
         Some(format!("choose another name, such as `{word}_1`", word = self.word))
-    }
-}
-
-impl Finding for BlockNotRead {
-    fn slug(&self) -> &'static str {
-        Self::SLUG
-    }
-    fn headline(&self) -> String {
-        format!("`{word}` is not read by this version", word = self.word)
-    }
-    fn label(&self) -> String {
-        "this block is left out".to_string()
-    }
-    fn why(&self) -> Option<String> {
-        Some("nothing in this block is computed or checked".to_string())
-    }
-    fn help(&self) -> Option<String> {
-        Some("remove the block, or put it in a fence of another kind until it is supported".to_string())
     }
 }
 

@@ -9,7 +9,7 @@ use crate::output::markup::shared::Shared;
 use crate::output::markup::train::train;
 use crate::output::markup::{between, put};
 use crate::output::prose::{anchors, last_heading};
-use crate::output::view::{agreements, draws, kind, law, readings, study, ticked};
+use crate::output::view::{agreements, draws, exercise, kind, law, readings, study, ticked};
 use crate::sheet::parts::{Block, Notice, ReadingsReport, Sheet};
 use std::borrow::Cow;
 
@@ -57,6 +57,11 @@ pub(in crate::output) fn shared<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>
             }
             Block::Agreements { indices } => {
                 indices.iter().filter_map(|index| sheet.agreements.get(*index)).for_each(|row| shared.know(&row.anchor));
+            }
+            Block::Exercise { index } => {
+                if let Some(report) = sheet.exercises.get(*index) {
+                    shared.know(&report.anchor);
+                }
             }
             Block::Propagation { index } => {
                 if let Some(report) = sheet.propagations.get(*index) {
@@ -157,6 +162,11 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
         }
         Block::Agreements { indices } => {
             agreements(indices.iter().filter_map(|index| sheet.agreements.get(*index)), shared, out)?;
+        }
+        Block::Exercise { index } => {
+            if let Some(report) = sheet.exercises.get(*index) {
+                exercise(report, shared, out)?;
+            }
         }
         Block::Propagation { index } => {
             if let Some(report) = sheet.propagations.get(*index) {

@@ -7,6 +7,7 @@
 
 mod comparing;
 mod draws;
+mod exercise;
 mod kind;
 mod page;
 mod pieces;
@@ -16,6 +17,7 @@ mod study;
 
 pub(super) use comparing::{agreements, law};
 pub(super) use draws::draws;
+pub(super) use exercise::{exercise, learners};
 pub(super) use kind::kind;
 pub(super) use page::{banner, page, running_head, ticked};
 pub(super) use readings::readings;
