@@ -2,14 +2,22 @@
 //!
 //! *Takes and gives*: the text of a `parbuckle.toml` in; a [`House`] out, with a default for whatever it does not settle.
 //! *Never*: looks for the file, opens what it names, or prints anything.
-//! *To add*: a key is a field of [`House`] or of one of its tables, its reading in `keys.rs`, and a row of README.
+//! *To add*: a key is a field of [`House`] or of one of its tables, its reading in `keys.rs`, and a row of README; a text of the
+//! page is a row of `words.rs`, with `say!` in its place.
 
 mod keys;
 mod read;
 #[cfg(test)]
 mod tests;
+mod voice;
+mod words;
 
 pub use read::read;
+pub use voice::{Voice, between_numbers, composed, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
+pub(crate) use voice::{marked, say};
+pub use words::{Row, TABLE};
+
+pub use crate::units::DecimalSign;
 
 use crate::source::SheetPath;
 use crate::units::Unit;
@@ -57,16 +65,6 @@ pub enum Paper {
     A4,
     /// Letter of ANSI/ASME Y14.1 (size A).
     Letter,
-}
-
-/// The sign between units and tenths: both are allowed by ISO 80000-1.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DecimalSign {
-    /// `1.5`
-    #[default]
-    Point,
-    /// `1,5`
-    Comma,
 }
 
 /// A language that the page can speak.

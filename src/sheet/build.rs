@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::house::{date, say, word};
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
@@ -33,8 +34,11 @@ use crate::units::System;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The line that says whose word outranks a sheet.
-const DEFERENCE: &str = "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to \
-local codes, the makers' instructions and the judgement of a licensed or qualified person.";
+fn deference() -> &'static str {
+    say!(
+        "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to local codes, the makers' instructions and the judgement of a licensed or qualified person."
+    )
+}
 
 /// What a sheet is built from.
 pub struct Work<'w> {
@@ -88,7 +92,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         schema: SCHEMA,
         path,
         title_block,
-        status: "draft".into(),
+        status: say!("draft").into(),
         complete,
         answer: Vec::new(),
         outline: work
@@ -121,7 +125,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         nomenclature: nomenclature(&setter),
         revisions: revisions(model),
         cautions: cautions(model),
-        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
+        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { deference().into() },
         notices: builder.notices,
         values: values(&setter),
         record: record(work),
@@ -194,7 +198,7 @@ impl Builder<'_> {
             Some(figure) => format!("<span class=\"value\">{}</span>", escape(&figure.text)),
             None => {
                 let text = self.work.sources.text_of(Home::fragment(self.work.file, fragment));
-                format!("<span class=\"value missing\">not worked: <code>{}</code></span>", escape(text.trim()))
+                format!("<span class=\"value missing\">{} <code>{}</code></span>", say!("not worked:"), escape(text.trim()))
             }
         }
     }
@@ -401,7 +405,7 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     TitleBlock {
         number: head.number.clone(),
         title,
-        cells: head.cells.iter().map(|(label, value)| Cell { label: label.clone(), value: value.clone() }).collect(),
+        cells: head.cells.iter().map(|(label, value)| Cell { label: word(label).into(), value: if label == "Date" { date(value) } else { value.clone() } }).collect(),
     }
 }
 
@@ -420,7 +424,7 @@ fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
 
 fn revisions(model: &Model) -> Vec<RevisionRow> {
     let rows = model.head.revisions.iter().cloned();
-    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date, by, why }).collect()
+    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date: crate::house::date(&date), by, why }).collect()
 }
 
 fn cautions(model: &Model) -> Vec<CautionRow> {
@@ -503,12 +507,12 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     }
     let mut lines = Vec::new();
     let mut line = |label: &str, text: String, anchor: &str| lines.push(AnswerLine { label: label.into(), text, anchor: anchor.into() });
-    line("Question", sheet.title_block.title.clone(), "");
+    line(say!("Question"), sheet.title_block.title.clone(), "");
     if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
         let use_of =
-            check.utilisation.as_ref().map(|utilisation| format!(", uses {} of its capacity", utilisation.text)).unwrap_or_default();
-        let doubted = if check.chance.is_empty() { String::new() } else { format!("; chance of a wrong verdict {}", check.chance) };
-        line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
+            check.utilisation.as_ref().map(|utilisation| say!(", uses {ratio} of its capacity", ratio = utilisation.text)).unwrap_or_default();
+        let doubted = if check.chance.is_empty() { String::new() } else { say!("; chance of a wrong verdict {chance}", chance = check.chance) };
+        line(say!("Governing check"), format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
     }
     let efforts: Vec<String> = if sheet.trains.is_empty() {
         sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
@@ -516,47 +520,63 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
         sheet.trains.iter().filter_map(|train| effort_words(&train.name, &train.direction, &train.summary)).collect()
     };
     if !efforts.is_empty() {
-        line("Effort", efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
+        line(say!("Effort"), efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
     }
     for study in sheet.studies.iter().filter(|study| !study.answer.is_empty()) {
         line(
-            "Sizing",
-            study.caption.clone() + ": " + &study.value.as_ref().map_or("none serves".to_string(), |value| value.text.clone()),
+            say!("Sizing"),
+            study.caption.clone() + ": " + &study.value.as_ref().map_or(say!("none serves").to_string(), |value| value.text.clone()),
             &study.anchor,
         );
     }
-    line("Rests on", format!("{} and {}", counted(sheet.inputs.len(), "input"), counted(sheet.assumptions.len(), "assumption")), "inputs");
+    let inputs = match sheet.inputs.len() {
+        1 => say!("1 input").to_string(),
+        count => say!("{count} inputs", count = count),
+    };
+    let assumptions = match sheet.assumptions.len() {
+        1 => say!("1 assumption").to_string(),
+        count => say!("{count} assumptions", count = count),
+    };
+    line(say!("Rests on"), say!("{one} and {other}", one = inputs, other = assumptions), "inputs");
     let count = |wanted: &[&str]| sheet.checks.iter().filter(|check| wanted.contains(&check.verdict_class.as_str())).count();
     let (failed, unevaluated) = (count(&["fail", "fail-within"]), count(&["not-evaluated"]));
     let short = sheet.checks.iter().filter(|check| check.verdict_class == "pass-within" && check.accepted == Some(false)).count();
     let mut open = Vec::new();
     if !sheet.complete {
-        open.push("the sheet is incomplete: some statements could not be worked".to_string());
+        open.push(say!("the sheet is incomplete: some statements could not be worked").to_string());
     }
     if failed > 0 {
-        open.push(format!("{} failed", counted(failed, "check")));
+        open.push(match failed {
+            1 => say!("1 check failed").to_string(),
+            count => say!("{count} checks failed", count = count),
+        });
     }
     if short > 0 {
-        open.push(format!("{} within uncertainty and not accepted by the decision rule", counted(short, "check")));
+        open.push(match short {
+            1 => say!("1 check within uncertainty and not accepted by the decision rule").to_string(),
+            count => say!("{count} checks within uncertainty and not accepted by the decision rule", count = count),
+        });
     }
     if unevaluated > 0 {
-        open.push(format!("{} not evaluated", counted(unevaluated, "check")));
+        open.push(match unevaluated {
+            1 => say!("1 check not evaluated").to_string(),
+            count => say!("{count} checks not evaluated", count = count),
+        });
     }
-    let to_confirm = sheet.assumptions.iter().filter(|row| row.state == inputs::OPEN).count();
+    let to_confirm = sheet.assumptions.iter().filter(|row| row.state == word(inputs::OPEN)).count();
     if to_confirm > 0 {
-        open.push(format!("{} to confirm", counted(to_confirm, "assumption")));
+        open.push(match to_confirm {
+            1 => say!("1 assumption to confirm").to_string(),
+            count => say!("{count} assumptions to confirm", count = count),
+        });
     }
-    line("Still open", if open.is_empty() { "nothing recorded".into() } else { open.join("; ") }, "assumptions");
+    line(say!("Still open"), if open.is_empty() { say!("nothing recorded").into() } else { open.join("; ") }, "assumptions");
     lines
 }
 
 fn effort_words(name: &str, direction: &str, summary: &[crate::sheet::parts::SummaryRow]) -> Option<String> {
-    let row = summary.iter().find(|row| row.quantity == "Effort")?;
+    let row = summary.iter().find(|row| row.quantity == say!("Effort"))?;
     let actual = row.actual.as_ref()?;
-    let ideal = row.ideal.as_ref().map(|ideal| format!(" (ideal {})", ideal.text)).unwrap_or_default();
+    let ideal = row.ideal.as_ref().map(|ideal| say!(" (ideal {figure})", figure = ideal.text)).unwrap_or_default();
     Some(format!("{name}, {direction}: {}{ideal}", actual.text))
-}
-
-fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
