@@ -43,10 +43,10 @@ const ROOMS: &[Room] = &[
         name: "sheet",
         takes: "document and evaluation",
         gives: "`Sheet`: plain data to print",
-        uses: &["source", "units", "measure", "diagnostics", "document", "syntax", "kinds", "model", "program"],
+        uses: &["source", "units", "measure", "diagnostics", "house", "document", "syntax", "kinds", "model", "program"],
     },
     // The drawing of a sketch is data of `kinds::sketching`; the page turns its shapes into SVG.
-    Room { name: "output", takes: "`Sheet`", gives: "HTML, JSON, plain text", uses: &["source", "diagnostics", "kinds", "sheet"] },
+    Room { name: "output", takes: "`Sheet`", gives: "HTML, JSON, plain text", uses: &["source", "diagnostics", "house", "kinds", "sheet"] },
     Room {
         name: "engine",
         takes: "`Files`",

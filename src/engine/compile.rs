@@ -6,8 +6,9 @@ use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::house::{StatusWord, Voice, speaking, word};
 use crate::model::{FileTrees, Material, Preferences};
-use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::parts::{HouseStyle, Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
 use crate::syntax::ast::Statement;
@@ -79,7 +80,25 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
     data.dedup();
     (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
     let notices = sheet.notices.clone();
+    in_house(&mut sheet, &work, project);
     (Some(sheet), notices)
+}
+
+// The sheet as its house has it: what is printed beside it, and the same sheet in the voice of the house.
+fn in_house(sheet: &mut Sheet, work: &crate::sheet::Work<'_>, project: &ProjectFile) {
+    let legend = StatusWord::KEYS.iter().find(|(key, _)| key.replace('_', " ") == sheet.status).map(|(_, status)| status);
+    let legend = legend.and_then(|status| project.house.status_legend.get(status)).cloned().unwrap_or_default();
+    sheet.house = HouseStyle { legend, ..project.style.clone() };
+    if sheet.house.voice != Voice::default() {
+        let mut set = speaking(sheet.house.voice, || {
+            let mut set = crate::sheet::build(work);
+            set.status = word(&sheet.status).to_string();
+            set
+        });
+        set.record = sheet.record.clone();
+        set.house = sheet.house.clone();
+        sheet.as_set = Some(Box::new(set));
+    }
 }
 
 struct Reading<'r> {
@@ -128,6 +147,9 @@ impl Reading<'_> {
                     }
                 }
             }
+        }
+        if asked.is_none() {
+            super::pictures::embed(&mut document, self.files, path, file, text.as_str(), &mut self.sink);
         }
         self.sources.set_fragments(file, std::mem::take(&mut document.fragments));
         self.material.files.insert(file, trees);

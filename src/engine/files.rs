@@ -2,6 +2,7 @@
 
 use crate::source::{SheetPath, Text};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Why a file could not be read as a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,12 +31,18 @@ pub enum Unreadable {
 pub trait Files {
     /// The text at `path`, counted from the project root.
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable>;
+
+    /// The bytes at `path`, for a picture. Files that hold nothing but text give those of their text.
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        self.read(path).map(|text| text.as_str().as_bytes().into())
+    }
 }
 
 /// Files held in memory: for tests, and for text that has no file.
 #[derive(Debug, Default, Clone)]
 pub struct MemoryFiles {
     files: BTreeMap<SheetPath, Text>,
+    bytes: BTreeMap<SheetPath, Arc<[u8]>>,
 }
 
 impl MemoryFiles {
@@ -50,9 +57,21 @@ impl MemoryFiles {
         self.files.insert(SheetPath::new(path), Text::new(text));
         self
     }
+
+    /// The same files with `bytes`, which need not be text, at `path`.
+    #[must_use]
+    pub fn with_bytes(mut self, path: &str, bytes: &[u8]) -> Self {
+        self.bytes.insert(SheetPath::new(path), bytes.into());
+        self
+    }
 }
 
 impl Files for MemoryFiles {
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        let kept = self.bytes.get(path).cloned();
+        kept.map_or_else(|| self.read(path).map(|text| text.as_str().as_bytes().into()), Ok)
+    }
+
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         self.files.get(path).cloned().ok_or(Unreadable::Missing)
     }

@@ -199,15 +199,15 @@ pub(super) struct Build {
     #[arg(long)]
     pub(super) pdf: bool,
 
-    /// Paper of the PDF
-    #[arg(long, value_enum, ignore_case = true, requires = "pdf", default_value_t = Paper::A4)]
-    pub(super) paper: Paper,
+    /// Paper of the PDF (default: that of the project file, else A4)
+    #[arg(long, value_enum, ignore_case = true, requires = "pdf")]
+    pub(super) paper: Option<Paper>,
 }
 
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), out, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), out, pdf: false, paper: None }
     }
 }
 

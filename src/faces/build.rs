@@ -56,7 +56,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     let beside = beside(&project.sheets, &stems, project.has_folder);
     let bar = terminal.progress(project.sheets.len());
     let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
-        let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.size()));
+        let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.map(|paper| paper.size())));
         Pages { paper, ..Pages::of(sheet, &beside) }
     });
     report_projects(&finished, terminal);

@@ -11,6 +11,8 @@ mod read;
 mod tests;
 mod voice;
 mod words;
+#[cfg(test)]
+mod words_tests;
 
 pub use read::read;
 pub use voice::{Voice, between_numbers, composed, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
@@ -36,7 +38,7 @@ pub struct House {
     /// The picture of the owner, from the root of the project: SVG or PNG.
     pub logo: Option<SheetPath>,
     /// What sheets are printed on.
-    pub paper: Paper,
+    pub paper: Option<Paper>,
     /// The system of units asked for: US customary when true.
     pub us_customary: Option<bool>,
     /// Units to print results in, one a quantity; those of a sheet's own head go before.
@@ -65,6 +67,16 @@ pub enum Paper {
     A4,
     /// Letter of ANSI/ASME Y14.1 (size A).
     Letter,
+}
+
+impl Paper {
+    /// Its name in a style sheet.
+    pub fn size(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "letter",
+        }
+    }
 }
 
 /// A language that the page can speak.

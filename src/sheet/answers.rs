@@ -83,11 +83,18 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
             row(say!("Nothing moves between"), words, None);
         }
         (Found::Effort { si: low, .. }, Found::Effort { .. }) => {
-            row(say!("Nothing moves between"), say!("no range: without friction it balances at {low}", low = printed(*low, 0.0).text), None);
+            row(
+                say!("Nothing moves between"),
+                say!("no range: without friction it balances at {low}", low = printed(*low, 0.0).text),
+                None,
+            );
         }
         (Found::Effort { si: low, .. }, Found::Refused(_)) => {
-            let words =
-                if *low > 0.0 { say!("{low} and anything above", low = printed(*low, 0.0).text) } else { say!("any effort, and none at all").into() };
+            let words = if *low > 0.0 {
+                say!("{low} and anything above", low = printed(*low, 0.0).text)
+            } else {
+                say!("any effort, and none at all").into()
+            };
             row(say!("Nothing moves between"), words, None);
         }
         _ => {}
@@ -164,7 +171,10 @@ pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quan
             text = text
         )
     } else if si > 0.0 {
-        say!("Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.", text = text)
+        say!(
+            "Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.",
+            text = text
+        )
     } else {
         say!(
             "Holds by itself on these figures, with {text} to spare at {at}. Not certified: shake, wet or wear can undo it; secure the load.",

@@ -22,8 +22,8 @@ use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol, TitleBlock,
-    ToolRecord, WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol,
+    TitleBlock, ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -129,6 +129,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
         notices: builder.notices,
         values: values(&setter),
         record: record(work),
+        house: HouseStyle::default(),
+        as_set: None,
     };
     sheet.answer = answer(&sheet);
     sheet
@@ -405,7 +407,11 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     TitleBlock {
         number: head.number.clone(),
         title,
-        cells: head.cells.iter().map(|(label, value)| Cell { label: word(label).into(), value: if label == "Date" { date(value) } else { value.clone() } }).collect(),
+        cells: head
+            .cells
+            .iter()
+            .map(|(label, value)| Cell { label: word(label).into(), value: if label == "Date" { date(value) } else { value.clone() } })
+            .collect(),
     }
 }
 
@@ -509,9 +515,13 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     let mut line = |label: &str, text: String, anchor: &str| lines.push(AnswerLine { label: label.into(), text, anchor: anchor.into() });
     line(say!("Question"), sheet.title_block.title.clone(), "");
     if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
-        let use_of =
-            check.utilisation.as_ref().map(|utilisation| say!(", uses {ratio} of its capacity", ratio = utilisation.text)).unwrap_or_default();
-        let doubted = if check.chance.is_empty() { String::new() } else { say!("; chance of a wrong verdict {chance}", chance = check.chance) };
+        let use_of = check
+            .utilisation
+            .as_ref()
+            .map(|utilisation| say!(", uses {ratio} of its capacity", ratio = utilisation.text))
+            .unwrap_or_default();
+        let doubted =
+            if check.chance.is_empty() { String::new() } else { say!("; chance of a wrong verdict {chance}", chance = check.chance) };
         line(say!("Governing check"), format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
     }
     let efforts: Vec<String> = if sheet.trains.is_empty() {

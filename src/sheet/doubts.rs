@@ -31,7 +31,8 @@ fn read_with(setter: &Setter<'_>, id: EntryId) -> Option<String> {
         }
         _ => say!("read").to_string(),
     };
-    let mut words = say!("{shown} by {name}", shown = shown, name = instrument.name) + if reading.inverted { say!(", upside down") } else { "" };
+    let mut words =
+        say!("{shown} by {name}", shown = shown, name = instrument.name) + if reading.inverted { say!(", upside down") } else { "" };
     if let Some(zero) = instrument.zero {
         words += &say!("; its zero, {figure}, taken off", figure = value(zero));
     }

@@ -80,7 +80,8 @@ fn remarks(found: &Propagated) -> Vec<String> {
     let wide = found.results.iter().flatten().any(|drawn| drawn.uncertainty.is_none());
     if wide {
         remarks.push(
-            say!("Student's t with two degrees of freedom or fewer has no standard deviation, and with one no mean; its interval stands.").into(),
+            say!("Student's t with two degrees of freedom or fewer has no standard deviation, and with one no mean; its interval stands.")
+                .into(),
         );
     }
     remarks
@@ -135,7 +136,10 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     let tolerance = print.size(drawn.tolerance, 1).text;
     let ends = say!("{low} to {top}", low = print.value(drawn.interval.0).text, top = print.value(drawn.interval.1).text);
     told.verdict = if drawn.confirmed {
-        say!("The first-order interval is confirmed: neither end is off by more than {tolerance} (JCGM 101:2008, 8).", tolerance = tolerance)
+        say!(
+            "The first-order interval is confirmed: neither end is off by more than {tolerance} (JCGM 101:2008, 8).",
+            tolerance = tolerance
+        )
     } else {
         say!(
             "The first-order interval is not confirmed: an end is off by more than {tolerance} (JCGM 101:2008, 8). Use {ends} instead.",

@@ -180,7 +180,10 @@ fn effort(scene: &Scene) -> Option<SketchPart> {
         panel.dot(trial.load.0, trial.effort.0, &mut shapes);
     }
     let bands = if scene.deviation.is_some() {
-        say!("Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level} %.", level = crate::units::typed("95.45"))
+        say!(
+            "Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level} %.",
+            level = crate::units::typed("95.45")
+        )
     } else {
         say!("Thin lines beside it: the band of the line at {level} %.", level = crate::units::typed("95.45"))
     };

@@ -69,7 +69,11 @@ impl Teller<'_> {
                 direction = direction,
                 count = count
             ),
-            false => say!("effort against load{direction}, {count} trials, a straight line by least squares", direction = direction, count = count),
+            false => say!(
+                "effort against load{direction}, {count} trials, a straight line by least squares",
+                direction = direction,
+                count = count
+            ),
         }
     }
 
@@ -124,7 +128,11 @@ impl Teller<'_> {
         rows.push(without_doubt(deviation));
         rows.push(row(say!("Limiting mechanical advantage"), law.limiting_advantage, say!("1 / slope")));
         rows.extend(law.velocity_ratio.map(|id| row(say!("Velocity ratio"), id, "")));
-        let basis = if law.direction == Some(Direction::Lowering) { say!("slope × velocity ratio") } else { say!("1 / (slope × velocity ratio)") };
+        let basis = if law.direction == Some(Direction::Lowering) {
+            say!("slope × velocity ratio")
+        } else {
+            say!("1 / (slope × velocity ratio)")
+        };
         rows.extend(law.limiting_efficiency.map(|id| row(say!("Limiting efficiency"), id, basis)));
         rows
     }
@@ -154,7 +162,8 @@ impl Teller<'_> {
         let law = self.law;
         let mut remarks = Vec::new();
         let degrees = law.trials.saturating_sub(2);
-        let freedom = if degrees == 1 { say!("1 degree of freedom").to_string() } else { say!("{number} degrees of freedom", number = degrees) };
+        let freedom =
+            if degrees == 1 { say!("1 degree of freedom").to_string() } else { say!("{number} degrees of freedom", number = degrees) };
         if law.both {
             let wider = self.setter.evaluation.entry(law.deviation).and_then(|values| Some(values.first()?.0)).unwrap_or(f64::NAN);
             let squares = crate::units::significant(wider * wider * degrees as f64, 3);
@@ -166,7 +175,9 @@ impl Teller<'_> {
                         "the trials scatter more than their stated doubts explain: a doubt was stated too small, a reading is wrong, or the machine does not follow a straight line"
                     )
                 }
-                Some(chance) if chance > 1.0 - ODD => say!("the trials scatter less than their stated doubts let expect: those look too large"),
+                Some(chance) if chance > 1.0 - ODD => {
+                    say!("the trials scatter less than their stated doubts let expect: those look too large")
+                }
                 _ => say!("the trials scatter as their stated doubts let expect"),
             };
             remarks.push(say!(
@@ -187,7 +198,11 @@ impl Teller<'_> {
             .map(|trial| trial.load.0)
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
         let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text;
-        remarks.push(say!("Tested from {low} to {top}; beyond that the law is an extrapolation.", low = print(ends.0), top = print(ends.1)));
+        remarks.push(say!(
+            "Tested from {low} to {top}; beyond that the law is an extrapolation.",
+            low = print(ends.0),
+            top = print(ends.1)
+        ));
         remarks
     }
 

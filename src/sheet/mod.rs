@@ -21,6 +21,7 @@ mod draw_parts;
 mod draws;
 mod figures;
 mod free_body_parts;
+mod house_parts;
 mod inputs;
 mod kind_parts;
 mod kinds;

@@ -5,6 +5,7 @@ pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
+pub use crate::sheet::house_parts::{HouseStyle, Part};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
@@ -83,6 +84,12 @@ pub struct Sheet {
     pub values: Vec<NamedValue>,
     /// What made this sheet.
     pub record: ToolRecord,
+    /// How its house has it set. No part of the JSON, which is the same for every house.
+    #[serde(skip)]
+    pub house: HouseStyle,
+    /// The same sheet in the voice of its house; none where that is English with a point.
+    #[serde(skip)]
+    pub as_set: Option<Box<Sheet>>,
 }
 
 /// The cells of the title block (after ISO 7200): label above value.

@@ -156,7 +156,9 @@ pub(super) fn draw(plot: &Plot, title: String, description: String) -> Option<Dr
                 }
                 curve_shapes(plot, curve, &across, &up, foot, &mut shapes);
             }
-            None => shapes.push(label(point((LEFT + RIGHT) / 2.0, (top + foot) / 2.0), say!("no result").into(), Anchor::Middle, Ink::Loss)),
+            None => {
+                shapes.push(label(point((LEFT + RIGHT) / 2.0, (top + foot) / 2.0), say!("no result").into(), Anchor::Middle, Ink::Loss))
+            }
         }
         top = foot + BETWEEN;
     }

@@ -143,7 +143,9 @@ fn description(scene: &Scene) -> String {
     let number = |value: f64, unit: &str| crate::units::spaced(&crate::units::significant(value, 3), unit);
     for series in &scene.series {
         let Some((first, last)) = series.marks.first().zip(series.marks.last()) else { continue };
-        let at = |mark: &Mark| say!("{value} at {place}", value = number(mark.value.0, &scene.up.1), place = number(mark.load.0, &scene.across.1));
+        let at = |mark: &Mark| {
+            say!("{value} at {place}", value = number(mark.value.0, &scene.up.1), place = number(mark.load.0, &scene.across.1))
+        };
         words.push(say!(
             "{direction}: {what} {first} to {last}.",
             direction = sentence(crate::house::word(series.direction.word())),

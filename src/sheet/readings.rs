@@ -372,7 +372,8 @@ impl Teller<'_> {
     fn remarks(&self) -> Vec<String> {
         let mut remarks = Vec::new();
         if self.readings.groups.len() > 1 {
-            remarks.push(say!("Trials of different directions are kept apart: what helps in one stands in the way of the other.").to_string());
+            remarks
+                .push(say!("Trials of different directions are kept apart: what helps in one stands in the way of the other.").to_string());
         }
         let exact = |column: &crate::model::readings::Column| {
             column.cells.iter().all(|cell| {
@@ -380,7 +381,8 @@ impl Teller<'_> {
                 values.iter().all(|(_, u)| *u == 0.0)
             })
         };
-        let without: Vec<&str> = self.readings.columns.iter().filter(|column| exact(column)).map(|column| crate::house::word(column.read.words())).collect();
+        let without: Vec<&str> =
+            self.readings.columns.iter().filter(|column| exact(column)).map(|column| crate::house::word(column.read.words())).collect();
         if !without.is_empty() {
             remarks.push(say!("No doubt is stated of the {readings}: the results count it as exact.", readings = joined(&without)));
         }

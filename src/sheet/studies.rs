@@ -152,7 +152,12 @@ impl Teller<'_> {
             .zip(&titles)
             .map(|(shown, title)| StudyColumn { title: title.clone(), symbol: Some(self.setter.formula(&shown.value)) })
             .collect();
-        report.caption = say!("{results} for {varied}{range}", results = sentence(&joined(&titles)), varied = self.called(), range = self.range(&column));
+        report.caption = say!(
+            "{results} for {varied}{range}",
+            results = sentence(&joined(&titles)),
+            varied = self.called(),
+            range = self.range(&column)
+        );
         let none = varied.present.is_none();
         if !varied.rows.iter().any(|row| row.present) {
             report.remarks.push(match varied.present {
@@ -307,7 +312,8 @@ impl Teller<'_> {
         let least = sized.goal == Goal::Least;
         let called = self.called();
         report.statement = "size".into();
-        report.caption = sentence(&if least { say!("least {called}", called = called) } else { say!("greatest {called}", called = called) });
+        report.caption =
+            sentence(&if least { say!("least {called}", called = called) } else { say!("greatest {called}", called = called) });
         report.columns = [say!("Demand"), say!("Capacity")].map(|title| StudyColumn { title: title.into(), symbol: None }).to_vec();
         let found = sized.answer.as_ref().map(|answer| (answer, self.boundary(answer, sized.goal, sized.count.is_some())));
         // Where an outward search was given up is no end; the number one is, of whole numbers.
@@ -346,12 +352,15 @@ impl Teller<'_> {
                         low = self.value(sized.tried.0).text,
                         top = self.value(sized.tried.1).text
                     ),
-                    None => say!("Nothing from {low} to {top} serves.", low = self.value(sized.tried.0).text, top = self.value(sized.tried.1).text),
+                    None => say!(
+                        "Nothing from {low} to {top} serves.",
+                        low = self.value(sized.tried.0).text,
+                        top = self.value(sized.tried.1).text
+                    ),
                 };
-                let nearest = sized
-                    .nearest
-                    .as_ref()
-                    .map(|nearest| say!(" The nearest is {value}: {why}.", value = self.value(nearest.value).text, why = self.failure(demands, nearest)));
+                let nearest = sized.nearest.as_ref().map(|nearest| {
+                    say!(" The nearest is {value}: {why}.", value = self.value(nearest.value).text, why = self.failure(demands, nearest))
+                });
                 format!("{tried}{}", nearest.unwrap_or_default())
             }
         };
@@ -407,19 +416,26 @@ impl Teller<'_> {
             next.min_by(|a, b| a.value.total_cmp(&b.value))
         };
         match (&answer.governs, sized.count) {
-            (Governs::End, Some(_)) if sized.all => {
-                if least { say!(" Every value tried serves; it is the least of them.") } else { say!(" Every value tried serves; it is the greatest of them.") }.into()
+            (Governs::End, Some(_)) if sized.all => if least {
+                say!(" Every value tried serves; it is the least of them.")
+            } else {
+                say!(" Every value tried serves; it is the greatest of them.")
             }
+            .into(),
             (Governs::End, None) if sized.all => {
-                say!(" The whole range serves, from {low} to {top}.", low = self.value(sized.tried.0).text, top = self.value(sized.tried.1).text)
+                say!(
+                    " The whole range serves, from {low} to {top}.",
+                    low = self.value(sized.tried.0).text,
+                    top = self.value(sized.tried.1).text
+                )
             }
             (Governs::End, _) => match least {
                 true => say!(" It is where the values tried end; nothing below it was asked for.").into(),
                 false => say!(" It is where the values tried end; nothing above it was asked for.").into(),
             },
-            (_, Some(_)) => {
-                next.map(|next| say!(" At {value}, {why}.", value = self.value(next.value).text, why = self.failure(demands, next))).unwrap_or_default()
-            }
+            (_, Some(_)) => next
+                .map(|next| say!(" At {value}, {why}.", value = self.value(next.value).text, why = self.failure(demands, next)))
+                .unwrap_or_default(),
             (Governs::Demand(at), None) => demands
                 .get(*at)
                 .map(|demand| {
@@ -427,16 +443,36 @@ impl Teller<'_> {
                     let (left, right) = (self.written(&demand.left), self.written(&demand.right));
                     match (least, matches!(demand.relation, Relation::AtLeast | Relation::Above)) {
                         (true, true) => {
-                            say!(" {condition} governs: below it, {left} is less than {right}.", condition = condition, left = left, right = right)
+                            say!(
+                                " {condition} governs: below it, {left} is less than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
                         }
                         (true, false) => {
-                            say!(" {condition} governs: below it, {left} is more than {right}.", condition = condition, left = left, right = right)
+                            say!(
+                                " {condition} governs: below it, {left} is more than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
                         }
                         (false, true) => {
-                            say!(" {condition} governs: above it, {left} is less than {right}.", condition = condition, left = left, right = right)
+                            say!(
+                                " {condition} governs: above it, {left} is less than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
                         }
                         (false, false) => {
-                            say!(" {condition} governs: above it, {left} is more than {right}.", condition = condition, left = left, right = right)
+                            say!(
+                                " {condition} governs: above it, {left} is more than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
                         }
                     }
                 })
@@ -452,7 +488,11 @@ impl Teller<'_> {
         let mut remarks = Vec::new();
         if sized.serving.len() > 1 {
             let runs = sized.serving.iter().map(|(first, last)| {
-                if first == last { self.value(*first).text } else { say!("{low} to {top}", low = self.value(*first).text, top = self.value(*last).text) }
+                if first == last {
+                    self.value(*first).text
+                } else {
+                    say!("{low} to {top}", low = self.value(*first).text, top = self.value(*last).text)
+                }
             });
             remarks.push(say!("What serves is not one stretch: {runs}.", runs = joined(&runs.collect::<Vec<_>>())));
         }
@@ -462,14 +502,20 @@ impl Teller<'_> {
         }
         if sized.outward && sized.count.is_some() {
             let (first, last) = (self.value(sized.tried.0).text, self.value(sized.tried.1).text);
-            remarks.push(say!("No range is stated: searched outward from the present value, from {low} to {top}.", low = first, top = last));
+            remarks.push(say!(
+                "No range is stated: searched outward from the present value, from {low} to {top}.",
+                low = first,
+                top = last
+            ));
         } else if sized.outward {
             remarks.push(
                 say!("No range is stated: searched outward from the present value, to a millionth of it and to a million times it.").into(),
             );
         }
         let answer = sized.answer.as_ref().map(|answer| self.value(answer.value).text).unwrap_or_default();
-        remarks.extend(sized.questions.iter().map(|question| say!("At {answer} a question arises. {question}", answer = answer, question = question)));
+        remarks.extend(
+            sized.questions.iter().map(|question| say!("At {answer} a question arises. {question}", answer = answer, question = question)),
+        );
         remarks.extend(self.set_aside());
         remarks
     }
@@ -500,7 +546,9 @@ fn sentence(words: &str) -> String {
 // One curve in words: its ends, and its least and greatest where they lie between.
 fn spoken(title: &str, cells: &[Option<&Figure>], order: &[usize], column: &[Figure]) -> String {
     let at: Vec<(&Figure, &Figure)> = cells.iter().zip(order).filter_map(|(cell, row)| Some(((*cell)?, column.get(*row)?))).collect();
-    let (Some(first), Some(last)) = (at.first(), at.last()) else { return say!("{title}: no result at any value.", title = sentence(title)) };
+    let (Some(first), Some(last)) = (at.first(), at.last()) else {
+        return say!("{title}: no result at any value.", title = sentence(title));
+    };
     let mut words = say!(
         "{title}: {first} at {low}, {last} at {top}",
         title = sentence(title),

@@ -76,7 +76,8 @@ pub(super) fn decide(margin: Margin, strict: bool, rule: DecisionRule) -> (Verdi
 /// A chance as printed: two figures, and nothing finer than a first-order uncertainty can tell.
 pub(super) fn chance(chance: f64) -> String {
     let percent = 100.0 * chance;
-    let number = if percent < 0.01 { say!("below {limit}", limit = crate::units::typed("0.01")) } else { crate::units::significant(percent, 2) };
+    let number =
+        if percent < 0.01 { say!("below {limit}", limit = crate::units::typed("0.01")) } else { crate::units::significant(percent, 2) };
     crate::units::spaced(&number, "%")
 }
 
@@ -92,7 +93,9 @@ pub(super) fn rule_words(head: &Head) -> String {
         "PASS: the difference is at least U. PASS WITHIN UNCERTAINTY: the comparison holds, by less than U. FAIL WITHIN UNCERTAINTY: it does not hold, by no more than U. FAIL: it does not hold, by more than U."
     );
     let (name, meaning) = match rule {
-        DecisionRule::SimpleAcceptance => (say!("simple acceptance").to_owned(), say!("{band} Accepted: PASS and PASS WITHIN UNCERTAINTY.", band = band)),
+        DecisionRule::SimpleAcceptance => {
+            (say!("simple acceptance").to_owned(), say!("{band} Accepted: PASS and PASS WITHIN UNCERTAINTY.", band = band))
+        }
         DecisionRule::GuardBand => (
             say!("guard band w = U").to_owned(),
             say!("{band} Accepted: PASS alone; PASS WITHIN UNCERTAINTY lies in the guard band and is not accepted.", band = band),

@@ -63,6 +63,11 @@ struct Noting<'d> {
 }
 
 impl Files for Noting<'_> {
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        self.asked.borrow_mut().insert(path.clone());
+        self.disk.read_bytes(path)
+    }
+
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         self.asked.borrow_mut().insert(path.clone());
         self.disk.read(path)

@@ -13,9 +13,9 @@ pub(super) fn budgets(budgets: &[Budget], shared: &Shared<'_>, out: &mut String)
     if budgets.is_empty() {
         return;
     }
-    out.push_str(
-        marked!("<section class=\"row register\" aria-labelledby=\"sheet.budgets\">\n<h2 id=\"sheet.budgets\">[[Where the doubt comes from]]</h2>"),
-    );
+    out.push_str(marked!(
+        "<section class=\"row register\" aria-labelledby=\"sheet.budgets\">\n<h2 id=\"sheet.budgets\">[[Where the doubt comes from]]</h2>"
+    ));
     for each in budgets {
         budget(each, shared, out);
     }
@@ -35,12 +35,12 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
     for (place, title) in budget.checks.iter().enumerate() {
         between(out, if place == 0 { "“" } else { ", “" }, title, "”");
     }
-    out.push_str(
-        marked!("</span></caption>\n<colgroup><col class=\"c-symbol\"><col><col class=\"c-side\"><col class=\"c-side\"><col class=\"c-side\">\
+    out.push_str(marked!(
+        "</span></caption>\n<colgroup><col class=\"c-symbol\"><col><col class=\"c-side\"><col class=\"c-side\"><col class=\"c-side\">\
          <col class=\"c-margin\"></colgroup>\n<thead><tr><th scope=\"col\">[[Input]]</th><th scope=\"col\">[[What it is]]</th>\
          <th scope=\"col\" class=\"num\">[[Standard uncertainty]]</th><th scope=\"col\" class=\"num\">[[Sensitivity]]</th>\
-         <th scope=\"col\" class=\"num\">[[Contribution]]</th><th scope=\"col\">[[Share of the variance]]</th></tr></thead>\n<tbody>"),
-    );
+         <th scope=\"col\" class=\"num\">[[Contribution]]</th><th scope=\"col\">[[Share of the variance]]</th></tr></thead>\n<tbody>"
+    ));
     for each in &budget.rows {
         row(each, shared, out);
     }

@@ -13,9 +13,11 @@ pub(super) fn inputs<'a>(rows: &'a [InputRow], choices: &[Cell], caption: &str, 
         &[
             "<table class=\"wide inputs\">\n<caption>",
             caption,
-            marked!("</caption>\n<colgroup><col class=\"c-symbol\"><col><col class=\"c-value\"><col class=\"c-margin\"></colgroup>\n\
+            marked!(
+                "</caption>\n<colgroup><col class=\"c-symbol\"><col><col class=\"c-value\"><col class=\"c-margin\"></colgroup>\n\
              <thead><tr><th scope=\"col\">[[Symbol]]</th><th scope=\"col\">[[What it is]]</th><th scope=\"col\" class=\"num\">[[Value]]</th>\
-             <th scope=\"col\">[[Source]]</th></tr></thead>\n<tbody>"),
+             <th scope=\"col\">[[Source]]</th></tr></thead>\n<tbody>"
+            ),
         ],
     );
     for each in rows {
@@ -82,11 +84,11 @@ pub(super) fn gear<'a>(rows: &'a [GearRow], (caption, nothing): (&str, &str), sh
 
 /// Which inputs go together.
 pub(super) fn correlations<'a>(rows: impl Iterator<Item = &'a CorrelationRow>, shared: &Shared<'_>, out: &mut String) {
-    out.push_str(
-        marked!("<table class=\"wide correlations\"><caption class=\"unseen\">[[Which inputs go together]]</caption>\n\
+    out.push_str(marked!(
+        "<table class=\"wide correlations\"><caption class=\"unseen\">[[Which inputs go together]]</caption>\n\
          <colgroup><col><col class=\"c-side\"><col class=\"c-margin\"></colgroup>\n<thead><tr><th scope=\"col\">[[Go together]]</th>\
-         <th scope=\"col\" class=\"num\">[[Correlation]]</th><th scope=\"col\">[[Source]]</th></tr></thead><tbody>"),
-    );
+         <th scope=\"col\" class=\"num\">[[Correlation]]</th><th scope=\"col\">[[Source]]</th></tr></thead><tbody>"
+    ));
     for row in rows {
         out.push_str("\n<tr><th scope=\"row\" class=\"sym\">");
         linked(&row.first, shared, out);

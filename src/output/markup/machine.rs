@@ -99,8 +99,10 @@ pub(super) fn summary(rows: &[SummaryRow], caption: &str, shared: &Shared<'_>, o
         &[
             "<table class=\"summary\">\n<caption>",
             caption,
-            marked!("</caption>\n<thead><tr><th scope=\"col\">[[Quantity]]</th><th scope=\"col\" class=\"num\">[[With friction]]</th>\
-             <th scope=\"col\" class=\"num\">[[Without]]</th></tr></thead>\n<tbody>"),
+            marked!(
+                "</caption>\n<thead><tr><th scope=\"col\">[[Quantity]]</th><th scope=\"col\" class=\"num\">[[With friction]]</th>\
+             <th scope=\"col\" class=\"num\">[[Without]]</th></tr></thead>\n<tbody>"
+            ),
         ],
     );
     for row in rows {
@@ -125,10 +127,10 @@ pub(super) fn answers(rows: &[EffortAnswer], out: &mut String) {
     if rows.is_empty() {
         return;
     }
-    out.push_str(
-        marked!("\n<table class=\"summary answers\"><caption class=\"unseen\">[[What effort it takes]]</caption>\n\
-         <thead class=\"unseen\"><tr><th scope=\"col\">[[Question]]</th><th scope=\"col\">[[Answer]]</th></tr></thead><tbody>\n"),
-    );
+    out.push_str(marked!(
+        "\n<table class=\"summary answers\"><caption class=\"unseen\">[[What effort it takes]]</caption>\n\
+         <thead class=\"unseen\"><tr><th scope=\"col\">[[Question]]</th><th scope=\"col\">[[Answer]]</th></tr></thead><tbody>\n"
+    ));
     for row in rows {
         between(out, "<tr><th scope=\"row\">", &row.question, "</th><td>");
         ticked_names(&row.answer, out);
@@ -154,7 +156,11 @@ pub(super) fn relations<'a>(rows: &'a [WorkingLine], shared: &mut Shared<'a>, ou
     let count = rows.len().to_string();
     put(
         out,
-        &[marked!("\n<details class=\"relations\"><summary>[[Its working, line by line]] <span class=\"quiet\">("), &count, ")</span></summary>\n"],
+        &[
+            marked!("\n<details class=\"relations\"><summary>[[Its working, line by line]] <span class=\"quiet\">("),
+            &count,
+            ")</span></summary>\n",
+        ],
     );
     lines(rows, shared, out);
     out.push_str("</details>");

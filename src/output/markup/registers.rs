@@ -94,9 +94,9 @@ fn cautions(rows: &[CautionRow], out: &mut String) {
     if rows.is_empty() {
         return;
     }
-    out.push_str(
-        marked!("<section class=\"row register cautions\" aria-labelledby=\"sheet.cautions\">\n<h2 id=\"sheet.cautions\">[[Cautions]]</h2>\n<ol>"),
-    );
+    out.push_str(marked!(
+        "<section class=\"row register cautions\" aria-labelledby=\"sheet.cautions\">\n<h2 id=\"sheet.cautions\">[[Cautions]]</h2>\n<ol>"
+    ));
     for row in rows {
         between(out, "<li><span>", &row.text, "</span>");
         perhaps(out, " <span class=\"ref\">", &row.source, "</span>");

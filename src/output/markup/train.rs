@@ -29,7 +29,12 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
         out.push_str("</div>");
     }
     if !report.balance.is_empty() {
-        heading(out, "\n<div class=\"row balance\">\n<h", shared.below(), marked!(" class=\"run-in\">[[What becomes of the work put in]]</h"));
+        heading(
+            out,
+            "\n<div class=\"row balance\">\n<h",
+            shared.below(),
+            marked!(" class=\"run-in\">[[What becomes of the work put in]]</h"),
+        );
         heading(out, "", shared.below(), ">");
         balance(&report.balance, &hatch, out);
         perhaps(out, "\n<p class=\"small\">", &report.balance_words, "</p>");
@@ -127,10 +132,10 @@ fn balance(rows: &[BalanceRow], hatch: &str, out: &mut String) {
         }
         out.push_str("<rect class=\"whole\" x=\"0.5\" y=\"1\" width=\"100%\" height=\"24\" style=\"width:calc(100% - 1px)\"/></svg>");
     }
-    out.push_str(
-        marked!("\n<table class=\"summary\"><caption class=\"unseen\">[[Work balance]]</caption>\n<thead class=\"unseen\"><tr>\
-         <th scope=\"col\">[[Where it goes]]</th><th scope=\"col\" class=\"num\">[[Work]]</th></tr></thead><tbody>\n"),
-    );
+    out.push_str(marked!(
+        "\n<table class=\"summary\"><caption class=\"unseen\">[[Work balance]]</caption>\n<thead class=\"unseen\"><tr>\
+         <th scope=\"col\">[[Where it goes]]</th><th scope=\"col\" class=\"num\">[[Work]]</th></tr></thead><tbody>\n"
+    ));
     let mut key = 0;
     for (row, piece) in rows.iter().zip(&pieces) {
         if piece.is_some() {
