@@ -1,5 +1,6 @@
 //! How the compiler asks for files: a trait, and the version of it that lives in memory.
 
+use crate::model::dates::Day;
 use crate::source::{SheetPath, Text};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -36,6 +37,11 @@ pub trait Files {
     fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
         self.read(path).map(|text| text.as_str().as_bytes().into())
     }
+
+    /// The day that the sheets are looked at on; none where nobody has said. It is never the clock's.
+    fn day(&self) -> Option<Day> {
+        None
+    }
 }
 
 /// Files held in memory: for tests, and for text that has no file.
@@ -43,6 +49,7 @@ pub trait Files {
 pub struct MemoryFiles {
     files: BTreeMap<SheetPath, Text>,
     bytes: BTreeMap<SheetPath, Arc<[u8]>>,
+    day: Option<Day>,
 }
 
 impl MemoryFiles {
@@ -66,10 +73,23 @@ impl MemoryFiles {
     }
 }
 
+impl MemoryFiles {
+    /// The same files, looked at on `day`.
+    #[must_use]
+    pub fn on(mut self, day: Option<Day>) -> Self {
+        self.day = day;
+        self
+    }
+}
+
 impl Files for MemoryFiles {
     fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
         let kept = self.bytes.get(path).cloned();
         kept.map_or_else(|| self.read(path).map(|text| text.as_str().as_bytes().into()), Ok)
+    }
+
+    fn day(&self) -> Option<Day> {
+        self.day
     }
 
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {

@@ -16,6 +16,7 @@ mod pictures;
 mod recognise;
 mod reference;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
@@ -26,6 +27,7 @@ pub use house::ProjectFile;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;
 use std::sync::Arc;
@@ -55,12 +57,18 @@ pub struct Report {
 pub struct Engine {
     library: library::Library,
     houses: house::Houses,
+    detail: Detail,
 }
 
 impl Engine {
     /// A compiler that has seen nothing.
     pub fn new() -> Self {
         Engine::default()
+    }
+
+    /// A compiler that has seen nothing and makes so much of each sheet.
+    pub fn of(detail: Detail) -> Self {
+        Engine { detail, ..Engine::default() }
     }
 
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
@@ -76,7 +84,7 @@ impl Engine {
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
             let project = self.houses.of(files, path);
-            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project, self.detail);
             Outcome { path: path.clone(), sheet, notices, project }
         });
         Report { outcomes: outcomes.collect() }

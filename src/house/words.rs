@@ -451,6 +451,7 @@ pub const TABLE: &[Row] = &[
     ("Efficiency", "Wirkungsgrad"),
     ("ratio", "Ausnutzung"),
     ("Findings", "Befunde"),
+    ("Skip to the results", "Zu den Ergebnissen springen"),
     ("Skip to the working", "Zur Rechnung springen"),
     ("All kinds of machine", "Alle Maschinenarten"),
     ("Contents", "Inhalt"),

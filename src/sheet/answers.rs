@@ -74,7 +74,7 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
             row(say!("Nothing moves between"), say!("any effort up to {top}, and none at all", top = printed(*high, 0.0).text), None);
         }
         (Found::Effort { si: low, .. }, Found::Effort { si: high, .. }) if low < high => {
-            let top = printed(*high, 0.0).text;
+            let top = &printed(*high, 0.0).text;
             let words = if *low > 0.0 {
                 say!("{low} to {top}", low = printed(*low, 0.0).text, top = top)
             } else {
@@ -163,7 +163,7 @@ pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quan
         Found::Held { at, si, uncertainty, quantity, .. } => (at, si, uncertainty, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
-    let text = figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
+    let text = &figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
     if si <= 0.0 && uncertainty > 0.0 && si.abs() <= COVERAGE * uncertainty {
         say!(
             "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load before the effort is released.",

@@ -3,6 +3,7 @@
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
 use crate::house::{date, say, word};
+use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
@@ -10,20 +11,22 @@ use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
+use crate::sheet::brief::{self, Detail};
 use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::correlations;
 use crate::sheet::digests::digest;
 use crate::sheet::draws;
 use crate::sheet::figures::{self, Printed};
+use crate::sheet::five_lines::answer;
 use crate::sheet::inputs;
 use crate::sheet::kinds;
 use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol,
-    TitleBlock, ToolRecord, WorkingLine,
+    Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol, TitleBlock,
+    ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -58,6 +61,10 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// The day that it is looked at on, where one was given.
+    pub day: Option<Day>,
+    /// How much of it is to be made.
+    pub detail: Detail,
 }
 
 /// Builds the sheet.
@@ -65,7 +72,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
     let printed = Printed::new(model, work.evaluation, us_customary);
-    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None, printed: &printed };
+    let brief = work.detail == Detail::Brief;
+    let setter = Setter { model, evaluation: work.evaluation, us_customary, brief, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -82,7 +90,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: Vec::new(),
         instruments: Vec::new(),
     };
-    let checks = checks::rows(&setter, work.sources);
+    let checks = checks::rows(&setter, work.sources, work.day);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
     let (inputs, assumptions) = registers(&setter);
@@ -94,6 +102,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         title_block,
         status: say!("draft").into(),
         complete,
+        left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
         answer: Vec::new(),
         outline: work
             .document
@@ -118,11 +127,11 @@ pub fn build(work: &Work<'_>) -> Sheet {
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model)
+            checks::rule(model) + &checks::dates(model, work.day)
         },
         checks,
-        budgets: budgets::budgets(&setter),
-        nomenclature: nomenclature(&setter),
+        budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
+        nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { deference().into() },
@@ -207,8 +216,18 @@ impl Builder<'_> {
 
     fn fence(&mut self, fragment: u32, blocks: &mut Vec<Block>) {
         let placed = self.setter.model.layout.get(&fragment).cloned().unwrap_or_default();
+        let brief = self.setter.brief;
         for placed in placed {
             match placed {
+                // The registers say it, and nothing between needs it.
+                Placed::Input(_) | Placed::Check(_) | Placed::Kind { .. } if brief => {}
+                Placed::Working(id) if brief => {
+                    let row = brief::row(self.setter, id);
+                    match blocks.last_mut() {
+                        Some(Block::Results { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Results { rows: vec![row] }),
+                    }
+                }
                 Placed::Input(id) => {
                     let row = inputs::row(self.setter, id);
                     match blocks.last_mut() {
@@ -448,8 +467,12 @@ fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
         |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
-    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
+    let told = |entry: &crate::model::Entry| !setter.brief || brief::lists(entry);
+    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry) && told(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
+    if setter.brief {
+        return values;
+    }
     // A train's forces go by two names: that of the machine and that of the train.
     let mut taken: BTreeSet<String> = values.iter().map(|value| value.name.clone()).collect();
     for train in &setter.model.trains {
@@ -504,89 +527,4 @@ fn record(work: &Work<'_>) -> ToolRecord {
         telling: String::new(),
         files,
     }
-}
-
-// Five lines: the question, what governs, what that allows, what it rests on, what is still open.
-fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
-    if sheet.checks.is_empty() && sheet.trains.is_empty() && sheet.machines.is_empty() {
-        return Vec::new();
-    }
-    let mut lines = Vec::new();
-    let mut line = |label: &str, text: String, anchor: &str| lines.push(AnswerLine { label: label.into(), text, anchor: anchor.into() });
-    line(say!("Question"), sheet.title_block.title.clone(), "");
-    if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
-        let use_of = check
-            .utilisation
-            .as_ref()
-            .map(|utilisation| say!(", uses {ratio} of its capacity", ratio = utilisation.text))
-            .unwrap_or_default();
-        let doubted =
-            if check.chance.is_empty() { String::new() } else { say!("; chance of a wrong verdict {chance}", chance = check.chance) };
-        line(say!("Governing check"), format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
-    }
-    let efforts: Vec<String> = if sheet.trains.is_empty() {
-        sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
-    } else {
-        sheet.trains.iter().filter_map(|train| effort_words(&train.name, &train.direction, &train.summary)).collect()
-    };
-    if !efforts.is_empty() {
-        line(say!("Effort"), efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
-    }
-    for study in sheet.studies.iter().filter(|study| !study.answer.is_empty()) {
-        line(
-            say!("Sizing"),
-            study.caption.clone() + ": " + &study.value.as_ref().map_or(say!("none serves").to_string(), |value| value.text.clone()),
-            &study.anchor,
-        );
-    }
-    let inputs = match sheet.inputs.len() {
-        1 => say!("1 input").to_string(),
-        count => say!("{count} inputs", count = count),
-    };
-    let assumptions = match sheet.assumptions.len() {
-        1 => say!("1 assumption").to_string(),
-        count => say!("{count} assumptions", count = count),
-    };
-    line(say!("Rests on"), say!("{one} and {other}", one = inputs, other = assumptions), "inputs");
-    let count = |wanted: &[&str]| sheet.checks.iter().filter(|check| wanted.contains(&check.verdict_class.as_str())).count();
-    let (failed, unevaluated) = (count(&["fail", "fail-within"]), count(&["not-evaluated"]));
-    let short = sheet.checks.iter().filter(|check| check.verdict_class == "pass-within" && check.accepted == Some(false)).count();
-    let mut open = Vec::new();
-    if !sheet.complete {
-        open.push(say!("the sheet is incomplete: some statements could not be worked").to_string());
-    }
-    if failed > 0 {
-        open.push(match failed {
-            1 => say!("1 check failed").to_string(),
-            count => say!("{count} checks failed", count = count),
-        });
-    }
-    if short > 0 {
-        open.push(match short {
-            1 => say!("1 check within uncertainty and not accepted by the decision rule").to_string(),
-            count => say!("{count} checks within uncertainty and not accepted by the decision rule", count = count),
-        });
-    }
-    if unevaluated > 0 {
-        open.push(match unevaluated {
-            1 => say!("1 check not evaluated").to_string(),
-            count => say!("{count} checks not evaluated", count = count),
-        });
-    }
-    let to_confirm = sheet.assumptions.iter().filter(|row| row.state == word(inputs::OPEN)).count();
-    if to_confirm > 0 {
-        open.push(match to_confirm {
-            1 => say!("1 assumption to confirm").to_string(),
-            count => say!("{count} assumptions to confirm", count = count),
-        });
-    }
-    line(say!("Still open"), if open.is_empty() { say!("nothing recorded").into() } else { open.join("; ") }, "assumptions");
-    lines
-}
-
-fn effort_words(name: &str, direction: &str, summary: &[crate::sheet::parts::SummaryRow]) -> Option<String> {
-    let row = summary.iter().find(|row| row.quantity == say!("Effort"))?;
-    let actual = row.actual.as_ref()?;
-    let ideal = row.ideal.as_ref().map(|ideal| say!(" (ideal {figure})", figure = ideal.text)).unwrap_or_default();
-    Some(format!("{name}, {direction}: {}{ideal}", actual.text))
 }

@@ -133,7 +133,7 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     });
     told.tolerance = Some(print.size(drawn.tolerance, 1));
     told.confirmed = Some(drawn.confirmed);
-    let tolerance = print.size(drawn.tolerance, 1).text;
+    let tolerance = print.size(drawn.tolerance, 1).text.clone();
     let ends = say!("{low} to {top}", low = print.value(drawn.interval.0).text, top = print.value(drawn.interval.1).text);
     told.verdict = if drawn.confirmed {
         say!(
@@ -150,7 +150,9 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     if drawn.close {
         told.verdict.push_str(say!(" The verdict hangs on the scatter of the draws; another seed may give the other."));
     }
-    histogram(&mut told, drawn, &print, &title);
+    if !setter.brief {
+        histogram(&mut told, drawn, &print, &title);
+    }
     told
 }
 

@@ -7,6 +7,7 @@
 mod agreements;
 mod answers;
 mod baseline;
+mod brief;
 mod budget_parts;
 mod budgets;
 mod build;
@@ -19,7 +20,9 @@ mod digests;
 mod doubts;
 mod draw_parts;
 mod draws;
+mod figure_parts;
 mod figures;
+mod five_lines;
 mod free_body_parts;
 mod house_parts;
 mod inputs;
@@ -43,8 +46,9 @@ mod working;
 mod written;
 
 pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseline_text, departure, read_baseline};
+pub use brief::Detail;
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
-pub use digests::digest;
+pub use digests::{digest, sha256};
 pub use notice::notices;
 pub use snapshot::{Snapshot, snapshot};

@@ -167,7 +167,9 @@ impl Teller<'_> {
             });
         }
         report.remarks.extend(self.set_aside());
-        report.plot = self.plot(&report, varied, results, &titles, &column);
+        if !self.setter.brief {
+            report.plot = self.plot(&report, varied, results, &titles, &column);
+        }
         report
     }
 
@@ -489,7 +491,7 @@ impl Teller<'_> {
         if sized.serving.len() > 1 {
             let runs = sized.serving.iter().map(|(first, last)| {
                 if first == last {
-                    self.value(*first).text
+                    self.value(*first).text.clone()
                 } else {
                     say!("{low} to {top}", low = self.value(*first).text, top = self.value(*last).text)
                 }
@@ -501,7 +503,7 @@ impl Teller<'_> {
             remarks.push(say!("Not taken into account: {title} ({why}).", title = title, why = why));
         }
         if sized.outward && sized.count.is_some() {
-            let (first, last) = (self.value(sized.tried.0).text, self.value(sized.tried.1).text);
+            let (first, last) = (self.value(sized.tried.0).text.clone(), self.value(sized.tried.1).text.clone());
             remarks.push(say!(
                 "No range is stated: searched outward from the present value, from {low} to {top}.",
                 low = first,
@@ -512,7 +514,7 @@ impl Teller<'_> {
                 say!("No range is stated: searched outward from the present value, to a millionth of it and to a million times it.").into(),
             );
         }
-        let answer = sized.answer.as_ref().map(|answer| self.value(answer.value).text).unwrap_or_default();
+        let answer = sized.answer.as_ref().map(|answer| self.value(answer.value).text.clone()).unwrap_or_default();
         remarks.extend(
             sized.questions.iter().map(|question| say!("At {answer} a question arises. {question}", answer = answer, question = question)),
         );
