@@ -6,6 +6,7 @@ use crate::diagnostics::catalogue::gear::{PinDiffers, PinForm};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
+use crate::engine::signatures;
 use crate::engine::{Files, ProjectFile, Unreadable};
 use crate::house::{StatusWord, Voice, speaking, word};
 use crate::model::{FileTrees, Material, Preferences};
@@ -28,6 +29,8 @@ pub struct Gathered {
     pub document: Document,
     /// The trees of all files, and the kinds.
     pub material: Material,
+    /// Digests of what the kinds of the program that it names reckon.
+    pub reckoning: Vec<String>,
     /// What was found so far.
     pub sink: Sink,
 }
@@ -41,6 +44,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
         library,
         sources: Sources::new(),
         material: Material { preferences, ..Material::default() },
+        reckoning: Vec::new(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -51,8 +55,8 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
     reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
-    let Reading { sources, material, sink, .. } = reading;
-    Ok(Gathered { sources, file, document, material, sink })
+    let Reading { sources, material, reckoning, sink, .. } = reading;
+    Ok(Gathered { sources, file, document, material, reckoning, sink })
 }
 
 /// Works one document.
@@ -63,10 +67,24 @@ pub(super) fn compile(
     project: &ProjectFile,
     detail: Detail,
 ) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
-        Ok(gathered) => gathered,
-        Err(notices) => return (None, notices),
-    };
+    match compile_signed(files, library, root, project, detail) {
+        Ok((sheet, _)) => {
+            let notices = sheet.notices.clone();
+            (Some(sheet), notices)
+        }
+        Err(notices) => (None, notices),
+    }
+}
+
+/// Works one document; its sheet with the record of its signatures, or the findings when it cannot be read.
+pub(super) fn compile_signed(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
+    let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root, project)?;
     let model = crate::model::resolve(file, &material, &mut sink);
     crate::model::inspections(file, &model, files.day(), &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
@@ -89,27 +107,33 @@ pub(super) fn compile(
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests((&sources, &material), (file, &document), &model.used, &data);
-    let notices = sheet.notices.clone();
-    in_house(&mut sheet, &work, project);
-    (Some(sheet), notices)
+    (sheet.record.calculation, sheet.record.telling) =
+        content::digests((&sources, &material), (file, &document), &model.used, &data, &reckoning);
+    let set = in_voice(&work, project);
+    let found = signatures::settle(files, &mut sources, root, &model, &mut sheet);
+    in_house(&mut sheet, set, project);
+    Ok((sheet, found))
 }
 
-// The sheet as its house has it: what is printed beside it, and the same sheet in the voice of the house.
-fn in_house(sheet: &mut Sheet, work: &crate::sheet::Work<'_>, project: &ProjectFile) {
+// The sheet in the voice of its house, where that is another than the one that JSON and comparisons have.
+fn in_voice(work: &sheet::Work<'_>, project: &ProjectFile) -> Option<Box<Sheet>> {
+    let voice = project.style.voice;
+    (voice != Voice::default()).then(|| Box::new(speaking(voice, || sheet::build(work))))
+}
+
+// What is printed of the house on its sheets, and what is known of a sheet only when it is built.
+fn in_house(sheet: &mut Sheet, set: Option<Box<Sheet>>, project: &ProjectFile) {
     let legend = StatusWord::KEYS.iter().find(|(key, _)| key.replace('_', " ") == sheet.status).map(|(_, status)| status);
     let legend = legend.and_then(|status| project.house.status_legend.get(status)).cloned().unwrap_or_default();
     sheet.house = HouseStyle { legend, ..project.style.clone() };
-    if sheet.house.voice != Voice::default() {
-        let mut set = speaking(sheet.house.voice, || {
-            let mut set = crate::sheet::build(work);
-            set.status = word(&sheet.status).to_string();
-            set
-        });
+    sheet.as_set = set.map(|mut set| {
+        set.status = speaking(sheet.house.voice, || word(&sheet.status).to_string());
+        set.sign_off = sheet.sign_off.clone();
+        set.notices = sheet.notices.clone();
         set.record = sheet.record.clone();
         set.house = sheet.house.clone();
-        sheet.as_set = Some(Box::new(set));
-    }
+        set
+    });
 }
 
 struct Reading<'r> {
@@ -117,6 +141,7 @@ struct Reading<'r> {
     library: &'r mut Library,
     sources: Sources,
     material: Material,
+    reckoning: Vec<String>,
     documents: BTreeMap<FileId, Document>,
     numbers: BTreeMap<SheetPath, FileId>,
     sink: Sink,
@@ -295,6 +320,7 @@ impl Reading<'_> {
         for word in words {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());
+            self.reckoning.push(kept.reckoning.clone());
             self.sources.set_fragments(file, Arc::clone(&kept.fragments));
             for source in &kept.kinds {
                 let home = Home { file, ..source.home };

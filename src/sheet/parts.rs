@@ -1,5 +1,4 @@
-//! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
-//! JSON and the terminal print nothing else.
+//! What a finished sheet consists of: plain data, every number text and full precision both. Nothing else is printed.
 
 pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
@@ -9,6 +8,7 @@ pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::house_parts::{HouseStyle, Part};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -25,8 +25,10 @@ pub struct Sheet {
     pub path: String,
     /// Number, title and people.
     pub title_block: TitleBlock,
-    /// Computed, never typed: `draft` until somebody signs.
+    /// Computed, never typed: `draft`, `for review`, `checked`, `approved`, `superseded` or `void`.
     pub status: String,
+    /// The signatures that it follows from.
+    pub sign_off: SignOff,
     /// Whether everything in the source could be worked.
     pub complete: bool,
     /// What a brief sheet leaves out, in words; empty for a whole one.
@@ -88,10 +90,10 @@ pub struct Sheet {
     pub values: Vec<NamedValue>,
     /// What made this sheet.
     pub record: ToolRecord,
-    /// How its house has it set. No part of the JSON, which is the same for every house.
+    /// How its house has it set; no part of the JSON.
     #[serde(skip)]
     pub house: HouseStyle,
-    /// The same sheet in the voice of its house; none where that is English with a point.
+    /// The same in the voice of its house, where that is another.
     #[serde(skip)]
     pub as_set: Option<Box<Sheet>>,
 }

@@ -6,7 +6,8 @@ use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
 use crate::output::mathml::escape;
 use crate::output::scripts::trace;
-use crate::sheet::parts::{Heading, Notice, Place, Sheet, ToolRecord};
+use crate::output::view::signatures::{Since, Standing, declared, since, standing};
+use crate::sheet::parts::{Heading, Notice, Place, Sheet, SignatureRow, ToolRecord};
 use serde::Serialize;
 
 /// What the frame prints.
@@ -27,6 +28,11 @@ pub(in crate::output) struct Page<'a> {
     /// Whether the prose begins with the title once more.
     echo: bool,
     deference: &'a str,
+    /// What a reader must not overlook about the signatures.
+    standing: Option<Standing<'a>>,
+    signed: &'a [SignatureRow],
+    stale: Vec<Since<'a>>,
+    declared: &'static str,
     script_html: &'static str,
     script_source_html: &'static str,
     record: &'a ToolRecord,
@@ -116,6 +122,10 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         contents: contents(sheet, echo, shared),
         echo,
         deference: &sheet.deference,
+        standing: standing(sheet),
+        signed: &sheet.sign_off.signatures,
+        stale: since(&sheet.sign_off.stale),
+        declared: declared(),
         script_html: &trace().text,
         script_source_html: &trace().source,
         record: &sheet.record,
@@ -229,15 +239,19 @@ pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
     let revision = sheet.title_block.cells.iter().find(|cell| cell.label == say!("Revision")).map_or("", |cell| cell.value.as_str());
     let revision = if revision.is_empty() { String::new() } else { say!("   revision {revision}", revision = revision) };
     let (head, status) = (format!("{}   {}{revision}", sheet.title_block.number, title(sheet)), &sheet.status);
-    let mut rules =
-        format!("@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} }}", css_text(head.trim()), css_text(status));
-    if !sheet.house.legend.is_empty() {
-        rules += &format!("\n@page {{ @bottom-left {{ content: \"{}\"; font: 8.5pt sans-serif; }} }}", css_text(&sheet.house.legend));
-    }
-    if let Some(paper) = sheet.house.paper {
-        rules += &format!("\n@page {{ size: {}; }}", paper.size());
-    }
-    rules
+    let legend = match (sheet.house.legend.as_str(), sheet.sign_off.legend.as_str()) {
+        ("", "") => String::new(),
+        ("", legend) => format!("{status}: {legend}"),
+        (own, _) => own.to_string(),
+    };
+    let paper = sheet.house.paper.map_or(String::new(), |paper| format!("\n@page {{ size: {}; }}", paper.size()));
+    let rules = format!(
+        "@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} @bottom-left {{ content: \"{}\"; }} }}",
+        css_text(head.trim()),
+        css_text(status),
+        css_text(&legend)
+    );
+    rules + &paper
 }
 
 /// Text inside the quotation marks of a style sheet: everything but letters, digits and spaces by number, so that
