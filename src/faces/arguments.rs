@@ -6,6 +6,7 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+4 a check not evaluated or an assumption open, and 5 a sign-off missing, where the project file refuses it, \
 6 results moved from the accepted ones, 7 published pages do not match their sources.";
 
 /// Compiles calculation sheets about machines that trade force for distance.
@@ -118,6 +119,7 @@ Where a sheet has a file of accepted results beside it (see `accept`), results t
 or is left over is listed.
 
 Exit status, the least that applies: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+4 a check is not evaluated or an assumption open where the project file refuses it, 5 a sheet is without the sign-off that it demands, \
 6 results moved from the accepted ones by more than the tolerance, 7 pages in DIR are not what their sources give.";
 
 const ACCEPT_EXAMPLES: &str = "\

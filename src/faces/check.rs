@@ -59,6 +59,8 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             tally.moved += departure.map_or(0, |departure| departure.moved.len());
             if for_reading {
                 told.extend(looked.map(|looked| looked.verdicts.as_str()));
+                let refused = one.result.as_ref().map_or(String::new(), |(account, _)| account.tally.refused());
+                told.extend((!refused.is_empty()).then(|| format!("{}  refused: {refused}\n", one.path)));
                 told.extend(departure.map(|departure| output::departure_text(one.path.as_str(), departure)));
             } else {
                 finished.push(one);
