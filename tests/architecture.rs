@@ -356,7 +356,9 @@ fn no_verdict_says_safe() {
     let mut faults = Vec::new();
     for file in sources() {
         for (number, text) in file.strings() {
-            if words(&text).any(|(_, word)| word.eq_ignore_ascii_case("safe")) {
+            // Behind a bar it is the name of a filter of templates, as below.
+            let said = words(&text).any(|(at, word)| word.eq_ignore_ascii_case("safe") && !text[..at].trim_end().ends_with('|'));
+            if said {
                 faults.push(format!("{}:{number}: \"{text}\"", file.name));
             }
         }

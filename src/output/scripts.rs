@@ -81,7 +81,6 @@ pub(super) fn base64(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::{SCRIPTS, base64, register, trace};
-    use crate::house::{Language, Voice, speaking, template_in, voice};
     use sha2::{Digest, Sha256};
 
     #[test]
