@@ -11,6 +11,7 @@ use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Findings};
+use crate::sheet::Detail;
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
 use crate::sheet::{Accepted, Departure, TOLERANCE, accepted, departure};
 use crate::source::SheetPath;
@@ -38,7 +39,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
     let for_reading = matches!(asked.format, Format::Text);
     let (mut tally, mut told, mut finished) = (Tally::default(), String::new(), Vec::new());
     work(
-        cores,
+        (cores, Detail::Whole),
         &project.disk,
         &project.sheets,
         &bar,
