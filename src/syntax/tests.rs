@@ -453,6 +453,7 @@ fn extents_hold(text: &str) {
             Statement::Kind(kind) => kind.at,
             Statement::Use(used) => used.at,
             Statement::Readings(readings) => readings.at,
+            Statement::Exercise(exercise) => exercise.at,
         };
         assert!(text.get(at.range()).is_some(), "{text:?} {at:?}");
     }
