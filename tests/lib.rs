@@ -13,6 +13,7 @@ mod commands;
 mod compare;
 mod draws;
 mod golden;
+mod incremental;
 mod kinds;
 mod layout;
 #[cfg(feature = "commands")]

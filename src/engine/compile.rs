@@ -4,14 +4,17 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
+use crate::engine::imports::{Import, Imports};
 use crate::engine::library::Library;
+use crate::engine::memo::{Fence, Memo, Taken, Worked};
 use crate::engine::{Files, Unreadable};
 use crate::model::{FileTrees, Material};
 use crate::sheet::parts::{Notice, Sheet};
-use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
+use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span, Text};
 use crate::syntax;
 use crate::syntax::ast::Statement;
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::Arc;
 
 /// What one sheet is made from, before any name in it is bound.
@@ -22,7 +25,7 @@ pub struct Gathered {
     /// The document's own file among them.
     pub file: FileId,
     /// Its prose and fences. Its fragments are found in `sources`.
-    pub document: Document,
+    pub document: Arc<Document>,
     /// The trees of all files, and the kinds.
     pub material: Material,
     /// What was found so far.
@@ -30,10 +33,11 @@ pub struct Gathered {
 }
 
 /// Reads one document and all it uses; the findings alone when it cannot be read.
-pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
+pub(super) fn gather(files: &dyn Files, library: &mut Library, memo: &mut Memo, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
     let mut reading = Reading {
         files,
         library,
+        memo,
         sources: Sources::new(),
         material: Material::default(),
         documents: BTreeMap::new(),
@@ -42,7 +46,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
     };
     let unread = |reading: Reading<'_>| crate::sheet::notices(&reading.sink.into_sorted(), &reading.sources);
     let Ok(file) = reading.open(root, None) else { return Err(unread(reading)) };
-    reading.uses(file, &mut Vec::new());
+    reading.uses(file);
     reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
@@ -50,42 +54,125 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
     Ok(Gathered { sources, file, document, material, sink })
 }
 
-/// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root) {
+/// Works one document: its sheet, its findings, and the digest of all that the sheet rests on.
+pub(super) fn compile(
+    files: &dyn Files,
+    library: &mut Library,
+    memo: &mut Memo,
+    root: &SheetPath,
+) -> (Option<Arc<Sheet>>, Vec<Notice>, String) {
+    let noted = Noted { files, read: RefCell::default() };
+    let Gathered { sources, file, document, material, sink } = match gather(&noted, library, memo, root) {
         Ok(gathered) => gathered,
-        Err(notices) => return (None, notices),
+        Err(notices) => return (None, notices, String::new()),
     };
-    let model = crate::model::resolve(file, &material, &mut sink);
-    let evaluation = crate::program::run(&model, &mut sink);
-    let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
-    let draws = crate::program::draw(&model, &evaluation, &mut sink);
-    let findings = sink.into_sorted();
-    let work = crate::sheet::Work {
-        sources: &sources,
-        file,
-        document: &document,
-        model: &model,
-        evaluation: &evaluation,
-        studies: &studies,
-        draws: &draws,
-        findings: &findings,
-    };
-    let mut sheet = crate::sheet::build(&work);
-    let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
-    data.sort_unstable();
-    data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
+    let read = noted.read.into_inner();
+    let seen = if memo.is_on() { seen_by_program(root, &read, &sources, &material) } else { String::new() };
+    let worked = memo.program(&seen, || {
+        let mut sink = Sink::new();
+        let model = crate::model::resolve(file, &material, &mut sink);
+        let evaluation = crate::program::run(&model, &mut sink);
+        let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
+        let draws = crate::program::draw(&model, &evaluation, &mut sink);
+        Worked { model, evaluation, studies, draws, findings: sink.into_sorted() }
+    });
+    let seen = if memo.is_on() { seen_by_sheet(&seen, &read) } else { String::new() };
+    let sheet = memo.sheet(&seen, || {
+        let mut sink = sink;
+        worked.findings.iter().for_each(|finding| sink.adopt(finding.clone()));
+        let findings = sink.into_sorted();
+        let work = crate::sheet::Work {
+            sources: &sources,
+            file,
+            document: &document,
+            model: &worked.model,
+            evaluation: &worked.evaluation,
+            studies: &worked.studies,
+            draws: &worked.draws,
+            findings: &findings,
+        };
+        let mut sheet = crate::sheet::build(&work);
+        let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
+        data.sort_unstable();
+        data.dedup();
+        (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &worked.model.used, &data);
+        sheet
+    });
     let notices = sheet.notices.clone();
-    (Some(sheet), notices)
+    (Some(sheet), notices, seen)
+}
+
+type Read = BTreeMap<SheetPath, Result<Text, Unreadable>>;
+
+// Notes what one compilation asks for. It is whatever a result may rest on, for nothing else of the world can be seen.
+struct Noted<'f> {
+    files: &'f dyn Files,
+    read: RefCell<Read>,
+}
+
+impl Files for Noted<'_> {
+    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        let read = self.files.read(path);
+        self.read.borrow_mut().insert(path.clone(), read.clone());
+        read
+    }
+}
+
+// The digest of all that the fences of `root` and of what it uses come to can depend on: of documents their fences and values
+// alone, of anything else that was read the whole, and every path, since paths say what uses what.
+fn seen_by_program(root: &SheetPath, read: &Read, sources: &Sources, material: &Material) -> String {
+    let numbers: BTreeMap<&SheetPath, FileId> = sources.numbered().map(|(number, file)| (&file.path, number)).collect();
+    let tables: BTreeSet<FileId> = material.tables.values().map(|(file, _)| *file).collect();
+    let mut seen = String::new();
+    push_part(&mut seen, root.as_str());
+    for (path, read) in read {
+        push_part(&mut seen, path.as_str());
+        let number = numbers.get(path).filter(|number| !tables.contains(number));
+        match number.and_then(|number| Some((*number, material.files.get(number)?))) {
+            Some((number, trees)) => {
+                let fences = trees.fences.iter().map(|(fragment, _)| fragment);
+                for fragment in fences.chain(trees.inlines.iter().map(|(fragment, _)| fragment)) {
+                    push_part(&mut seen, &fragment.to_string());
+                    push_part(&mut seen, sources.text_of(Home::fragment(number, *fragment)));
+                }
+            }
+            None => push_read(&mut seen, read),
+        }
+    }
+    crate::sheet::digest(&seen)
+}
+
+// The digest of all that a sheet can depend on beside its program: every text in full, for findings quote it.
+fn seen_by_sheet(program: &str, read: &Read) -> String {
+    let mut seen = String::from(program);
+    for (path, read) in read {
+        push_part(&mut seen, path.as_str());
+        push_read(&mut seen, read);
+    }
+    crate::sheet::digest(&seen)
+}
+
+fn push_read(seen: &mut String, read: &Result<Text, Unreadable>) {
+    match read {
+        Ok(text) => push_part(seen, text.as_str()),
+        Err(unreadable) => push_part(seen, &format!("{unreadable:?}")),
+    }
+}
+
+// Its length stands in front, so that no two lists of parts run together to one text.
+fn push_part(seen: &mut String, part: &str) {
+    seen.push_str(&part.len().to_string());
+    seen.push(' ');
+    seen.push_str(part);
 }
 
 struct Reading<'r> {
     files: &'r dyn Files,
     library: &'r mut Library,
+    memo: &'r mut Memo,
     sources: Sources,
     material: Material,
-    documents: BTreeMap<FileId, Document>,
+    documents: BTreeMap<FileId, Arc<Document>>,
     numbers: BTreeMap<SheetPath, FileId>,
     sink: Sink,
 }
@@ -105,62 +192,66 @@ impl Reading<'_> {
         };
         let file = self.sources.add(path.clone(), text.clone());
         self.numbers.insert(path.clone(), file);
+        let taken = self.memo.file(text.as_str(), |memo| take_apart(text.as_str(), memo));
         // Findings of a used file are told with that file, not here.
-        let mut aside = Sink::new();
-        let sink = if asked.is_some() { &mut aside } else { &mut self.sink };
-        let mut document = document::read(text.as_str(), file, sink);
-        let mut trees = FileTrees::default();
-        for piece in &document.pieces {
-            match piece {
-                Piece::Rig { fragment, .. } => {
-                    let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
-                    trees.fences.push((*fragment, syntax::parse(text, Home::fragment(file, *fragment), sink)));
-                }
-                Piece::Prose(runs) => {
-                    for run in runs {
-                        let Run::Value { fragment } = run else { continue };
-                        let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
-                        if let Some(stated) = syntax::inline(text, Home::fragment(file, *fragment), sink) {
-                            trees.inlines.push((*fragment, stated));
-                        }
-                    }
-                }
-            }
+        if asked.is_none() {
+            let here = |home: Home| Home { file, ..home };
+            taken.findings.iter().for_each(|finding| self.sink.adopt(finding.moved(here)));
         }
-        self.sources.set_fragments(file, std::mem::take(&mut document.fragments));
-        self.material.files.insert(file, trees);
-        self.documents.insert(file, document);
+        self.sources.set_fragments(file, Arc::clone(&taken.fragments));
+        self.material.files.insert(file, Arc::clone(&taken.trees));
+        self.documents.insert(file, Arc::clone(&taken.document));
         Ok(file)
     }
 
-    // Follows every `use` of a file, depth first. `ring` is the way here, for telling a cycle.
-    fn uses(&mut self, file: FileId, ring: &mut Vec<FileId>) {
-        ring.push(file);
-        let path = self.sources.file(file).map(|file| file.path.clone());
-        let mut wanted: Vec<(Span, String)> = Vec::new();
-        for (fragment, ast) in self.material.files.get(&file).map(|trees| trees.fences.as_slice()).unwrap_or_default() {
-            for statement in &ast.statements {
-                if let Statement::Use(used) = statement {
-                    wanted.push((Home::fragment(file, *fragment).span(used.path.at), used.path.text.clone()));
-                }
-            }
-        }
-        for (span, written) in wanted {
-            let Some(target) = path.as_ref().and_then(|path| path.beside(&written)) else {
+    // Follows every `use` of a file, depth first, and then leaves out those that are part of a ring.
+    fn uses(&mut self, root: FileId) {
+        let (mut imports, mut opened) = (Vec::new(), BTreeSet::from([root]));
+        let mut way = vec![self.wanted(root)];
+        while let Some(wanted) = way.last_mut() {
+            let Some((from, span, written)) = wanted.pop_front() else {
+                way.pop();
+                continue;
+            };
+            let target = self.sources.file(from).and_then(|file| file.path.beside(&written));
+            let Some(target) = target else {
                 self.sink.push(span, &FileOutsideProject { path: written });
                 continue;
             };
-            let Ok(found) = self.open(&target, Some((span, file))) else { continue };
-            if let Some(start) = ring.iter().position(|file| *file == found) {
-                let name = |file: &FileId| self.sources.file(*file).map(|file| file.path.to_string()).unwrap_or_default();
-                let names: Vec<String> = ring.get(start..).unwrap_or_default().iter().map(name).collect();
-                self.sink.push(span, &UseCycle { ring: names });
-                continue;
+            let Ok(to) = self.open(&target, Some((span, from))) else { continue };
+            imports.push(Import { from, span, written, to });
+            if opened.insert(to) {
+                way.push(self.wanted(to));
             }
-            self.material.uses.insert((file, written), found);
-            self.uses(found, ring);
         }
-        ring.pop();
+        let imports = Imports::new(imports);
+        let path = |file: FileId| self.sources.file(file).map(|file| file.path.clone());
+        let mut told = BTreeSet::from([imports.group(root)]);
+        let mut rings: Vec<&Import> = imports.all().iter().filter(|import| imports.in_ring(import)).collect();
+        // The ring that the document is part of is told where it enters it; any other once, at the first of its files.
+        rings.sort_by_key(|import| (path(import.from), import.span));
+        for import in rings {
+            if import.from == root || told.insert(imports.group(import.from)) {
+                let ring = imports.ring(import, path).into_iter().filter_map(path);
+                self.sink.push(import.span, &UseCycle { ring: ring.map(|path| path.to_string()).collect() });
+            }
+        }
+        for import in imports.all().iter().filter(|import| !imports.in_ring(import)) {
+            self.material.uses.insert((import.from, import.written.clone()), import.to);
+        }
+    }
+
+    // The `use` statements of a file, in their order.
+    fn wanted(&self, file: FileId) -> VecDeque<(FileId, Span, String)> {
+        let trees = self.material.files.get(&file);
+        let statements = trees.iter().flat_map(|trees| &trees.fences).flat_map(|(fragment, ast)| {
+            let home = Home::fragment(file, *fragment);
+            ast.statements.iter().filter_map(move |statement| match statement {
+                Statement::Use(used) => Some((file, home.span(used.path.at), used.path.text.clone())),
+                _ => None,
+            })
+        });
+        statements.collect()
     }
 
     // The CSV files that readings name, each read once.
@@ -258,6 +349,44 @@ impl Reading<'_> {
             }
         }
     }
+}
+
+// A file as it stands alone, with number 0.
+fn take_apart(text: &str, memo: &mut Memo) -> Taken {
+    let file = FileId(0);
+    let mut sink = Sink::new();
+    let mut document = document::read(text, file, &mut sink);
+    let mut trees = FileTrees::default();
+    for piece in &document.pieces {
+        match piece {
+            Piece::Rig { fragment, .. } => {
+                let here = Home::fragment(file, *fragment);
+                let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
+                let fence = memo.fence(text, || read_alone(|home, sink| Arc::new(syntax::parse(text, home, sink))));
+                fence.findings.iter().for_each(|finding| sink.adopt(finding.moved(|_| here)));
+                trees.fences.push((*fragment, Arc::clone(&fence.tree)));
+            }
+            Piece::Prose(runs) => {
+                for run in runs {
+                    let Run::Value { fragment } = run else { continue };
+                    let here = Home::fragment(file, *fragment);
+                    let text = document.fragments.get(*fragment as usize).map_or("", |fragment| fragment.text());
+                    let value = memo.value(text, || read_alone(|home, sink| syntax::inline(text, home, sink)));
+                    value.findings.iter().for_each(|finding| sink.adopt(finding.moved(|_| here)));
+                    trees.inlines.extend(value.tree.clone().map(|stated| (*fragment, stated)));
+                }
+            }
+        }
+    }
+    let fragments = std::mem::take(&mut document.fragments).into();
+    Taken { document: Arc::new(document), fragments, trees: Arc::new(trees), findings: sink.into_sorted() }
+}
+
+// Places in a fence are counted from it, so its tree and its findings serve wherever it stands.
+fn read_alone<T>(read: impl FnOnce(Home, &mut Sink) -> T) -> Fence<T> {
+    let mut sink = Sink::new();
+    let tree = read(Home::fragment(FileId(0), 0), &mut sink);
+    Fence { tree, findings: sink.into_sorted() }
 }
 
 fn mebibytes(bytes: u64) -> String {
