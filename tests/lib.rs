@@ -12,6 +12,8 @@ mod commands;
 #[cfg(feature = "commands")]
 mod compare;
 mod draws;
+#[cfg(feature = "commands")]
+mod exchange;
 mod golden;
 mod incremental;
 mod kinds;

@@ -4,6 +4,7 @@
 //! *Never*: touches the world; keeps anything outside itself; lets what it keeps decide what comes out.
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
+mod baseline;
 mod compile;
 mod content;
 mod explain;
@@ -15,6 +16,7 @@ mod memo;
 mod recognise;
 mod reference;
 
+pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};

@@ -1,60 +1,132 @@
 //! `check`: findings and verdicts, and nothing written.
 
+use crate::engine;
 use crate::faces::arguments::{Check, Format};
 use crate::faces::build::report;
+use crate::faces::disk::Disk;
 use crate::faces::project::Project;
-use crate::faces::session::{cores, work};
-use crate::faces::tally::Tally;
+use crate::faces::rebuilds;
+use crate::faces::session::{Finished, cores, work};
+use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
-use crate::output::{self, Findings, Listing};
-use crate::sheet::parts::{CheckRow, Sheet};
+use crate::output::{self, Findings};
+use crate::sheet::parts::{CheckRow, Notice, Sheet};
+use crate::sheet::{Departure, TOLERANCE, accepted, departure};
+use crate::source::SheetPath;
+use std::path::Path;
 
-/// Checks what was asked and reports it as text or as JSON.
+/// What `check` keeps of a sheet.
+struct Looked {
+    // A line for each verdict.
+    verdicts: String,
+    // How its results stand to the accepted ones; none where nothing was accepted.
+    departure: Option<Departure>,
+    // What is wrong with the file of accepted results.
+    faults: Vec<Notice>,
+    // The sheet with its checks, for a report to another program.
+    sheet: Option<Sheet>,
+}
+
+/// Checks what was asked and reports it, as text or for another program.
 pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble> {
     let cores = cores(asked.cores);
     let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?;
     let bar = terminal.progress(project.sheets.len());
-    let print = |sheet: &Sheet| match asked.format {
-        Format::Text => verdicts(sheet),
-        Format::Json => output::notices_json_of(&Findings { path: &sheet.path, sheet: Some(sheet), notices: &sheet.notices }),
-    };
-    let mut tally = Tally::default();
-    let (mut lines, mut listing, mut printed) = (String::new(), Listing::default(), Ok(()));
-    work(cores, &project.disk, &project.sheets, &bar, print, |one| {
-        tally.add(&one);
-        match asked.format {
-            Format::Text => {
+    let for_reading = matches!(asked.format, Format::Text);
+    let (mut tally, mut told, mut finished) = (Tally::default(), String::new(), Vec::new());
+    work(
+        cores,
+        &project.disk,
+        &project.sheets,
+        &bar,
+        |sheet| look(&project.disk, sheet, !for_reading),
+        |mut one| {
+            if let Ok((account, Some(looked))) = &mut one.result {
+                account.tell(&mut looked.faults);
+            }
+            tally.add(&one);
+            let looked = one.result.as_ref().ok().and_then(|(_, looked)| looked.as_ref());
+            let departure = looked.and_then(|looked| looked.departure.as_ref());
+            tally.moved += departure.map_or(0, |departure| departure.moved.len());
+            if for_reading {
                 bar.suspend(|| report(&one, terminal));
-                lines.extend(one.result.ok().and_then(|(_, verdicts)| verdicts));
+                told.extend(looked.map(|looked| looked.verdicts.as_str()));
+                told.extend(departure.map(|departure| output::departure_text(one.path.as_str(), departure)));
+            } else {
+                finished.push(one);
             }
-            Format::Json => {
-                let said = match one.result {
-                    Ok((_, Some(said))) => said,
-                    Ok((account, None)) => {
-                        output::notices_json_of(&Findings { path: one.path.as_str(), sheet: None, notices: &account.notices })
-                    }
-                    Err(_) => {
-                        // A fault of the program is no finding about the document.
-                        bar.suspend(|| report(&one, terminal));
-                        output::notices_json_of(&Findings { path: one.path.as_str(), sheet: None, notices: &[] })
-                    }
-                };
-                if printed.is_ok() {
-                    printed = bar.suspend(|| terminal.print(&listing.next(&said)));
-                }
-            }
-        }
-    });
-    printed?;
+        },
+    );
     match asked.format {
         Format::Text => {
-            terminal.print(&harmless(&lines))?;
+            terminal.print(&harmless(&told))?;
             terminal.say(&tally.summary());
         }
-        Format::Json => terminal.print(&listing.end())?,
+        Format::Json => terminal.print(&output::notices_json(&documents(&finished, terminal)))?,
+        Format::Sarif => terminal.print(&output::sarif(&documents(&finished, terminal)))?,
+        Format::Junit => terminal.print(&output::junit(&documents(&finished, terminal)))?,
     }
-    Ok(tally.status())
+    let pages = asked.rebuilds.as_deref().map(|folder| rebuilt(asked, folder, terminal)).transpose()?;
+    Ok(match tally.status() {
+        Status::Clean => pages.unwrap_or(Status::Clean),
+        other => other,
+    })
+}
+
+// Holds the published pages against their sources. The list goes to standard output, unless that is another program's.
+fn rebuilt(asked: &Check, folder: &Path, terminal: &Terminal) -> Result<Status, Trouble> {
+    let found = rebuilds::compare(&asked.paths, folder, terminal)?;
+    let lines: String = found.lines.iter().map(|line| format!("{line}\n")).collect();
+    match asked.format {
+        Format::Text => terminal.print(&harmless(&lines))?,
+        _ => terminal.say(harmless(&lines).trim_end()),
+    }
+    let printed = if found.printed > 0 { format!(", {} not compared", count(found.printed, "PDF")) } else { String::new() };
+    let other = if found.lines.is_empty() { String::new() } else { format!(", {} not", count(found.lines.len(), "file")) };
+    terminal.say(&format!("pages in {}: {} as built from the sources{other}{printed}", folder.display(), count(found.same, "file")));
+    Ok(if found.lines.is_empty() { Status::Clean } else { Status::Pages })
+}
+
+fn look(disk: &Disk, sheet: &Sheet, keep: bool) -> Looked {
+    let (before, faults) = match engine::baseline(disk, &SheetPath::new(&sheet.path)) {
+        Ok(before) => (before, Vec::new()),
+        Err(faults) => (None, faults),
+    };
+    // Of a document with errors results are missing; its errors are told, and come first.
+    let before = before.filter(|_| sheet.complete);
+    let departure = before.map(|before| departure(&before, &accepted(sheet), TOLERANCE));
+    Looked { verdicts: verdicts(sheet), departure, faults, sheet: keep.then(|| reduced(sheet)) }
+}
+
+// A sheet with its checks, and without what would be the greater part of it.
+fn reduced(sheet: &Sheet) -> Sheet {
+    let mut reduced = sheet.clone();
+    reduced.blocks.clear();
+    reduced.machines.clear();
+    reduced.trains.clear();
+    reduced.studies.clear();
+    reduced.values.clear();
+    reduced
+}
+
+// What was found, for another program. A fault of this one is told on standard error too: it is no finding about a document.
+fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<Findings<'f>> {
+    let one = |one: &'f Finished<Looked>| {
+        let path = one.path.as_str();
+        match &one.result {
+            Ok((account, looked)) => {
+                let departure = looked.as_ref().and_then(|looked| looked.departure.as_ref());
+                let sheet = looked.as_ref().and_then(|looked| looked.sheet.as_ref());
+                Findings { path, sheet, notices: &account.notices, fault: "", departure }
+            }
+            Err(fault) => {
+                report(one, terminal);
+                Findings { path, sheet: None, notices: &[], fault, departure: None }
+            }
+        }
+    };
+    finished.iter().map(one).collect()
 }
 
 // One line a check, each standing alone, so that it can be searched for and counted.

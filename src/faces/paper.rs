@@ -2,11 +2,11 @@
 
 use crate::faces::Trouble;
 use crate::faces::arguments::Paper;
-use crate::faces::build::address;
 use crate::faces::disk::{Disk, reason};
 use crate::faces::outputs::{unwritable, write};
 use crate::faces::tally::count;
 use crate::faces::terminal::Terminal;
+use crate::output::address;
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitStatus, Stdio};

@@ -48,6 +48,12 @@ impl Account {
         let tally = Tally::of_outcome(&outcome);
         Account { notices: outcome.notices, tally }
     }
+
+    /// Tells `more` as well.
+    pub(super) fn tell(&mut self, more: &mut Vec<Notice>) {
+        self.tally.add_notices(more);
+        self.notices.append(more);
+    }
 }
 
 /// How many documents are worked at a time: `asked`, else as many as the machine has cores for this process.

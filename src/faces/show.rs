@@ -1,6 +1,6 @@
 //! `show`: one sheet as plain text.
 
-use crate::faces::arguments::Show;
+use crate::faces::arguments::{self, Show};
 use crate::faces::build::report;
 use crate::faces::project::Project;
 use crate::faces::session::work;
@@ -8,6 +8,7 @@ use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output;
+use crate::sheet::parts::Sheet;
 
 /// Prints the sheet to standard output and its findings to standard error.
 pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> {
@@ -17,14 +18,28 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         );
     }
     let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?;
-    let (mut tally, mut printed) = (Tally::default(), Ok(()));
-    work(1, &project.disk, &project.sheets, &terminal.progress(1), output::text, |one| {
+    let printed = |sheet: &Sheet| match asked.table {
+        // Data is given as it is; what is laid out for reading must not drive the reader's terminal.
+        Some(which) => output::table(sheet, table(which)),
+        None => harmless(&output::text(sheet)).into_owned(),
+    };
+    let (mut tally, mut ended) = (Tally::default(), Ok(()));
+    work(1, &project.disk, &project.sheets, &terminal.progress(1), printed, |one| {
         report(&one, terminal);
         tally.add(&one);
         if let Ok((_, Some(text))) = &one.result {
-            printed = terminal.print(&harmless(text));
+            ended = terminal.print(text);
         }
     });
-    printed?;
+    ended?;
     Ok(tally.status_of_writing())
+}
+
+fn table(which: arguments::Table) -> output::Table {
+    match which {
+        arguments::Table::Results => output::Table::Results,
+        arguments::Table::Inputs => output::Table::Inputs,
+        arguments::Table::Checks => output::Table::Checks,
+        arguments::Table::Gear => output::Table::Gear,
+    }
 }

@@ -3,6 +3,7 @@
 use crate::engine::Outcome;
 use crate::faces::Status;
 use crate::faces::session::Finished;
+use crate::sheet::parts::Notice;
 use serde::{Deserialize, Serialize};
 
 /// What a run has come to.
@@ -15,6 +16,8 @@ pub(super) struct Tally {
     incomplete: usize,
     // Checks that the decision rule of their sheet does not accept.
     not_accepted: usize,
+    /// Results that moved from the accepted ones, for who compares with them.
+    pub(super) moved: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
 }
@@ -23,13 +26,7 @@ impl Tally {
     /// The count of one document.
     pub(super) fn of_outcome(outcome: &Outcome) -> Self {
         let mut tally = Tally { sheets: 1, ..Tally::default() };
-        for notice in &outcome.notices {
-            match notice.severity.as_str() {
-                "error" => tally.errors += 1,
-                "warning" => tally.warnings += 1,
-                _ => tally.notes += 1,
-            }
-        }
+        tally.add_notices(&outcome.notices);
         let Some(sheet) = &outcome.sheet else {
             tally.incomplete += 1;
             return tally;
@@ -53,6 +50,17 @@ impl Tally {
         }
     }
 
+    /// Adds findings about a document that has been counted.
+    pub(super) fn add_notices(&mut self, notices: &[Notice]) {
+        for notice in notices {
+            match notice.severity.as_str() {
+                "error" => self.errors += 1,
+                "warning" => self.warnings += 1,
+                _ => self.notes += 1,
+            }
+        }
+    }
+
     fn add_tally(&mut self, other: &Tally) {
         self.sheets += other.sheets;
         self.errors += other.errors;
@@ -60,6 +68,7 @@ impl Tally {
         self.notes += other.notes;
         self.incomplete += other.incomplete;
         self.not_accepted += other.not_accepted;
+        self.moved += other.moved;
         for (class, words, count) in &other.verdicts {
             self.count_verdict(class, words, *count);
         }
@@ -83,6 +92,8 @@ impl Tally {
             Status::Errors
         } else if self.not_accepted > 0 {
             Status::Check
+        } else if self.moved > 0 {
+            Status::Moved
         } else {
             Status::Clean
         }
@@ -91,7 +102,7 @@ impl Tally {
     /// The status of a command that prints or writes sheets: what the checks say stands on the sheet.
     pub(super) fn status_of_writing(&self) -> Status {
         match self.status() {
-            Status::Check => Status::Clean,
+            Status::Check | Status::Moved | Status::Pages => Status::Clean,
             other => other,
         }
     }
@@ -110,6 +121,9 @@ impl Tally {
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
         if self.not_accepted > 0 {
             line += &format!("; {} not accepted", self.not_accepted);
+        }
+        if self.moved > 0 {
+            line += &format!("; {} moved", count(self.moved, "result"));
         }
         line
     }

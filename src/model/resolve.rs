@@ -153,7 +153,9 @@ impl Resolver<'_> {
         let is_root = self.home.file == self.root;
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
-            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule"]).collect();
+            let known: Vec<&str> =
+                settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "revised"]).collect();
+            let (mut record, mut stands_at) = (Vec::new(), None);
             for setting in &head.settings {
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
@@ -171,6 +173,7 @@ impl Resolver<'_> {
                         }
                     },
                     "prefer" => self.preferred(&found, is_root),
+                    "revised" => self.revised(&found, &mut record),
                     "rule" => match decision::rule(&plain(found.rest)) {
                         Some(rule) if is_root => self.model.head.rule = Some(rule),
                         Some(_) => {}
@@ -181,14 +184,17 @@ impl Resolver<'_> {
                     },
                     name => {
                         cells.insert(name.into(), plain(found.rest));
+                        stands_at = Some(found).filter(|found| found.name == "revision").or(stands_at);
                     }
                 }
             }
+            self.stands_at(&mut cells, stands_at.as_ref(), &record);
             if is_root {
                 self.model.head.number = head.number.as_ref().map(|name| name.text.clone()).unwrap_or_default();
                 self.model.head.title = head.title.as_ref().map(|title| title.text.clone()).unwrap_or_default();
                 self.model.head.duty = cells.get("duty").cloned().unwrap_or_default();
                 let cell = |(name, label): &(&str, &str)| Some(((*label).to_string(), cells.get(*name)?.clone()));
+                self.model.head.revisions = record;
                 self.model.head.cells = settings::HEAD.iter().filter_map(cell).collect();
             }
         }

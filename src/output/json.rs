@@ -1,6 +1,7 @@
 //! The sheet, or what was found in several sheets, as JSON for other programs. Keys stand in one order, the schema
 //! number first; every number is at full precision and every printed number is there as text as well.
 
+use crate::sheet::Departure;
 use crate::sheet::parts::{CheckRow, Figure, Notice, SCHEMA, Sheet};
 use serde::Serialize;
 
@@ -18,6 +19,16 @@ pub struct Findings<'a> {
     pub sheet: Option<&'a Sheet>,
     /// The notices of this document.
     pub notices: &'a [Notice],
+    /// How the program failed on this document; empty when it did not.
+    pub fault: &'a str,
+    /// How its results stand to the accepted ones; none where nothing was accepted.
+    pub departure: Option<&'a Departure>,
+}
+
+#[derive(Serialize)]
+struct All<'a> {
+    schema: u32,
+    sheets: Vec<One<'a>>,
 }
 
 #[derive(Serialize)]
@@ -26,6 +37,8 @@ struct One<'a> {
     complete: bool,
     notices: &'a [Notice],
     checks: Vec<Check<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted_results: Option<&'a Departure>,
 }
 
 #[derive(Serialize)]
@@ -43,46 +56,17 @@ struct Check<'a> {
 /// What was found in several documents, in the order given: path, whether the sheet is complete, notices, and each
 /// check with its verdict. A document without a sheet is incomplete. Ends with a line feed.
 pub fn notices_json(documents: &[Findings<'_>]) -> String {
-    let mut listing = Listing::default();
-    let mut text: String = documents.iter().map(|document| listing.next(&notices_json_of(document))).collect();
-    text += &listing.end();
-    text
-}
-
-/// One document of [`notices_json`], as it stands in its list.
-pub fn notices_json_of(document: &Findings<'_>) -> String {
-    let one = One {
-        path: document.path,
-        complete: document.sheet.is_some_and(|sheet| sheet.complete),
-        notices: document.notices,
-        checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
-    };
-    // No text in JSON holds a line feed, so each begins a line of the layout.
-    pretty(&one).trim_end().replace('\n', "\n    ")
-}
-
-/// The text of [`notices_json`] piece by piece, so that nobody has to hold all of it.
-#[derive(Debug, Default)]
-pub struct Listing {
-    begun: bool,
-}
-
-impl Listing {
-    /// What is printed for the next document, given [`notices_json_of`] it.
-    pub fn next(&mut self, one: &str) -> String {
-        let before = if self.begun { ",".to_string() } else { Listing::head() };
-        self.begun = true;
-        format!("{before}\n    {one}")
-    }
-
-    /// What is printed after the last.
-    pub fn end(self) -> String {
-        if self.begun { "\n  ]\n}\n".to_string() } else { Listing::head() + "]\n}\n" }
-    }
-
-    fn head() -> String {
-        format!("{{\n  \"schema\": {SCHEMA},\n  \"sheets\": [")
-    }
+    let sheets = documents
+        .iter()
+        .map(|document| One {
+            path: document.path,
+            complete: document.sheet.is_some_and(|sheet| sheet.complete),
+            notices: document.notices,
+            checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
+            accepted_results: document.departure,
+        })
+        .collect();
+    pretty(&All { schema: SCHEMA, sheets })
 }
 
 fn check(row: &CheckRow) -> Check<'_> {
@@ -98,7 +82,7 @@ fn check(row: &CheckRow) -> Check<'_> {
     }
 }
 
-fn pretty<T: Serialize>(value: &T) -> String {
+pub(super) fn pretty<T: Serialize>(value: &T) -> String {
     // Plain structs with text keys cannot fail to serialise; the object below is what a reader would get if they did.
     let mut text = serde_json::to_string_pretty(value).unwrap_or_else(|_| format!("{{\n  \"schema\": {SCHEMA}\n}}"));
     text.push('\n');
@@ -133,12 +117,10 @@ mod tests {
     fn findings_of_a_file_that_could_not_be_read_say_so() {
         let sheet = fullest();
         let text = notices_json(&[
-            Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices },
-            Findings { path: "b.md", sheet: None, notices: &[] },
+            Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices, fault: "", departure: None },
+            Findings { path: "b.md", sheet: None, notices: &[], fault: "", departure: None },
         ]);
         let read: serde_json::Value = serde_json::from_str(&text).expect("our own JSON");
-        assert_eq!(text, serde_json::to_string_pretty(&read).map(|text| text + "\n").unwrap_or_default(), "one layout");
-        assert_eq!(notices_json(&[]), "{\n  \"schema\": 1,\n  \"sheets\": []\n}\n");
         assert_eq!(read["schema"], 1);
         assert_eq!(read["sheets"][0]["checks"].as_array().map(Vec::len), Some(sheet.checks.len()));
         assert_eq!(read["sheets"][1]["complete"], false);

@@ -8,13 +8,14 @@ pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, Propagatio
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
 
 /// One document, evaluated and ready to print.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Sheet {
     /// [`SCHEMA`].
     pub schema: u32,
@@ -69,6 +70,9 @@ pub struct Sheet {
     pub decision_rule: String,
     /// Every symbol with its meaning.
     pub nomenclature: Vec<Symbol>,
+    /// The revision record, first to last.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub revisions: Vec<RevisionRow>,
     /// Cautions chosen by what the sheet contains.
     pub cautions: Vec<CautionRow>,
     /// The one line that says whose word outranks this sheet.
@@ -82,7 +86,7 @@ pub struct Sheet {
 }
 
 /// The cells of the title block (after ISO 7200): label above value.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct TitleBlock {
     /// Sheet number, perhaps empty.
     pub number: String,
@@ -93,7 +97,7 @@ pub struct TitleBlock {
 }
 
 /// One cell of the title block.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Cell {
     /// Small label.
     pub label: String,
@@ -101,8 +105,21 @@ pub struct Cell {
     pub value: String,
 }
 
+/// One line of the revision record.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct RevisionRow {
+    /// Its letter or number.
+    pub revision: String,
+    /// The day, as ISO 8601 writes it.
+    pub date: String,
+    /// Who made it.
+    pub by: String,
+    /// Why.
+    pub why: String,
+}
+
 /// One line of the answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AnswerLine {
     /// What it answers: "Question", "Governing check" ...
     pub label: String,
@@ -113,7 +130,7 @@ pub struct AnswerLine {
 }
 
 /// A heading of the prose.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Heading {
     /// 1 to 6.
     pub level: u8,
@@ -124,7 +141,7 @@ pub struct Heading {
 }
 
 /// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Figure {
     /// Digits, grouped, with a proper minus: `18.14`.
     pub number: String,
@@ -146,7 +163,7 @@ pub struct Figure {
 }
 
 /// A stretch of the document.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "block", rename_all = "snake_case")]
 pub enum Block {
     /// Prose as clean HTML, values set in.
@@ -240,7 +257,7 @@ pub enum Block {
 }
 
 /// One line of working: symbol, formula, substitution, result, reference.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WorkingLine {
     /// Printed number, `12` or `12.3`; unique in the sheet.
     pub number: String,
@@ -267,7 +284,7 @@ pub struct WorkingLine {
 }
 
 /// Mathematics as data; the page turns it into MathML, the terminal into one line of text.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "m", rename_all = "snake_case")]
 pub enum Math {
     /// A number as printed.
@@ -301,7 +318,7 @@ pub enum Math {
 }
 
 /// An input, an assumption, or a setting of a machine.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct InputRow {
     /// Anchor.
     pub anchor: String,
@@ -321,12 +338,18 @@ pub struct InputRow {
     pub source: String,
     /// For an assumption: what becomes of the result when it is wrong.
     pub effect: String,
-    /// State of an assumption: "open".
+    /// State of an assumption: "open", "confirmed", or "by convention" where nobody stated it; else empty.
     pub state: String,
+    /// For a confirmed assumption: how, by whom and when it was made sure.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub confirmed: String,
+    /// When or before what an assumption is to be made sure; perhaps empty.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub confirm_by: String,
 }
 
 /// A piece of gear.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct GearRow {
     /// Anchor.
     pub anchor: String,
@@ -339,7 +362,7 @@ pub struct GearRow {
 }
 
 /// A machine, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MachineReport {
     /// Anchor.
     pub anchor: String,
@@ -382,7 +405,7 @@ pub struct MachineReport {
 }
 
 /// One of the answers every machine gives about its effort.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct EffortAnswer {
     /// "Least effort that raises it" ...
     pub question: String,
@@ -393,7 +416,7 @@ pub struct EffortAnswer {
 }
 
 /// One row of a machine's summary.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SummaryRow {
     /// "Effort", "Mechanical advantage", "Efficiency", "Velocity ratio", "Work in" ...
     pub quantity: String,
@@ -406,7 +429,7 @@ pub struct SummaryRow {
 }
 
 /// A drawing and its text equivalent. The shapes are printed by the output room.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SketchPart {
     /// One line that names it.
     pub title: String,
@@ -418,7 +441,7 @@ pub struct SketchPart {
 }
 
 /// A train, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TrainReport {
     /// Anchor.
     pub anchor: String,
@@ -447,7 +470,7 @@ pub struct TrainReport {
 }
 
 /// Where two stations of a train meet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Joint {
     /// The station on the effort side.
     pub from: String,
@@ -462,7 +485,7 @@ pub struct Joint {
 }
 
 /// One line of the work balance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BalanceRow {
     /// "work in", "loss in falls", "work out", "difference".
     pub label: String,
@@ -473,7 +496,7 @@ pub struct BalanceRow {
 }
 
 /// A symbol with its meaning.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Symbol {
     /// The symbol.
     pub symbol: Math,
@@ -486,7 +509,7 @@ pub struct Symbol {
 }
 
 /// A caution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CautionRow {
     /// What it says.
     pub text: String,
@@ -495,7 +518,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -516,7 +539,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,
@@ -533,7 +556,7 @@ pub struct Place {
 }
 
 /// A named value for machines to read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct NamedValue {
     /// Full name: `haul.falls.effort`.
     pub name: String,
@@ -546,7 +569,7 @@ pub struct NamedValue {
 }
 
 /// What made this sheet, and from what.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ToolRecord {
     /// `parbuckle`.
     pub program: String,
