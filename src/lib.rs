@@ -7,6 +7,7 @@ pub mod document;
 pub mod engine;
 #[cfg(feature = "commands")]
 pub mod faces;
+pub mod house;
 pub mod kinds;
 pub mod measure;
 pub mod model;
@@ -18,5 +19,6 @@ pub mod syntax;
 pub mod units;
 
 pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
+pub use crate::sheet::Detail;
 pub use crate::sheet::parts::{Notice, Sheet};
 pub use crate::source::SheetPath;

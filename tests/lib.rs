@@ -5,6 +5,7 @@ mod bad_input;
 mod balances;
 #[cfg(feature = "commands")]
 mod batch;
+mod brief;
 mod budgets;
 mod cases;
 #[cfg(feature = "commands")]
@@ -15,6 +16,7 @@ mod draws;
 #[cfg(feature = "commands")]
 mod exchange;
 mod golden;
+mod house;
 mod incremental;
 mod kinds;
 mod layout;

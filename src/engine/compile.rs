@@ -7,8 +7,9 @@ use crate::engine::content;
 use crate::engine::imports::{Import, Imports};
 use crate::engine::library::Library;
 use crate::engine::memo::{Fence, Memo, Taken, Worked};
-use crate::engine::{Files, Unreadable};
-use crate::model::{FileTrees, Material};
+use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::model::{FileTrees, Material, Preferences};
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span, Text};
 use crate::syntax;
@@ -33,13 +34,21 @@ pub struct Gathered {
 }
 
 /// Reads one document and all it uses; the findings alone when it cannot be read.
-pub(super) fn gather(files: &dyn Files, library: &mut Library, memo: &mut Memo, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
+pub(super) fn gather(
+    files: &dyn Files,
+    library: &mut Library,
+    memo: &mut Memo,
+    root: &SheetPath,
+    project: &ProjectFile,
+) -> Result<Gathered, Vec<Notice>> {
+    let house = &project.house;
+    let preferences = Preferences { us_customary: house.us_customary, units: house.preferred.clone() };
     let mut reading = Reading {
         files,
         library,
         memo,
         sources: Sources::new(),
-        material: Material::default(),
+        material: Material { preferences, ..Material::default() },
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -60,14 +69,16 @@ pub(super) fn compile(
     library: &mut Library,
     memo: &mut Memo,
     root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
 ) -> (Option<Arc<Sheet>>, Vec<Notice>, String) {
     let noted = Noted { files, read: RefCell::default() };
-    let Gathered { sources, file, document, material, sink } = match gather(&noted, library, memo, root) {
+    let Gathered { sources, file, document, material, sink } = match gather(&noted, library, memo, root, project) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices, String::new()),
     };
     let read = noted.read.into_inner();
-    let seen = if memo.is_on() { seen_by_program(root, &read, &sources, &material) } else { String::new() };
+    let seen = if memo.is_on() { seen_by_program(root, &read, &sources, &material, detail) } else { String::new() };
     let worked = memo.program(&seen, || {
         let mut sink = Sink::new();
         let model = crate::model::resolve(file, &material, &mut sink);
@@ -76,7 +87,7 @@ pub(super) fn compile(
         let draws = crate::program::draw(&model, &evaluation, &mut sink);
         Worked { model, evaluation, studies, draws, findings: sink.into_sorted() }
     });
-    let seen = if memo.is_on() { seen_by_sheet(&seen, &read) } else { String::new() };
+    let seen = if memo.is_on() { seen_by_sheet(&seen, &read, project) } else { String::new() };
     let sheet = memo.sheet(&seen, || {
         let mut sink = sink;
         worked.findings.iter().for_each(|finding| sink.adopt(finding.clone()));
@@ -90,12 +101,14 @@ pub(super) fn compile(
             studies: &worked.studies,
             draws: &worked.draws,
             findings: &findings,
+            detail,
         };
         let mut sheet = crate::sheet::build(&work);
         let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
         data.sort_unstable();
         data.dedup();
-        (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &worked.model.used, &data);
+        (sheet.record.calculation, sheet.record.telling) =
+            content::digests((&sources, &material), (file, &document), &worked.model.used, &data);
         sheet
     });
     let notices = sheet.notices.clone();
@@ -120,11 +133,12 @@ impl Files for Noted<'_> {
 
 // The digest of all that the fences of `root` and of what it uses come to can depend on: of documents their fences and values
 // alone, of anything else that was read the whole, and every path, since paths say what uses what.
-fn seen_by_program(root: &SheetPath, read: &Read, sources: &Sources, material: &Material) -> String {
+fn seen_by_program(root: &SheetPath, read: &Read, sources: &Sources, material: &Material, detail: Detail) -> String {
     let numbers: BTreeMap<&SheetPath, FileId> = sources.numbered().map(|(number, file)| (&file.path, number)).collect();
     let tables: BTreeSet<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     let mut seen = String::new();
     push_part(&mut seen, root.as_str());
+    push_part(&mut seen, &format!("{:?} {detail:?}", material.preferences));
     for (path, read) in read {
         push_part(&mut seen, path.as_str());
         let number = numbers.get(path).filter(|number| !tables.contains(number));
@@ -142,9 +156,11 @@ fn seen_by_program(root: &SheetPath, read: &Read, sources: &Sources, material: &
     crate::sheet::digest(&seen)
 }
 
-// The digest of all that a sheet can depend on beside its program: every text in full, for findings quote it.
-fn seen_by_sheet(program: &str, read: &Read) -> String {
+// The digest of all that a sheet can depend on beside its program: the project file, and every text in full, for findings
+// quote it.
+fn seen_by_sheet(program: &str, read: &Read, project: &ProjectFile) -> String {
     let mut seen = String::from(program);
+    push_part(&mut seen, &project.digest);
     for (path, read) in read {
         push_part(&mut seen, path.as_str());
         push_read(&mut seen, read);

@@ -10,6 +10,7 @@ mod content;
 mod explain;
 mod files;
 mod format;
+mod house;
 mod imports;
 mod library;
 mod memo;
@@ -22,11 +23,13 @@ pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
 pub use format::formatted;
+pub use house::ProjectFile;
 pub use memo::Counts;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
 use crate::engine::memo::Memo;
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;
 use std::sync::Arc;
@@ -42,6 +45,8 @@ pub struct Outcome {
     pub notices: Vec<Notice>,
     /// The digest of all that the sheet rests on; empty from an engine that keeps nothing, and without a sheet.
     pub seen: String,
+    /// The project file that counts for it, one and the same for all its neighbours.
+    pub project: Arc<ProjectFile>,
 }
 
 /// What came of one compilation.
@@ -51,12 +56,14 @@ pub struct Report {
     pub outcomes: Vec<Outcome>,
 }
 
-/// The compiler. It keeps what it has read of the kinds that come with the program and, where it was asked to, what it has
-/// worked of the documents it compiled last.
+/// The compiler. It keeps what it has read of the kinds that come with the program and of project files and, where it was asked
+/// to, what it has worked of the documents it compiled last.
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
+    houses: house::Houses,
     memo: Memo,
+    detail: Detail,
 }
 
 impl Engine {
@@ -71,12 +78,18 @@ impl Engine {
         Engine { memo: Memo::new(documents), ..Engine::default() }
     }
 
+    /// A compiler that has seen nothing and makes so much of each sheet.
+    pub fn of(detail: Detail) -> Self {
+        Engine { detail, ..Engine::default() }
+    }
+
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
     ///
     /// # Errors
     /// The findings, when the document cannot be read.
     pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
-        let gathered = compile::gather(files, &mut self.library, &mut self.memo, path);
+        let project = self.houses.of(files, path);
+        let gathered = compile::gather(files, &mut self.library, &mut self.memo, path, &project);
         self.memo.settle(path);
         gathered
     }
@@ -84,9 +97,10 @@ impl Engine {
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
-            let (sheet, notices, seen) = compile::compile(files, &mut self.library, &mut self.memo, path);
+            let project = self.houses.of(files, path);
+            let (sheet, notices, seen) = compile::compile(files, &mut self.library, &mut self.memo, path, &project, self.detail);
             self.memo.settle(path);
-            Outcome { path: path.clone(), sheet, notices, seen }
+            Outcome { path: path.clone(), sheet, notices, seen, project }
         });
         Report { outcomes: outcomes.collect() }
     }

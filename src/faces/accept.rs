@@ -24,8 +24,7 @@ pub(super) fn run(asked: &Accept, terminal: &Terminal) -> Result<Status, Trouble
     let bar = terminal.progress(project.sheets.len());
     let (mut tally, mut finished) = (Tally::default(), Vec::new());
     work(cores, &project.disk, &project.sheets, &bar, accepted, |one| {
-        bar.suspend(|| report(&one, terminal));
-        tally.add(&one);
+        bar.suspend(|| report(&one, &mut tally, terminal));
         finished.push(one);
     });
     if tally.status_of_writing() != Status::Clean {

@@ -114,12 +114,11 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
         };
         let one = Finished { path: path.clone(), result };
         bar.suspend(|| {
-            report(&one, terminal);
+            report(&one, &mut tally, terminal);
             if !matches!(one.result, Ok((_, Some(_)))) && outputs.place(&format!("{stem}.html")).exists() {
                 terminal.warn(&format!("`{}` was not built; its page of an earlier build still stands", one.path));
             }
         });
-        tally.add(&one);
         if let Ok((_, Some(row))) = one.result {
             entries.push(row.entry);
             used.extend(row.kinds);
@@ -168,8 +167,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     }
     let (mut tally, mut printed) = (Tally::default(), Ok(()));
     work(1, &project.disk, &project.sheets, &terminal.progress(1), output::html, |one| {
-        report(&one, terminal);
-        tally.add(&one);
+        report(&one, &mut tally, terminal);
         if let Ok((_, Some(html))) = &one.result {
             printed = terminal.print(html);
         }
@@ -179,8 +177,15 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     Ok(tally.status_of_writing())
 }
 
-/// Writes the findings of a document, or the fault that it met, to standard error.
-pub(super) fn report<T>(finished: &Finished<T>, terminal: &Terminal) {
+/// Counts a document and writes its findings, or the fault that it met, to standard error; before them those of a project
+/// file that is met for the first time.
+pub(super) fn report<T>(finished: &Finished<T>, tally: &mut Tally, terminal: &Terminal) {
+    terminal.notices(tally.add(finished));
+    report_alone(finished, terminal);
+}
+
+/// Writes the findings of a document alone.
+pub(super) fn report_alone<T>(finished: &Finished<T>, terminal: &Terminal) {
     match &finished.result {
         Ok((account, _)) => terminal.notices(&account.notices),
         Err(fault) => terminal.fault(&format!("{fault}, in `{}`", finished.path)),

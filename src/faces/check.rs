@@ -2,7 +2,7 @@
 
 use crate::engine;
 use crate::faces::arguments::{Check, Format};
-use crate::faces::build::report;
+use crate::faces::build::{report, report_alone};
 use crate::faces::disk::Disk;
 use crate::faces::project::Project;
 use crate::faces::rebuilds;
@@ -45,12 +45,15 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             if let Ok((account, Some(looked))) = &mut one.result {
                 account.tell(&mut looked.faults);
             }
-            tally.add(&one);
+            if for_reading {
+                bar.suspend(|| report(&one, &mut tally, terminal));
+            } else {
+                tally.add(&one);
+            }
             let looked = one.result.as_ref().ok().and_then(|(_, looked)| looked.as_ref());
             let departure = looked.and_then(|looked| looked.departure.as_ref());
             tally.moved += departure.map_or(0, |departure| departure.moved.len());
             if for_reading {
-                bar.suspend(|| report(&one, terminal));
                 told.extend(looked.map(|looked| looked.verdicts.as_str()));
                 told.extend(departure.map(|departure| output::departure_text(one.path.as_str(), departure)));
             } else {
@@ -121,12 +124,21 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
                 Findings { path, sheet, notices: &account.notices, fault: "", departure }
             }
             Err(fault) => {
-                report(one, terminal);
+                report_alone(one, terminal);
                 Findings { path, sheet: None, notices: &[], fault, departure: None }
             }
         }
     };
-    finished.iter().map(one).collect()
+    // The findings of a project file stand before the sheets of the project, once.
+    let mut met: Vec<&str> = Vec::new();
+    let mut told = Vec::new();
+    for (account, _) in finished.iter().filter_map(|one| one.result.as_ref().ok()) {
+        if !account.project_notices.is_empty() && !met.contains(&account.project.as_str()) {
+            met.push(&account.project);
+            told.push(Findings { path: &account.project, sheet: None, notices: &account.project_notices, fault: "", departure: None });
+        }
+    }
+    told.into_iter().chain(finished.iter().map(one)).collect()
 }
 
 // One line a check, each standing alone, so that it can be searched for and counted.

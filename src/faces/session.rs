@@ -37,6 +37,9 @@ pub(super) struct Account {
     pub(super) notices: Vec<Notice>,
     /// The count of them and of its verdicts.
     pub(super) tally: Tally,
+    /// The project file that counts for it, and what was found there; empty without one.
+    pub(super) project: String,
+    pub(super) project_notices: Vec<Notice>,
 }
 
 /// Of how many documents the engine of a batch keeps what it has worked: enough for the files that several of them use.
@@ -46,7 +49,8 @@ impl Account {
     /// What is told of `outcome`.
     pub(super) fn of(outcome: Outcome) -> Account {
         let tally = Tally::of_outcome(&outcome);
-        Account { notices: outcome.notices, tally }
+        let project = outcome.project.house.file.as_ref().map(ToString::to_string).unwrap_or_default();
+        Account { notices: outcome.notices, tally, project, project_notices: outcome.project.notices.clone() }
     }
 
     /// Tells `more` as well.

@@ -25,8 +25,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
     };
     let (mut tally, mut ended) = (Tally::default(), Ok(()));
     work(1, &project.disk, &project.sheets, &terminal.progress(1), printed, |one| {
-        report(&one, terminal);
-        tally.add(&one);
+        report(&one, &mut tally, terminal);
         if let Ok((_, Some(text))) = &one.result {
             ended = terminal.print(text);
         }

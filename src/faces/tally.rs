@@ -5,6 +5,7 @@ use crate::faces::Status;
 use crate::faces::session::Finished;
 use crate::sheet::parts::Notice;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// What a run has come to.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -20,6 +21,9 @@ pub(super) struct Tally {
     pub(super) moved: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
+    // Project files that were met; their findings count once.
+    #[serde(skip)]
+    projects: BTreeSet<String>,
 }
 
 impl Tally {
@@ -39,15 +43,23 @@ impl Tally {
         tally
     }
 
-    /// Adds what came of one more document; a fault of the program counts as an error.
-    pub(super) fn add<T>(&mut self, finished: &Finished<T>) {
+    /// Adds what came of one more document; a fault of the program counts as an error. Gives the findings in its project
+    /// file when it is the first of that project: they are told once.
+    pub(super) fn add<'f, T>(&mut self, finished: &'f Finished<T>) -> &'f [Notice] {
         match &finished.result {
-            Ok((account, _)) => self.add_tally(&account.tally),
+            Ok((account, _)) => {
+                self.add_tally(&account.tally);
+                if !account.project_notices.is_empty() && self.projects.insert(account.project.clone()) {
+                    self.add_notices(&account.project_notices);
+                    return &account.project_notices;
+                }
+            }
             Err(_) => {
                 self.sheets += 1;
                 self.errors += 1;
             }
         }
+        &[]
     }
 
     /// Adds findings about a document that has been counted.

@@ -9,6 +9,7 @@ use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
+use crate::sheet::brief::{self, Detail};
 use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::correlations;
@@ -54,6 +55,8 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// How much of it is to be made.
+    pub detail: Detail,
 }
 
 /// Builds the sheet.
@@ -61,7 +64,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
     let printed = Printed::new(model, work.evaluation, us_customary);
-    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None, printed: &printed };
+    let brief = work.detail == Detail::Brief;
+    let setter = Setter { model, evaluation: work.evaluation, us_customary, brief, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -90,6 +94,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         title_block,
         status: "draft".into(),
         complete,
+        left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
         answer: Vec::new(),
         outline: work
             .document
@@ -117,8 +122,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
             checks::rule(model)
         },
         checks,
-        budgets: budgets::budgets(&setter),
-        nomenclature: nomenclature(&setter),
+        budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
+        nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
@@ -201,8 +206,18 @@ impl Builder<'_> {
 
     fn fence(&mut self, fragment: u32, blocks: &mut Vec<Block>) {
         let placed = self.setter.model.layout.get(&fragment).cloned().unwrap_or_default();
+        let brief = self.setter.brief;
         for placed in placed {
             match placed {
+                // The registers say it, and nothing between needs it.
+                Placed::Input(_) | Placed::Check(_) | Placed::Kind { .. } if brief => {}
+                Placed::Working(id) if brief => {
+                    let row = brief::row(self.setter, id);
+                    match blocks.last_mut() {
+                        Some(Block::Results { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Results { rows: vec![row] }),
+                    }
+                }
                 Placed::Input(id) => {
                     let row = inputs::row(self.setter, id);
                     match blocks.last_mut() {
@@ -438,8 +453,12 @@ fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
         |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
-    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
+    let told = |entry: &crate::model::Entry| !setter.brief || brief::lists(entry);
+    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry) && told(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
+    if setter.brief {
+        return values;
+    }
     // A train's forces go by two names: that of the machine and that of the train.
     let mut taken: BTreeSet<String> = values.iter().map(|value| value.name.clone()).collect();
     for train in &setter.model.trains {

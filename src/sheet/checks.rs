@@ -103,8 +103,9 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         // Enough digits to agree with the verdict: 0.9996 is not shown as 1.00.
         let places = if (ratio - 1.0).abs() < 0.005 && ratio != 1.0 { 4 } else { 2 };
         let mut shown = figure(ratio, 0.0, Quantity::RATIO, None, false);
-        shown.number = crate::units::places(ratio, places);
-        shown.text.clone_from(&shown.number);
+        let number = crate::units::places(ratio, places);
+        shown.text.clone_from(&number);
+        shown.number = number;
         shown
     });
     let references = check.evidence.iter().map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; ");

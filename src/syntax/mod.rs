@@ -20,12 +20,13 @@ mod parser;
 mod read;
 mod readings;
 mod recover;
+mod slips;
 mod split;
 mod studies;
 #[cfg(test)]
 mod tests;
 mod tokens;
 
-pub use layout::{administrative, canonical, laid_out};
+pub use layout::{Said, laid_out, said};
 pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;

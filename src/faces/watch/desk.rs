@@ -236,6 +236,9 @@ impl Desk {
         };
         let banner = match &held.finished.result {
             Ok((account, _)) if account.tally.has_errors() => output::banner(&account.notices, words),
+            Ok((account, _)) if !account.project_notices.is_empty() => {
+                output::banner(&account.project_notices, "This page follows the project file as far as that could be read.")
+            }
             Ok(_) => String::new(),
             Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. This page is from before."),
         };

@@ -14,7 +14,7 @@ mod reference;
 mod serve;
 
 use crate::faces::arguments::Watch;
-use crate::faces::build::{report, stem};
+use crate::faces::build::{report_alone, stem};
 use crate::faces::outputs::{unwritable, write};
 use crate::faces::project::Scope;
 use crate::faces::session::spacious;
@@ -27,6 +27,7 @@ use crate::faces::watch::link::Token;
 use crate::faces::watch::reference::References;
 use crate::faces::{Status, Trouble};
 use crate::output::{self, IndexEntry, address};
+use crate::sheet::parts::Notice;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -190,11 +191,12 @@ impl Watching<'_> {
             what += &format!(" and {more} more");
         }
         let mut tally = Tally::default();
-        finished.iter().for_each(|one| tally.add(one));
+        let of_projects: Vec<&Notice> = finished.iter().flat_map(|one| tally.add(one)).collect();
         let summary = tally.summary();
         self.terminal.say(&crate::faces::terminal::harmless(&format!("{generation}: {what}; {took:.1} ms; {summary}")));
+        of_projects.into_iter().for_each(|notice| self.terminal.notices(std::slice::from_ref(notice)));
         for one in &finished {
-            report(one, self.terminal);
+            report_alone(one, self.terminal);
         }
         self.write_out(round, index.as_deref(), first)
     }
