@@ -2,18 +2,19 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
+use crate::diagnostics::catalogue::gear::{PinDiffers, PinForm};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::imports::{Import, Imports};
 use crate::engine::library::Library;
 use crate::engine::memo::{Fence, Memo, Taken, Worked};
-use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::engine::{Day, Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
-use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{self, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span, Text};
 use crate::syntax;
-use crate::syntax::ast::Statement;
+use crate::syntax::ast::{Statement, Use};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::Arc;
@@ -77,11 +78,13 @@ pub(super) fn compile(
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices, String::new()),
     };
-    let read = noted.read.into_inner();
-    let seen = if memo.is_on() { seen_by_program(root, &read, &sources, &material, detail) } else { String::new() };
+    let (read, day) = (noted.read.into_inner(), files.day());
+    let told = format!("{:?} {detail:?} {day:?}", material.preferences);
+    let seen = if memo.is_on() { seen_by_program(root, &told, &read, &sources, &material) } else { String::new() };
     let worked = memo.program(&seen, || {
         let mut sink = Sink::new();
         let model = crate::model::resolve(file, &material, &mut sink);
+        crate::model::inspections(file, &model, day, &mut sink);
         let evaluation = crate::program::run(&model, &mut sink);
         let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
         let draws = crate::program::draw(&model, &evaluation, &mut sink);
@@ -101,6 +104,7 @@ pub(super) fn compile(
             studies: &worked.studies,
             draws: &worked.draws,
             findings: &findings,
+            day,
             detail,
         };
         let mut sheet = crate::sheet::build(&work);
@@ -129,16 +133,20 @@ impl Files for Noted<'_> {
         self.read.borrow_mut().insert(path.clone(), read.clone());
         read
     }
+
+    fn day(&self) -> Option<Day> {
+        self.files.day()
+    }
 }
 
 // The digest of all that the fences of `root` and of what it uses come to can depend on: of documents their fences and values
 // alone, of anything else that was read the whole, and every path, since paths say what uses what.
-fn seen_by_program(root: &SheetPath, read: &Read, sources: &Sources, material: &Material, detail: Detail) -> String {
+fn seen_by_program(root: &SheetPath, told: &str, read: &Read, sources: &Sources, material: &Material) -> String {
     let numbers: BTreeMap<&SheetPath, FileId> = sources.numbered().map(|(number, file)| (&file.path, number)).collect();
     let tables: BTreeSet<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     let mut seen = String::new();
     push_part(&mut seen, root.as_str());
-    push_part(&mut seen, &format!("{:?} {detail:?}", material.preferences));
+    push_part(&mut seen, told);
     for (path, read) in read {
         push_part(&mut seen, path.as_str());
         let number = numbers.get(path).filter(|number| !tables.contains(number));
@@ -208,9 +216,13 @@ impl Reading<'_> {
         };
         let file = self.sources.add(path.clone(), text.clone());
         self.numbers.insert(path.clone(), file);
-        let taken = self.memo.file(text.as_str(), |memo| take_apart(text.as_str(), memo));
-        // Findings of a used file are told with that file, not here.
-        if asked.is_none() {
+        let listed = asked.is_some() && is_list(path);
+        let taken = self.memo.file(text.as_str(), listed, |memo| take_apart(text.as_str(), listed, memo));
+        if listed {
+            self.material.lists.insert(file);
+        }
+        // Findings of a used file are told with that file, not here; a list is no sheet, and has nobody else to tell them.
+        if asked.is_none() || listed {
             let here = |home: Home| Home { file, ..home };
             taken.findings.iter().for_each(|finding| self.sink.adopt(finding.moved(here)));
         }
@@ -225,16 +237,20 @@ impl Reading<'_> {
         let (mut imports, mut opened) = (Vec::new(), BTreeSet::from([root]));
         let mut way = vec![self.wanted(root)];
         while let Some(wanted) = way.last_mut() {
-            let Some((from, span, written)) = wanted.pop_front() else {
+            let Some((home, used)) = wanted.pop_front() else {
                 way.pop();
                 continue;
             };
+            let (from, span, written) = (home.file, home.span(used.path.at), used.path.text);
             let target = self.sources.file(from).and_then(|file| file.path.beside(&written));
             let Some(target) = target else {
                 self.sink.push(span, &FileOutsideProject { path: written });
                 continue;
             };
             let Ok(to) = self.open(&target, Some((span, from))) else { continue };
+            if let Some(pinned) = &used.pinned {
+                self.held(to, home.span(pinned.at), &pinned.text, &written);
+            }
             imports.push(Import { from, span, written, to });
             if opened.insert(to) {
                 way.push(self.wanted(to));
@@ -258,16 +274,27 @@ impl Reading<'_> {
     }
 
     // The `use` statements of a file, in their order.
-    fn wanted(&self, file: FileId) -> VecDeque<(FileId, Span, String)> {
+    fn wanted(&self, file: FileId) -> VecDeque<(Home, Use)> {
         let trees = self.material.files.get(&file);
         let statements = trees.iter().flat_map(|trees| &trees.fences).flat_map(|(fragment, ast)| {
             let home = Home::fragment(file, *fragment);
             ast.statements.iter().filter_map(move |statement| match statement {
-                Statement::Use(used) => Some((file, home.span(used.path.at), used.path.text.clone())),
+                Statement::Use(used) => Some((home, used.clone())),
                 _ => None,
             })
         });
         statements.collect()
+    }
+
+    // Holds a used file to the digest that is written at `at`.
+    fn held(&mut self, file: FileId, at: Span, pinned: &str, path: &str) {
+        let now = self.sources.file(file).map(|file| sheet::sha256(&file.text.as_str().replace("\r\n", "\n"))).unwrap_or_default();
+        let digest = pinned.strip_prefix("sha256:").map(str::to_ascii_lowercase);
+        match digest.filter(|digest| digest.len() == 64 && digest.bytes().all(|byte| byte.is_ascii_hexdigit())) {
+            None => self.sink.push(at, &PinForm { found: pinned.into(), now }),
+            Some(digest) if digest != now => self.sink.push(at, &PinDiffers { path: path.into(), pinned: digest, now }),
+            Some(_) => {}
+        }
     }
 
     // The CSV files that readings name, each read once.
@@ -357,10 +384,10 @@ impl Reading<'_> {
 }
 
 // A file as it stands alone, with number 0.
-fn take_apart(text: &str, memo: &mut Memo) -> Taken {
+fn take_apart(text: &str, listed: bool, memo: &mut Memo) -> Taken {
     let file = FileId(0);
     let mut sink = Sink::new();
-    let mut document = document::read(text, file, &mut sink);
+    let mut document = if listed { list(text, file, &mut sink) } else { document::read(text, file, &mut sink) };
     let mut trees = FileTrees::default();
     for piece in &document.pieces {
         match piece {

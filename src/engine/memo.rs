@@ -144,9 +144,9 @@ impl Memo {
         made
     }
 
-    /// The file that says `text`, taken apart.
-    pub(super) fn file(&mut self, text: &str, take: impl FnOnce(&mut Memo) -> Taken) -> Arc<Taken> {
-        let key = self.key(Level::File, || crate::sheet::digest(text).into());
+    /// The file that says `text`, taken apart; as a list of gear where it is one.
+    pub(super) fn file(&mut self, text: &str, listed: bool, take: impl FnOnce(&mut Memo) -> Taken) -> Arc<Taken> {
+        let key = self.key(Level::File, || format!("{} {listed}", crate::sheet::digest(text)).into());
         if let Some(Held::File(known, inside)) = self.known(&key) {
             self.touched.extend(inside.iter().cloned());
             return known;

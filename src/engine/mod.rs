@@ -17,6 +17,7 @@ mod memo;
 mod recognise;
 mod reference;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};

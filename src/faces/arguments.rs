@@ -1,5 +1,6 @@
 //! What may be typed: commands, options and their help.
 
+use crate::engine::Day;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
@@ -187,10 +188,25 @@ pub(super) struct Paths {
     pub(super) root: Option<PathBuf>,
 }
 
+/// The day that sheets are looked at on.
+#[derive(Debug, Clone, Copy, Args)]
+pub(super) struct Looked {
+    /// Day on which dates of inspection are looked at, as in 2026-11-30; nothing is read from the clock
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub(super) on: Option<Day>,
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    Day::read(text).ok_or_else(|| "a day is written as year, month and day: 2026-11-30".to_string())
+}
+
 #[derive(Debug, Args)]
 pub(super) struct Build {
     #[command(flatten)]
     pub(super) paths: Paths,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Folder to write to; `-` prints the page of a single sheet
     #[arg(long, value_name = "DIR", default_value = "out")]
@@ -211,8 +227,8 @@ pub(super) struct Build {
 
 impl Build {
     /// A build without further wishes, into `out`.
-    pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), out, cores: None, pdf: false, paper: Paper::A4 }
+    pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
+        Build { paths: paths.clone(), looked, out, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -229,6 +245,9 @@ pub(super) enum Paper {
 pub(super) struct Watch {
     #[command(flatten)]
     pub(super) paths: Paths,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Port of this machine to answer on; by default any free one
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
@@ -247,6 +266,9 @@ pub(super) struct Watch {
 pub(super) struct Check {
     #[command(flatten)]
     pub(super) paths: Paths,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
@@ -284,6 +306,9 @@ pub(super) struct Show {
     /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
     #[arg(long, value_name = "DIR")]
     pub(super) root: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Print one of its tables as CSV instead
     #[arg(long, value_enum, value_name = "TABLE")]

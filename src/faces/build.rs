@@ -47,7 +47,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     // One sheet is made sooner than a look at what was made of it.
     let many = asked.paths.paths.len() > 1 || asked.paths.paths.iter().any(|path| path.is_dir());
     let program = many.then(Program::read);
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out), cores)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out), cores)?.on(asked.looked.on);
     let stems = stems(&project.sheets)?;
     let endings: &[&str] = if asked.pdf { &["html", "json", "pdf"] } else { &["html", "json"] };
     let names = stems.iter().flat_map(|stem| endings.iter().map(move |ending| format!("{stem}.{ending}")));
@@ -153,15 +153,16 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
 
 // All that a page depends on beside the program and the files of its sheet. A new option has to be given its place here.
 fn told(asked: &Build, beside: &Beside) -> String {
-    let Build { paths: _, out: _, cores: _, pdf: _, paper: _ } = asked;
-    format!("{:?} {:?}", beside.kinds, beside.kinds_index)
+    let Build { paths: _, looked, out: _, cores: _, pdf: _, paper: _ } = asked;
+    let day = looked.on.map(|day| day.to_string()).unwrap_or_default();
+    format!("{:?} {:?} {day}", beside.kinds, beside.kinds_index)
 }
 
 fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     if asked.pdf {
         return Err(Trouble::new("`--pdf` writes files, and `--out -` writes none").with_help("name a folder after --out"));
     }
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, 1)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, 1)?.on(asked.looked.on);
     if project.sheets.len() > 1 {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }

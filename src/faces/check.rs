@@ -12,7 +12,7 @@ use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Findings};
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
-use crate::sheet::{Departure, TOLERANCE, accepted, departure};
+use crate::sheet::{Accepted, Departure, TOLERANCE, accepted, departure};
 use crate::source::SheetPath;
 use std::path::Path;
 
@@ -20,7 +20,9 @@ use std::path::Path;
 struct Looked {
     // A line for each verdict.
     verdicts: String,
-    // How its results stand to the accepted ones; none where nothing was accepted.
+    // The accepted results, where there are any, and those that it has now.
+    results: Option<(Vec<Accepted>, Vec<Accepted>)>,
+    // How the latter stand to the former.
     departure: Option<Departure>,
     // What is wrong with the file of accepted results.
     faults: Vec<Notice>,
@@ -31,7 +33,7 @@ struct Looked {
 /// Checks what was asked and reports it, as text or for another program.
 pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble> {
     let cores = cores(asked.cores);
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?.on(asked.looked.on);
     let bar = terminal.progress(project.sheets.len());
     let for_reading = matches!(asked.format, Format::Text);
     let (mut tally, mut told, mut finished) = (Tally::default(), String::new(), Vec::new());
@@ -44,6 +46,8 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
         |mut one| {
             if let Ok((account, Some(looked))) = &mut one.result {
                 account.tell(&mut looked.faults);
+                let tolerance = account.tolerance.unwrap_or(TOLERANCE);
+                looked.departure = looked.results.take().map(|(before, now)| departure(&before, &now, tolerance));
             }
             if for_reading {
                 bar.suspend(|| report(&one, &mut tally, terminal));
@@ -79,7 +83,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
 
 // Holds the published pages against their sources. The list goes to standard output, unless that is another program's.
 fn rebuilt(asked: &Check, folder: &Path, terminal: &Terminal) -> Result<Status, Trouble> {
-    let found = rebuilds::compare(&asked.paths, folder, terminal)?;
+    let found = rebuilds::compare(&asked.paths, asked.looked, folder, terminal)?;
     let lines: String = found.lines.iter().map(|line| format!("{line}\n")).collect();
     match asked.format {
         Format::Text => terminal.print(&harmless(&lines))?,
@@ -97,9 +101,8 @@ fn look(disk: &Disk, sheet: &Sheet, keep: bool) -> Looked {
         Err(faults) => (None, faults),
     };
     // Of a document with errors results are missing; its errors are told, and come first.
-    let before = before.filter(|_| sheet.complete);
-    let departure = before.map(|before| departure(&before, &accepted(sheet), TOLERANCE));
-    Looked { verdicts: verdicts(sheet), departure, faults, sheet: keep.then(|| reduced(sheet)) }
+    let results = before.filter(|_| sheet.complete).map(|before| (before, accepted(sheet)));
+    Looked { verdicts: verdicts(sheet), results, departure: None, faults, sheet: keep.then(|| reduced(sheet)) }
 }
 
 // A sheet with its checks, and without what would be the greater part of it.

@@ -1,6 +1,6 @@
 //! Files on disk: read as text within one folder, written whole or not at all.
 
-use crate::engine::{Files, Unreadable};
+use crate::engine::{Day, Files, Unreadable};
 use crate::faces::stowed::told;
 use crate::source::{SheetPath, Text};
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,6 +17,7 @@ pub(super) const LIMIT: u64 = 8 * 1024 * 1024;
 pub(super) struct Disk {
     // Free of links, so that "below" can be told from the text of a path.
     root: PathBuf,
+    day: Option<Day>,
     seen: Mutex<Seen>,
 }
 
@@ -45,7 +46,7 @@ struct Seen {
 impl Disk {
     /// The documents below `root`, which must be free of links (`fs::canonicalize`).
     pub(super) fn new(root: PathBuf) -> Self {
-        Disk { root, seen: Mutex::default() }
+        Disk { root, day: None, seen: Mutex::default() }
     }
 
     /// Where `path` would stand, whether or not it does.
@@ -180,7 +181,19 @@ impl Disk {
     }
 }
 
+impl Disk {
+    /// The same documents, looked at on `day`.
+    pub(super) fn on(mut self, day: Option<Day>) -> Self {
+        self.day = day;
+        self
+    }
+}
+
 impl Files for Disk {
+    fn day(&self) -> Option<Day> {
+        self.day
+    }
+
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         if let Some(known) = self.seen().texts.get(path) {
             return known.clone();

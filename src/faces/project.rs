@@ -1,6 +1,6 @@
 //! Which documents a command line means, and the folder they are counted from.
 
-use crate::engine::{self, Engine, Unreadable};
+use crate::engine::{self, Day, Engine, Unreadable};
 use crate::faces::Trouble;
 use crate::faces::disk::{Disk, reason};
 use crate::faces::session::each;
@@ -122,6 +122,14 @@ impl Project {
                 .with_help("a folder stands for the .md files below it that have a fence beginning ```rig"));
         }
         Ok(Project { disk, sheets, has_folder: scope.has_folder() })
+    }
+}
+
+impl Project {
+    /// The same documents, looked at on `day`.
+    pub(super) fn on(mut self, day: Option<Day>) -> Project {
+        self.disk = self.disk.on(day);
+        self
     }
 }
 

@@ -1,7 +1,7 @@
 //! Runs the compiler over documents, on threads with room to recurse, and outlives its faults. What comes of them is told
 //! in their order, on however many cores they were worked.
 
-use crate::engine::{Engine, Files, Outcome, Unreadable};
+use crate::engine::{Day, Engine, Files, Outcome, Unreadable};
 use crate::faces::disk::{Disk, reason};
 use crate::faces::tally::Tally;
 use crate::sheet::parts::{Notice, Sheet};
@@ -40,6 +40,8 @@ pub(super) struct Account {
     /// The project file that counts for it, and what was found there; empty without one.
     pub(super) project: String,
     pub(super) project_notices: Vec<Notice>,
+    /// By how much the project file lets a result differ from an accepted one.
+    pub(super) tolerance: Option<f64>,
 }
 
 /// Of how many documents the engine of a batch keeps what it has worked: enough for the files that several of them use.
@@ -50,7 +52,13 @@ impl Account {
     pub(super) fn of(outcome: Outcome) -> Account {
         let tally = Tally::of_outcome(&outcome);
         let project = outcome.project.house.file.as_ref().map(ToString::to_string).unwrap_or_default();
-        Account { notices: outcome.notices, tally, project, project_notices: outcome.project.notices.clone() }
+        Account {
+            notices: outcome.notices,
+            tally,
+            project,
+            project_notices: outcome.project.notices.clone(),
+            tolerance: outcome.project.house.tolerance,
+        }
     }
 
     /// Tells `more` as well.
@@ -193,6 +201,10 @@ impl Files for Noting<'_> {
         let read = self.disk.read(path);
         self.asked.borrow_mut().insert(path.clone(), read.clone());
         read
+    }
+
+    fn day(&self) -> Option<Day> {
+        self.disk.day()
     }
 }
 

@@ -17,7 +17,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
             Trouble::new(format!("`{}` is a folder", asked.file.display())).with_help("`show` prints one sheet; `build` takes folders")
         );
     }
-    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?;
+    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?.on(asked.looked.on);
     let printed = |sheet: &Sheet| match asked.table {
         // Data is given as it is; what is laid out for reading must not drive the reader's terminal.
         Some(which) => output::table(sheet, table(which)),

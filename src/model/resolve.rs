@@ -369,7 +369,13 @@ impl Resolver<'_> {
         }
         let place = (self.home.span(used.path.at), used.path.text.clone(), false);
         let (.., told) = self.used_at.entry(file).or_insert(place);
-        if found.has_errors() {
+        if self.material.lists.contains(&file) {
+            if std::mem::replace(told, true) {
+                drop(found);
+            } else {
+                self.sink.absorb(found);
+            }
+        } else if found.has_errors() {
             *told = true;
             self.kinds_unsure = true;
             self.put(used.path.at, &UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() });

@@ -152,6 +152,7 @@ fn check(
         chance: String::new(),
         remark: String::new(),
         reference: String::new(),
+        limits: Vec::new(),
         governing: false,
         worked_from: Vec::new(),
     }
@@ -752,6 +753,7 @@ pub fn fullest() -> Sheet {
         anchor: "rope".into(),
         name: "rope".into(),
         label: "Hauling rope, 16 mm, three strand".into(),
+        facts: vec![cell("edition", "2nd, 2024"), cell("to be inspected by", "2027-03-01")],
         ratings: vec![row("rope.rated", named("rated", "rope"), "Rated", kilonewtons("2.40 kN", 2400.0), "marked", "tag on the coil")],
     }];
     let prose = |html: &str| Block::Prose { html: html.into() };

@@ -227,6 +227,9 @@ fn gear(row: &GearRow, page: &mut Page) {
         let label = if rating.label.is_empty() { &rating.name } else { &rating.label };
         page.line(4, &format!("{label} = {value}{}{}", after("; ", &rating.evidence), after(" ", &rating.source)));
     }
+    for fact in &row.facts {
+        page.line(4, &format!("{}: {}", fact.label, fact.value));
+    }
 }
 
 pub(super) fn working(line: &WorkingLine, page: &mut Page) {
@@ -350,6 +353,9 @@ fn check(row: &CheckRow, page: &mut Page) {
     }
     if !row.remark.is_empty() {
         page.line(6, &row.remark);
+    }
+    for limit in &row.limits {
+        page.line(6, &format!("limit of {}: {}", limit.label, limit.value));
     }
 }
 

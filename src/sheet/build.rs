@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
@@ -55,6 +56,8 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// The day that it is looked at on, where one was given.
+    pub day: Option<Day>,
     /// How much of it is to be made.
     pub detail: Detail,
 }
@@ -82,7 +85,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: Vec::new(),
         instruments: Vec::new(),
     };
-    let checks = checks::rows(&setter, work.sources);
+    let checks = checks::rows(&setter, work.sources, work.day);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
     let (inputs, assumptions) = registers(&setter);
@@ -119,7 +122,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model)
+            checks::rule(model) + &checks::dates(model, work.day)
         },
         checks,
         budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },

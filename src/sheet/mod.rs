@@ -47,6 +47,6 @@ pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseli
 pub use brief::Detail;
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
-pub use digests::digest;
+pub use digests::{digest, sha256};
 pub use notice::notices;
 pub use snapshot::{Snapshot, snapshot};

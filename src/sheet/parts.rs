@@ -361,6 +361,9 @@ pub struct GearRow {
     pub label: String,
     /// Rated, breaking, design factor ... each with its source.
     pub ratings: Vec<InputRow>,
+    /// What is stated beside them: the edition, the day of the next inspection.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<Cell>,
 }
 
 /// A machine, worked.

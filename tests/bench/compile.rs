@@ -89,6 +89,7 @@ fn rooms(text: &str) {
         studies: &[],
         draws: &[],
         findings: &[],
+        day: None,
         detail: Detail::Whole,
     };
     println!(

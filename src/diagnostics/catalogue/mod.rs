@@ -9,6 +9,7 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod gear;
 pub mod house;
 pub mod machines;
 pub mod measuring;
@@ -37,6 +38,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        gear::PAGES,
         house::PAGES,
     ]
     .into_iter()

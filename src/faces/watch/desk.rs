@@ -1,7 +1,7 @@
 //! What is known of every sheet between one save and the next, and the work of a round: only what rests on a changed file
 //! is worked again.
 
-use crate::engine::{self, Engine, Files};
+use crate::engine::{self, Day, Engine, Files};
 use crate::faces::Trouble;
 use crate::faces::build::{Row, beside, page_place, stems};
 use crate::faces::disk::{Disk, Look};
@@ -73,8 +73,8 @@ pub(super) struct Desk {
 
 impl Desk {
     /// A desk with nothing on it; with `writes`, sheets are made as files as well.
-    pub(super) fn new(scope: Scope, writes: bool) -> Self {
-        let disk = Disk::new(scope.root.clone());
+    pub(super) fn new(scope: Scope, writes: bool, day: Option<Day>) -> Self {
+        let disk = Disk::new(scope.root.clone()).on(day);
         Desk {
             scope,
             disk,

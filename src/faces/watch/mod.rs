@@ -53,7 +53,7 @@ pub(super) fn run(asked: &Watch, terminal: &Terminal) -> Result<Status, Trouble>
     let token =
         Token::new().ok_or_else(|| Trouble::new("the system gives no random bytes, without which the pages cannot be kept private"))?;
     let (listener, port) = serve::bind(asked.port)?;
-    let desk = Desk::new(scope, asked.out.is_some());
+    let desk = Desk::new(scope, asked.out.is_some(), asked.looked.on);
     let first = desk.scope.sheets(&desk.disk, &mut Vec::new(), |paths| are_sheets(&desk.disk, paths))?;
     let home = match first.first() {
         Some(sheet) if !desk.scope.has_folder() => address(&format!("{}.html", stem(sheet.as_str()))),
