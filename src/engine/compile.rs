@@ -421,6 +421,16 @@ fn read_alone<T>(read: impl FnOnce(Home, &mut Sink) -> T) -> Fence<T> {
     Fence { tree, findings: sink.into_sorted() }
 }
 
+fn is_list(path: &SheetPath) -> bool {
+    path.as_str().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("csv"))
+}
+
+// A list of gear as a document of one fence.
+fn list(text: &str, file: FileId, sink: &mut Sink) -> Document {
+    let fragments = vec![syntax::gear_list(text, file, sink)];
+    Document { pieces: vec![Piece::Rig { fragment: 0, span_of_fence: Extent::new(0, text.len()) }], fragments, ..Document::default() }
+}
+
 /// Tells at `span` why `path` cannot be read; `used` says that a sheet asked for it, and not the caller.
 pub(super) fn tell_unreadable(sink: &mut Sink, span: Span, path: &SheetPath, unreadable: &Unreadable, used: bool) {
     let path = path.to_string();
