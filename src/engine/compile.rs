@@ -8,6 +8,7 @@ use crate::engine::content;
 use crate::engine::imports::{Import, Imports};
 use crate::engine::library::Library;
 use crate::engine::memo::{Fence, Memo, Taken, Worked};
+use crate::engine::signatures;
 use crate::engine::{Day, Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
 use crate::sheet::parts::{Notice, Sheet};
@@ -30,6 +31,8 @@ pub struct Gathered {
     pub document: Arc<Document>,
     /// The trees of all files, and the kinds.
     pub material: Material,
+    /// Digests of what the kinds of the program that it names reckon.
+    pub reckoning: Vec<String>,
     /// What was found so far.
     pub sink: Sink,
 }
@@ -50,6 +53,7 @@ pub(super) fn gather(
         memo,
         sources: Sources::new(),
         material: Material { preferences, ..Material::default() },
+        reckoning: Vec::new(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -60,8 +64,8 @@ pub(super) fn gather(
     reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
-    let Reading { sources, material, sink, .. } = reading;
-    Ok(Gathered { sources, file, document, material, sink })
+    let Reading { sources, material, reckoning, sink, .. } = reading;
+    Ok(Gathered { sources, file, document, material, reckoning, sink })
 }
 
 /// Works one document: its sheet, its findings, and the digest of all that the sheet rests on.
@@ -74,49 +78,80 @@ pub(super) fn compile(
     detail: Detail,
 ) -> (Option<Arc<Sheet>>, Vec<Notice>, String) {
     let noted = Noted { files, read: RefCell::default() };
-    let Gathered { sources, file, document, material, sink } = match gather(&noted, library, memo, root, project) {
+    let mut gathered = match gather(&noted, library, memo, root, project) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices, String::new()),
     };
-    let (read, day) = (noted.read.into_inner(), files.day());
-    let told = format!("{:?} {detail:?} {day:?}", material.preferences);
-    let seen = if memo.is_on() { seen_by_program(root, &told, &read, &sources, &material) } else { String::new() };
-    let worked = memo.program(&seen, || {
-        let mut sink = Sink::new();
-        let model = crate::model::resolve(file, &material, &mut sink);
-        crate::model::inspections(file, &model, day, &mut sink);
-        let evaluation = crate::program::run(&model, &mut sink);
-        let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
-        let draws = crate::program::draw(&model, &evaluation, &mut sink);
-        Worked { model, evaluation, studies, draws, findings: sink.into_sorted() }
-    });
-    let seen = if memo.is_on() { seen_by_sheet(&seen, &read, project) } else { String::new() };
+    let told = format!("{:?} {detail:?} {:?}", gathered.material.preferences, files.day());
+    let seen = if memo.is_on() { seen_by_program(root, &told, &noted.read.borrow(), &gathered) } else { String::new() };
+    let worked = memo.program(&seen, || work(&gathered, files.day()));
+    let seen = if memo.is_on() {
+        // What a sheet says of itself besides.
+        let _ = noted.read(&signatures::place(root));
+        seen_by_sheet(&seen, &noted.read.borrow(), project)
+    } else {
+        String::new()
+    };
     let sheet = memo.sheet(&seen, || {
-        let mut sink = sink;
-        worked.findings.iter().for_each(|finding| sink.adopt(finding.clone()));
-        let findings = sink.into_sorted();
-        let work = crate::sheet::Work {
-            sources: &sources,
-            file,
-            document: &document,
-            model: &worked.model,
-            evaluation: &worked.evaluation,
-            studies: &worked.studies,
-            draws: &worked.draws,
-            findings: &findings,
-            day,
-            detail,
-        };
-        let mut sheet = crate::sheet::build(&work);
-        let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
-        data.sort_unstable();
-        data.dedup();
-        (sheet.record.calculation, sheet.record.telling) =
-            content::digests((&sources, &material), (file, &document), &worked.model.used, &data);
+        let mut sheet = build(&mut gathered, &worked, files.day(), detail);
+        signatures::settle(&noted, &mut gathered.sources, root, &worked.model, &mut sheet);
         sheet
     });
     let notices = sheet.notices.clone();
     (Some(sheet), notices, seen)
+}
+
+/// Works one document anew; its sheet with the record of its signatures, or the findings when it cannot be read.
+pub(super) fn compile_signed(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
+    let mut gathered = gather(files, library, &mut Memo::default(), root, project)?;
+    let worked = work(&gathered, files.day());
+    let mut sheet = build(&mut gathered, &worked, files.day(), detail);
+    let found = signatures::settle(files, &mut gathered.sources, root, &worked.model, &mut sheet);
+    Ok((sheet, found))
+}
+
+// What the fences come to.
+fn work(gathered: &Gathered, day: Option<Day>) -> Worked {
+    let (file, material) = (gathered.file, &gathered.material);
+    let mut sink = Sink::new();
+    let model = crate::model::resolve(file, material, &mut sink);
+    crate::model::inspections(file, &model, day, &mut sink);
+    let evaluation = crate::program::run(&model, &mut sink);
+    let studies = crate::program::study(file, material, &model, &evaluation, &mut sink);
+    let draws = crate::program::draw(&model, &evaluation, &mut sink);
+    Worked { model, evaluation, studies, draws, findings: sink.into_sorted() }
+}
+
+// The sheet of what was worked, with all findings, those of reading among them.
+fn build(gathered: &mut Gathered, worked: &Worked, day: Option<Day>, detail: Detail) -> Sheet {
+    let mut sink = std::mem::take(&mut gathered.sink);
+    worked.findings.iter().for_each(|finding| sink.adopt(finding.clone()));
+    let findings = sink.into_sorted();
+    let Gathered { sources, file, document, material, reckoning, .. } = &*gathered;
+    let mut sheet = crate::sheet::build(&crate::sheet::Work {
+        sources,
+        file: *file,
+        document,
+        model: &worked.model,
+        evaluation: &worked.evaluation,
+        studies: &worked.studies,
+        draws: &worked.draws,
+        findings: &findings,
+        day,
+        detail,
+    });
+    let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
+    data.sort_unstable();
+    data.dedup();
+    (sheet.record.calculation, sheet.record.telling) =
+        content::digests((sources, material), (*file, document), &worked.model.used, &data, reckoning);
+    sheet
 }
 
 type Read = BTreeMap<SheetPath, Result<Text, Unreadable>>;
@@ -141,7 +176,8 @@ impl Files for Noted<'_> {
 
 // The digest of all that the fences of `root` and of what it uses come to can depend on: of documents their fences and values
 // alone, of anything else that was read the whole, and every path, since paths say what uses what.
-fn seen_by_program(root: &SheetPath, told: &str, read: &Read, sources: &Sources, material: &Material) -> String {
+fn seen_by_program(root: &SheetPath, told: &str, read: &Read, gathered: &Gathered) -> String {
+    let Gathered { sources, material, .. } = gathered;
     let numbers: BTreeMap<&SheetPath, FileId> = sources.numbered().map(|(number, file)| (&file.path, number)).collect();
     let tables: BTreeSet<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     let mut seen = String::new();
@@ -196,6 +232,7 @@ struct Reading<'r> {
     memo: &'r mut Memo,
     sources: Sources,
     material: Material,
+    reckoning: Vec<String>,
     documents: BTreeMap<FileId, Arc<Document>>,
     numbers: BTreeMap<SheetPath, FileId>,
     sink: Sink,
@@ -374,6 +411,7 @@ impl Reading<'_> {
         for word in words {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());
+            self.reckoning.push(kept.reckoning.clone());
             self.sources.set_fragments(file, Arc::clone(&kept.fragments));
             for source in &kept.kinds {
                 let home = Home { file, ..source.home };

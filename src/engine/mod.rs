@@ -16,6 +16,7 @@ mod library;
 mod memo;
 mod recognise;
 mod reference;
+mod signatures;
 
 pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
@@ -32,6 +33,7 @@ pub use reference::{kind_words, reference};
 use crate::engine::memo::Memo;
 use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{Ask, Refusal, signed};
 use crate::source::SheetPath;
 use std::sync::Arc;
 
@@ -56,6 +58,9 @@ pub struct Report {
     /// One outcome a root, in the order asked.
     pub outcomes: Vec<Outcome>,
 }
+
+/// The text of a record with one more signature; none when that stands there already.
+pub type Signed = Result<Option<String>, Refusal>;
 
 /// The compiler. It keeps what it has read of the kinds that come with the program and of project files and, where it was asked
 /// to, what it has worked of the documents it compiled last.
@@ -93,6 +98,18 @@ impl Engine {
         let gathered = compile::gather(files, &mut self.library, &mut self.memo, path, &project);
         self.memo.settle(path);
         gathered
+    }
+
+    /// Works the document at `path` and signs it as `ask` says. With the sheet: where its record stands and what the record
+    /// says with the signature, none where that stands there already; or why the signature is not taken.
+    ///
+    /// # Errors
+    /// The findings, when the document cannot be read.
+    pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
+        let project = self.houses.of(files, path);
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project, Detail::Whole)?;
+        let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
+        Ok((sheet, signatures::place(path), signed))
     }
 
     /// Works every document of `roots`.

@@ -56,6 +56,9 @@ pub(super) enum Command {
     /// Lay out the fences of sheets the one way
     #[command(after_help = FORMAT_EXAMPLES)]
     Format(Layout),
+    /// Sign a sheet as its originator, checker or approver
+    #[command(after_help = SIGN_EXAMPLES)]
+    Sign(Sign),
     /// Write a starter sheet
     #[command(after_help = NEW_EXAMPLES)]
     New(New),
@@ -168,6 +171,22 @@ Examples:
   parbuckle format - < slip.md               prints the sheet laid out
 
 Exit status: 0 laid out, or nothing to do; 1 with --check, when a sheet would change; 2 usage.";
+
+const SIGN_EXAMPLES: &str = "\
+The signature goes into a record beside the sheet, named like it with the ending .signoff: who, as what, what it means, when, the \
+revision, a digest of the calculation and one of the text, and what the sheet comes to. From then on the sheet says whether it \
+still holds. Layout, comments and the place of files change neither digest; prose changes that of the text alone.
+
+The originator signs first, somebody else checks, and approval needs a current check, every check on the sheet accepted and every \
+assumption confirmed. Names are declared, not proven.
+
+Examples:
+  parbuckle sign slip.md --role originator --name \"M. Tolland\" --meaning \"made from the survey of 12 March\"
+  parbuckle sign slip.md --role checker --name \"R. Okafor\" --meaning \"every line followed, inputs held against their sources\"
+  parbuckle sign slip.md --superseded-by SL-09 --name \"M. Tolland\"
+  parbuckle sign slip.md --void \"the winch was sold\" --name \"M. Tolland\"
+
+Exit status: 0 signed, or signed so already; 1 the document cannot be read; 2 usage, or the signature was not taken.";
 
 const NEW_EXAMPLES: &str = "\
 Examples:
@@ -364,6 +383,49 @@ pub(super) struct Layout {
     /// Name the sheets that would change, and leave them alone
     #[arg(long)]
     pub(super) check: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["role", "void", "superseded_by"]))]
+pub(super) struct Sign {
+    /// The sheet
+    #[arg(value_name = "SHEET")]
+    pub(super) file: PathBuf,
+
+    /// As what to sign
+    #[arg(long, value_enum, requires = "meaning")]
+    pub(super) role: Option<Role>,
+
+    /// Who signs
+    #[arg(long, value_name = "NAME")]
+    pub(super) name: String,
+
+    /// What the signature means
+    #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
+    pub(super) meaning: String,
+
+    /// Take the sheet out of use, and say why
+    #[arg(long, value_name = "WHY")]
+    pub(super) void: Option<String>,
+
+    /// Say which sheet has taken its place
+    #[arg(long, value_name = "NUMBER")]
+    pub(super) superseded_by: Option<String>,
+
+    /// Day of the signature, as 2026-03-14; by default today
+    #[arg(long, value_name = "DATE")]
+    pub(super) date: Option<String>,
+
+    /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
+    #[arg(long, value_name = "DIR")]
+    pub(super) root: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Role {
+    Originator,
+    Checker,
+    Approver,
 }
 
 #[derive(Debug, Args)]

@@ -20,6 +20,7 @@ mod rebuilds;
 mod revision;
 mod session;
 mod show;
+mod sign;
 mod stowed;
 mod tally;
 mod terminal;
@@ -94,6 +95,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(asked) => explain::run(asked, &terminal),
         Command::Compare(asked) => compare::run(asked, &terminal),
         Command::Format(asked) => format::run(asked, &terminal),
+        Command::Sign(asked) => sign::run(asked, &terminal),
         Command::New(asked) => new::run(asked, &terminal),
     });
     let status = match ended {
