@@ -206,7 +206,14 @@ impl Memo {
         }
         self.turn += 1;
         let mut holding = self.holdings.remove(path).unwrap_or_default();
-        let touched = std::mem::take(&mut self.touched);
+        let mut touched = std::mem::take(&mut self.touched);
+        // What was printed of a sheet stays with it: it is asked for when its compilation has ended.
+        let printed = |(level, name): &&Key| {
+            let seen = name.split_once(' ').map(|(seen, _)| (Level::Sheet, Arc::from(seen)));
+            *level == Level::Print && seen.is_some_and(|sheet| touched.contains(&sheet))
+        };
+        let prints: Vec<Key> = holding.last.iter().chain(&holding.before).filter(printed).cloned().collect();
+        touched.extend(prints);
         touched.iter().for_each(|key| self.count(key, true));
         let old = std::mem::replace(&mut holding.before, std::mem::replace(&mut holding.last, touched));
         old.iter().for_each(|key| self.count(key, false));
