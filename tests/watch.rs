@@ -416,10 +416,10 @@ fn tables_lists_and_the_project_file_are_watched_even_before_they_are_there() {
     watch.until("slip.html", |answer| !answer.body.contains("live.banner") && answer.body.contains("217"));
     put(here.path(), "lab/.bench.csv.new", &table("219"));
     fs::rename(here.path().join("lab/.bench.csv.new"), here.path().join("lab/bench.csv")).expect("renamed");
-    let before = watch.until("slip.html", |answer| answer.body.contains("219"));
+    watch.until("slip.html", |answer| answer.body.contains("219"));
     put(here.path(), "parbuckle.toml", "owner = \n");
-    let told = watch.until("slip.html", |answer| generation(answer) > generation(&before));
-    assert!(told.body.contains("live.banner") && told.body.contains("parbuckle.toml"), "a mistake in the project file is told");
+    // It may be seen while it is still empty, so the mistake itself is waited for.
+    watch.until("slip.html", |answer| answer.body.contains("live.banner") && answer.body.contains("parbuckle.toml"));
     put(here.path(), "parbuckle.toml", "owner = \"Quay works\"\n");
     watch.until("slip.html", |answer| !answer.body.contains("live.banner"));
     fs::remove_file(here.path().join("parbuckle.toml")).expect("it was there");
