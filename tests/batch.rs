@@ -1,6 +1,6 @@
 //! Builds of many sheets: the same on however many cores, nothing lost whatever stands in the output folder.
 
-use crate::support::program::{folder, put, read, run};
+use crate::support::program::{folder, program, put, read, run};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -200,4 +200,132 @@ fn a_page_or_a_record_that_is_not_what_was_written_is_made_again() {
     // Without records everything is made, and comes to the same.
     fs::remove_dir_all(out.join(".stowed")).expect("they were there");
     assert_eq!(counts(&build().err).0, 0);
+}
+
+// Five small sheets in one of two states, and the command line that builds them.
+fn small(here: &Path, state: usize) {
+    for at in 0..5 {
+        let pull = 10 * at + 3 * state + 1;
+        put(
+            here,
+            &format!("s{at}.md"),
+            format!("# Sheet {at}, state {state}\n\n```rig\ntake pull = {pull} N from \"tape\"\nhalf = pull / 2\n```\n"),
+        );
+    }
+}
+
+const SMALL: [&str; 7] = ["build", "s0.md", "s1.md", "s2.md", "s3.md", "s4.md", "--out"];
+
+fn into(out: &str) -> Vec<&str> {
+    SMALL.into_iter().chain([out]).collect()
+}
+
+// What both states come to, built without disturbance.
+fn undisturbed(here: &Path) -> [Vec<(PathBuf, Vec<u8>)>; 2] {
+    [0, 1].map(|state| {
+        small(here, state);
+        let out = format!("state-{state}");
+        assert_eq!(run(here, &into(&out)).status, 0);
+        files(&here.join(out))
+    })
+}
+
+// Every output is the whole one of either state; drafts that a killed build could not take away are no outputs.
+fn old_or_new(out: &Path, states: &[Vec<(PathBuf, Vec<u8>)>; 2]) {
+    for found in files(out) {
+        let draft = found.0.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b".parbuckle-"));
+        assert!(draft || states.iter().any(|state| state.contains(&found)), "{} is neither the old nor the new one", found.0.display());
+    }
+}
+
+#[test]
+fn a_build_that_is_killed_leaves_every_file_old_or_new_and_whole() {
+    // The gate asks for five hundred.
+    let kills: usize = std::env::var("BUILDS_KILLED").ok().and_then(|number| number.parse().ok()).unwrap_or(40);
+    let here = folder();
+    let states = undisturbed(here.path());
+    let began = std::time::Instant::now();
+    assert_eq!(run(here.path(), &into("timed")).status, 0);
+    let whole = began.elapsed();
+    let out = here.path().join("out");
+    // The fractional parts of the multiples of the golden section fall everywhere alike.
+    let (mut at, mut cut) = (0.0_f64, 0);
+    for number in 0..kills {
+        small(here.path(), number % 2);
+        let mut child = program(here.path()).args(into("out")).spawn().expect("the program starts");
+        at = (at + 0.618_033_988_749_895).fract();
+        std::thread::sleep(whole.mul_f64(1.2 * at));
+        child.kill().expect("it is a child of ours");
+        cut += usize::from(child.wait().expect("it ends").code().is_none());
+        if out.exists() {
+            old_or_new(&out, &states);
+        }
+    }
+    assert!(cut > kills / 10, "hardly any build was cut short: {cut} of {kills}");
+    // No record of a build that was cut short is believed.
+    small(here.path(), 0);
+    assert_eq!(run(here.path(), &into("out")).status, 0);
+    let mut standing = files(&out);
+    standing.retain(|(path, _)| !path.to_string_lossy().contains(".parbuckle-"));
+    assert!(standing == states[0]);
+}
+
+// A small disk of its own, which goes away by itself.
+#[cfg(target_os = "linux")]
+struct Mounted(PathBuf);
+
+#[cfg(target_os = "linux")]
+impl Mounted {
+    fn new(at: PathBuf) -> Option<Mounted> {
+        fs::create_dir_all(&at).expect("a folder");
+        Mounted::mount(&["-t", "tmpfs", "-o", "size=2m", "tmpfs"], &at).then(|| Mounted(at))
+    }
+
+    fn mount(options: &[&str], at: &Path) -> bool {
+        let mut command = std::process::Command::new("mount");
+        command.args(options).arg(at).stderr(std::process::Stdio::null());
+        command.status().is_ok_and(|status| status.success())
+    }
+}
+
+#[cfg(target_os = "linux")]
+impl Drop for Mounted {
+    fn drop(&mut self) {
+        let _ = std::process::Command::new("umount").arg(&self.0).status();
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_and_one_that_cannot_be_written_cost_nothing_that_stands() {
+    use std::io::Write;
+    let here = folder();
+    let states = undisturbed(here.path());
+    let Some(disk) = Mounted::new(here.path().join("disk")) else {
+        eprintln!("LEFT OUT: a full disk, as no small one can be mounted here");
+        return;
+    };
+    small(here.path(), 0);
+    let built = run(here.path(), &into("disk/out"));
+    assert_eq!(built.status, 0, "{}", built.err);
+    let mut filler = fs::File::create(disk.0.join("filler")).expect("a file");
+    while filler.write_all(&[0; 4096]).is_ok() {}
+    drop(filler);
+    small(here.path(), 1);
+    let full = run(here.path(), &into("disk/out")).without_fault();
+    assert!(full.status == 2 && full.err.contains("cannot write `disk/out/s0."), "{}", full.err);
+    let out = disk.0.join("out");
+    old_or_new(&out, &states);
+    assert_eq!(files(&out).len(), states[0].len(), "nothing is left behind");
+    fs::remove_file(disk.0.join("filler")).expect("it was there");
+    assert_eq!(run(here.path(), &into("disk/out")).status, 0);
+    assert!(files(&out) == states[1]);
+
+    assert!(Mounted::mount(&["-o", "remount,ro"], &disk.0), "what was mounted can be mounted again");
+    let same = run(here.path(), &into("disk/out")).without_fault();
+    assert_eq!((same.status, counts(&same.err).0), (0, 0), "there is nothing to write: {}", same.err);
+    small(here.path(), 0);
+    let refused = run(here.path(), &into("disk/out")).without_fault();
+    assert!(refused.status == 2 && refused.err.contains("cannot write `disk/out/s0."), "{}", refused.err);
+    assert!(files(&out) == states[1]);
 }

@@ -20,7 +20,12 @@ fn sheets(detail: Detail) -> Vec<Sheet> {
     for path in folders::files_under(&folder, "csv") {
         files = files.with(&folders::relative(&path), &folders::text_of(&path));
     }
-    Engine::of(detail).compile(&files, &roots).outcomes.into_iter().filter_map(|outcome| outcome.sheet).collect()
+    Engine::of(detail)
+        .compile(&files, &roots)
+        .outcomes
+        .into_iter()
+        .filter_map(|outcome| outcome.sheet.map(std::sync::Arc::unwrap_or_clone))
+        .collect()
 }
 
 #[test]

@@ -20,7 +20,7 @@ fn sheets() -> Vec<(String, Sheet)> {
     }
     let report = Engine::new().compile(&files, &roots);
     let sheets = report.outcomes.into_iter().map(|outcome| {
-        let sheet = outcome.sheet.unwrap_or_else(|| panic!("{}: {:?}", outcome.path, outcome.notices));
+        let sheet = outcome.sheet.map(std::sync::Arc::unwrap_or_clone).unwrap_or_else(|| panic!("{}: {:?}", outcome.path, outcome.notices));
         let stem = outcome.path.as_str().trim_start_matches("worked-examples/").trim_end_matches(".md").to_string();
         (stem, sheet)
     });

@@ -35,7 +35,7 @@ fn printed(text: &str) -> String {
     report
         .outcomes
         .into_iter()
-        .filter_map(|outcome| outcome.sheet)
+        .filter_map(|outcome| outcome.sheet.map(std::sync::Arc::unwrap_or_clone))
         .map(|mut sheet| {
             let told: Vec<String> = sheet.notices.iter().map(|notice| format!("{} {}", notice.slug, notice.headline)).collect();
             sheet.notices.clear();

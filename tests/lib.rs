@@ -18,6 +18,7 @@ mod exchange;
 mod exercises;
 mod golden;
 mod house;
+mod incremental;
 mod kinds;
 mod layout;
 #[cfg(feature = "commands")]

@@ -329,7 +329,7 @@ proptest! {
     #[test]
     fn a_used_engine_says_what_a_new_one_says(cuts in proptest::collection::vec(0.0..1.0f64, 1..4)) {
         let text = SKID;
-        let mut engine = Engine::new();
+        let mut engine = Engine::keeping(2);
         for cut in cuts {
             let lines: Vec<&str> = text.lines().collect();
             let without = (cut * lines.len() as f64) as usize;

@@ -524,7 +524,7 @@ fn the_signed_examples_are_current() {
         }
         let stale: Vec<&str> = rows.iter().filter(|row| row.standing != "current").map(|row| row.standing.as_str()).collect();
         assert!(!rows.is_empty() && stale.is_empty(), "{name}: {stale:?}; look at the example, then `UPDATE=1 cargo test signed_examples`");
-        statuses.push(sheet.status);
+        statuses.push(sheet.status.clone());
     }
     statuses.dedup();
     assert!(folders::updating() || statuses.len() > 1, "{statuses:?}");

@@ -400,3 +400,28 @@ fn what_cannot_be_watched_is_told_and_ends_with_two() {
         assert!(output.status.code() == Some(2) && err.contains(words), "{arguments:?}: {err}");
     }
 }
+
+#[test]
+fn tables_lists_and_the_project_file_are_watched_even_before_they_are_there() {
+    let here = folder();
+    put(
+        here.path(),
+        "slip.md",
+        "# Slip\n\n```rig\nreadings bench, raising\n    file \"lab/bench.csv\"\nsecond = bench.each.load[2]\n```\n",
+    );
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    watch.until("slip.html", |answer| answer.body.contains("live.banner") && answer.body.contains("bench.csv"));
+    let table = |load: &str| format!("load (N),effort (N),load travel (mm),effort travel (mm)\n100,31,50,201\n{load},58,50,200\n");
+    put(here.path(), "lab/bench.csv", &table("217"));
+    watch.until("slip.html", |answer| !answer.body.contains("live.banner") && answer.body.contains("217"));
+    put(here.path(), "lab/.bench.csv.new", &table("219"));
+    fs::rename(here.path().join("lab/.bench.csv.new"), here.path().join("lab/bench.csv")).expect("renamed");
+    watch.until("slip.html", |answer| answer.body.contains("219"));
+    put(here.path(), "parbuckle.toml", "owner = \n");
+    // It may be seen while it is still empty, so the mistake itself is waited for.
+    watch.until("slip.html", |answer| answer.body.contains("live.banner") && answer.body.contains("parbuckle.toml"));
+    put(here.path(), "parbuckle.toml", "owner = \"Quay works\"\n");
+    watch.until("slip.html", |answer| !answer.body.contains("live.banner"));
+    fs::remove_file(here.path().join("parbuckle.toml")).expect("it was there");
+    watch.until("slip.html", |answer| answer.status == 200 && !answer.body.contains("live.banner"));
+}

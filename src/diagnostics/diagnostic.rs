@@ -1,6 +1,6 @@
 //! One finding, ready to be placed on a line.
 
-use crate::source::Span;
+use crate::source::{Home, Span};
 
 /// How much a finding matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -61,4 +61,16 @@ pub struct Diagnostic {
     pub help: Option<String>,
     /// The mend, where one is certain.
     pub fix: Option<Fix>,
+}
+
+impl Diagnostic {
+    /// The same finding with every place counted from the home that `to` names in place of its own.
+    pub(crate) fn moved(&self, to: impl Fn(Home) -> Home) -> Diagnostic {
+        let mut moved = self.clone();
+        let places = std::iter::once(&mut moved.primary.span).chain(moved.secondary.iter_mut().map(|label| &mut label.span));
+        for span in places.chain(moved.fix.as_mut().map(|fix| &mut fix.span)) {
+            span.home = to(span.home);
+        }
+        moved
+    }
 }

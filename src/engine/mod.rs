@@ -1,7 +1,7 @@
 //! Whole projects: which files a sheet uses, in what order they are worked, and what comes of each.
 //!
 //! *Takes and gives*: a [`Files`] and the paths to work in; a [`Report`] with one [`Outcome`] a path out.
-//! *Never*: touches the world; keeps anything outside itself.
+//! *Never*: touches the world; keeps anything outside itself; lets what it keeps decide what comes out.
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
 mod baseline;
@@ -11,7 +11,9 @@ mod explain;
 mod files;
 mod format;
 mod house;
+mod imports;
 mod library;
+mod memo;
 mod pictures;
 mod recognise;
 mod reference;
@@ -25,9 +27,11 @@ pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
 pub use format::formatted;
 pub use house::ProjectFile;
+pub use memo::Counts;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
+use crate::engine::memo::Memo;
 use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::sheet::{Ask, Refusal, signed};
@@ -40,9 +44,11 @@ pub struct Outcome {
     /// The document.
     pub path: SheetPath,
     /// Its sheet; none when the file could not be read at all.
-    pub sheet: Option<Sheet>,
+    pub sheet: Option<Arc<Sheet>>,
     /// Its findings, in order of place (the same as the sheet's, where there is one).
     pub notices: Vec<Notice>,
+    /// The digest of all that the sheet rests on; empty from an engine that keeps nothing, and without a sheet.
+    pub seen: String,
     /// The project file that counts for it, one and the same for all its neighbours.
     pub project: Arc<ProjectFile>,
 }
@@ -57,18 +63,26 @@ pub struct Report {
 /// The text of a record with one more signature; none when that stands there already.
 pub type Signed = Result<Option<String>, Refusal>;
 
-/// The compiler. It keeps what it has read of the kinds that come with the program and of project files, and nothing of any document.
+/// The compiler. It keeps what it has read of the kinds that come with the program and of project files and, where it was asked
+/// to, what it has worked of the documents it compiled last.
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
     houses: house::Houses,
+    memo: Memo,
     detail: Detail,
 }
 
 impl Engine {
-    /// A compiler that has seen nothing.
+    /// A compiler that has seen nothing, and keeps nothing of any document.
     pub fn new() -> Self {
         Engine::default()
+    }
+
+    /// A compiler that has seen nothing, and keeps what it works of the `documents` it compiles last: what has not changed
+    /// since is not worked again. What comes of a document is the same.
+    pub fn keeping(documents: usize) -> Self {
+        Engine { memo: Memo::new(documents), ..Engine::default() }
     }
 
     /// A compiler that has seen nothing and makes so much of each sheet.
@@ -87,7 +101,9 @@ impl Engine {
     /// The findings, when the document cannot be read.
     pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
         let project = self.houses.of(files, path);
-        compile::gather(files, &mut self.library, path, &project)
+        let gathered = compile::gather(files, &mut self.library, &mut self.memo, path, &project);
+        self.memo.settle(path);
+        gathered
     }
 
     /// Works the document at `path` and signs it as `ask` says. With the sheet: where its record stands and what the record
@@ -106,9 +122,27 @@ impl Engine {
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
             let project = self.houses.of(files, path);
-            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project, self.detail);
-            Outcome { path: path.clone(), sheet, notices, project }
+            let (sheet, notices, seen) = compile::compile(files, &mut self.library, &mut self.memo, path, &project, self.detail);
+            self.memo.settle(path);
+            Outcome { path: path.clone(), sheet, notices, seen, project }
         });
         Report { outcomes: outcomes.collect() }
+    }
+
+    /// What `print` makes of the sheet of `outcome`; made once while the sheet and `how`, which tells apart all that the
+    /// print depends on besides, are the same.
+    pub fn printed(&mut self, outcome: &Outcome, how: &str, print: impl FnOnce(&Sheet) -> String) -> Option<Arc<str>> {
+        let sheet = outcome.sheet.as_ref()?;
+        Some(self.memo.print(&outcome.path, &outcome.seen, how, || print(sheet)))
+    }
+
+    /// Lets go of what is kept for `path` alone: there is no such document any more.
+    pub fn forget(&mut self, path: &SheetPath) {
+        self.memo.forget(path);
+    }
+
+    /// How often each step was taken, and how much is held.
+    pub fn counts(&self) -> Counts {
+        self.memo.counts()
     }
 }

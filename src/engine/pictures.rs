@@ -46,6 +46,14 @@ pub(super) fn refusal(unreadable: &Unreadable) -> (String, String) {
     }
 }
 
+/// Whether the prose of `document` shows any picture.
+pub(super) fn shown(document: &Document) -> bool {
+    let prose = document.pieces.iter().filter_map(|piece| if let Piece::Prose(runs) = piece { Some(runs) } else { None });
+    prose.flatten().any(|run| matches!(run, Run::Html(html) if html.contains(PICTURE)))
+}
+
+const PICTURE: &str = "<img ";
+
 /// Puts the pictures that the prose of `document` shows into it. `text` is what its `file` at `path` says.
 pub(super) fn embed(document: &mut Document, files: &dyn Files, path: &SheetPath, file: FileId, text: &str, sink: &mut Sink) {
     let mut together = 0;
@@ -54,10 +62,10 @@ pub(super) fn embed(document: &mut Document, files: &dyn Files, path: &SheetPath
         let Piece::Prose(runs) = piece else { continue };
         for run in runs {
             let Run::Html(html) = run else { continue };
-            if !html.contains("<img ") {
+            if !html.contains(PICTURE) {
                 continue;
             }
-            let mut parts = html.split("<img ");
+            let mut parts = html.split(PICTURE);
             let mut out = parts.next().unwrap_or("").to_string();
             for part in parts {
                 let (tag, rest) = part.split_once('>').unwrap_or((part, ""));

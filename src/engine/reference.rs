@@ -4,6 +4,7 @@ use crate::engine::Engine;
 use crate::engine::files::MemoryFiles;
 use crate::sheet::parts::{Cell, Sheet};
 use crate::source::SheetPath;
+use std::sync::Arc;
 
 /// The words of the kinds that come with the program and that a machine may name, in their listed order.
 pub fn kind_words() -> impl Iterator<Item = &'static str> {
@@ -15,7 +16,7 @@ pub fn kind_words() -> impl Iterator<Item = &'static str> {
 pub fn reference(word: &str) -> Option<Sheet> {
     let path = format!("kinds/{word}/kind.md");
     let files = MemoryFiles::new().with(&path, crate::kinds::document(word)?);
-    let mut sheet = Engine::new().compile(&files, &[SheetPath::new(&path)]).outcomes.pop()?.sheet?;
+    let mut sheet = Arc::unwrap_or_clone(Engine::new().compile(&files, &[SheetPath::new(&path)]).outcomes.pop()?.sheet?);
     sheet.status = "reference".into();
     // A page of reference asks no question, so it has no answer to put first; and what its limits ask of a published case,
     // its prose has answered.

@@ -19,34 +19,24 @@ use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-/// A sheet in its printed forms.
-#[derive(Debug)]
-pub(super) struct Pages {
-    pub(super) html: String,
-    pub(super) json: String,
+/// What is kept of a sheet when its pages have been made.
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) struct Row {
     pub(super) entry: IndexEntry,
     // The kinds of its machines that come with the program.
     pub(super) kinds: BTreeSet<String>,
 }
 
-impl Pages {
-    /// Prints `sheet` as it is going to stand `beside` the others.
-    pub(super) fn of(sheet: &Sheet, beside: &Beside) -> Self {
-        let place = address(&format!("{}.html", stem(&sheet.path)));
-        Pages {
-            html: output::html_beside(sheet, beside, &place),
-            json: output::json(sheet),
-            entry: IndexEntry::new(sheet, &place),
-            kinds: kinds_of(sheet),
-        }
+impl Row {
+    /// The row of `sheet`.
+    pub(super) fn of(sheet: &Sheet) -> Row {
+        Row { entry: IndexEntry::new(sheet, &page_place(&sheet.path)), kinds: kinds_of(sheet) }
     }
 }
 
-/// What is kept of a sheet when its pages have been written.
-#[derive(Debug, Serialize, Deserialize)]
-struct Row {
-    entry: IndexEntry,
-    kinds: BTreeSet<String>,
+/// Where the page of the sheet at `path` stands among the outputs, as an address.
+pub(super) fn page_place(path: &str) -> String {
+    address(&format!("{}.html", stem(path)))
 }
 
 /// Builds what was asked. Trouble when a place cannot be written; every file is then the old one or the new one, whole.
@@ -86,7 +76,8 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
         let noting = Noting::new(&project.disk);
         let made = compiled(engine, &noting, path, |sheet| {
             let paper = papers.as_ref().map(|_| output::html_on_paper(sheet, asked.paper.map(|paper| paper.size())));
-            (Pages::of(sheet, &beside), paper)
+            let html = output::html_beside(sheet, &beside, &page_place(&sheet.path));
+            (html, output::json(sheet), Row::of(sheet), paper)
         });
         let files = noting.asked();
         project.disk.release(path, files.keys().cloned());
@@ -95,13 +86,12 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
             Ok(made) => made,
             Err(fault) => return Ok(Err(fault)),
         };
-        let Some((pages, paper)) = product else { return Ok(Ok((account, None))) };
-        let written = [(format!("{stem}.html"), pages.html.as_bytes()), (format!("{stem}.json"), pages.json.as_bytes())];
+        let Some((html, json, row, paper)) = product else { return Ok(Ok((account, None))) };
+        let written = [(format!("{stem}.html"), html.as_bytes()), (format!("{stem}.json"), json.as_bytes())];
         let mut stand = true;
         for (name, bytes) in &written {
             stand &= outputs.put(name, bytes, ours)?;
         }
-        let row = Row { entry: pages.entry, kinds: pages.kinds };
         if let Some(stowed) = stowed.as_ref().filter(|_| stand) {
             stowed.note(&name, &files, page_of, &written, (&account, &row));
         }

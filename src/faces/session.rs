@@ -46,8 +46,12 @@ pub(super) struct Account {
     pub(super) tolerance: Option<f64>,
 }
 
+/// Of how many documents the engine of a batch keeps what it has worked: enough for the files that several of them use.
+const KEPT: usize = 2;
+
 impl Account {
-    fn of(outcome: Outcome) -> Account {
+    /// What is told of `outcome`.
+    pub(super) fn of(outcome: Outcome) -> Account {
         let tally = Tally::of_outcome(&outcome);
         let project = outcome.project.house.file.as_ref().map(ToString::to_string).unwrap_or_default();
         Account {
@@ -80,7 +84,7 @@ pub(super) fn compiled<T>(
 ) -> Result<(Account, Option<T>), String> {
     let outcome = engine.compile(files, std::slice::from_ref(path)).outcomes.pop();
     let outcome = outcome.ok_or_else(|| "the compiler gave no account of this document".to_string())?;
-    let product = outcome.sheet.as_ref().map(finish);
+    let product = outcome.sheet.as_deref().map(finish);
     Ok((Account::of(outcome), product))
 }
 
@@ -132,7 +136,7 @@ pub(super) fn each<J: Sync, T: Send>(
             return;
         }
     };
-    let engines: Vec<Mutex<Engine>> = (0..workers).map(|_| Mutex::new(Engine::new())).collect();
+    let engines: Vec<Mutex<Engine>> = (0..workers).map(|_| Mutex::new(Engine::keeping(KEPT))).collect();
     let stopped = AtomicBool::new(false);
     let (done, arrived) = mpsc::channel();
     let one = |job: &J| {
@@ -144,7 +148,7 @@ pub(super) fn each<J: Sync, T: Send>(
         let result = guarded(|| make(engine, job));
         if result.is_err() {
             // What it had learnt before it failed is not to be relied on.
-            *engine = Engine::new();
+            *engine = Engine::keeping(KEPT);
         }
         result
     };

@@ -95,7 +95,7 @@ impl KindSource {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct FileTrees {
     /// Fragment and tree, in reading order.
-    pub fences: Vec<(u32, Ast)>,
+    pub fences: Vec<(u32, Arc<Ast>)>,
     /// Fragments that are inline values, with what they say.
     pub inlines: Vec<(u32, crate::syntax::ast::Stated)>,
 }
@@ -104,7 +104,7 @@ pub struct FileTrees {
 #[derive(Debug, Clone, Default)]
 pub struct Material {
     /// The trees of every file that is reached.
-    pub files: BTreeMap<FileId, FileTrees>,
+    pub files: BTreeMap<FileId, Arc<FileTrees>>,
     /// Where each `use` leads, by the file it stands in and the path as written. A path that leads nowhere is
     /// absent; its finding has been put down.
     pub uses: BTreeMap<(FileId, String), FileId>,

@@ -336,7 +336,7 @@ vary falls.sheave_loss over 1 % .. 2 % showing reserve
         let mut sink = Sink::new();
         let mut material = Material::default();
         let ast = parse(text, Home::fragment(root, 0), &mut sink);
-        material.files.insert(root, FileTrees { fences: vec![(0, ast)], inlines: Vec::new() });
+        material.files.insert(root, FileTrees { fences: vec![(0, ast.into())], inlines: Vec::new() }.into());
         for (number, word) in ["every", "train", "ramp", "tackle"].into_iter().enumerate() {
             let document = crate::kinds::document(word).expect("a kind that comes with the program");
             let body = document.split("```rig\n").skip(1).map(|rest| rest.split("```").next().unwrap_or(""));

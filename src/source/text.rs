@@ -116,6 +116,11 @@ impl Sources {
         self.files.get(file.0 as usize)
     }
 
+    /// All files with their numbers.
+    pub fn numbered(&self) -> impl Iterator<Item = (FileId, &SourceFile)> {
+        self.files.iter().enumerate().map(|(number, file)| (FileId(number as u32), file))
+    }
+
     /// The text that offsets in `home` are counted in.
     pub fn text_of(&self, home: Home) -> &str {
         let Some(file) = self.file(home.file) else { return "" };

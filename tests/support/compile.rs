@@ -25,7 +25,7 @@ pub fn compile_with(engine: &mut Engine, documents: &[Document]) -> Seen {
         key(a).cmp(&key(b))
     });
     notices.dedup();
-    Seen { sheet: report.outcomes.into_iter().next().and_then(|outcome| outcome.sheet), notices }
+    Seen { sheet: report.outcomes.into_iter().next().and_then(|outcome| outcome.sheet).map(std::sync::Arc::unwrap_or_clone), notices }
 }
 
 /// Compiles `documents` with a new engine.

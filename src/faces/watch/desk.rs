@@ -3,10 +3,10 @@
 
 use crate::engine::{self, Day, Engine, Files};
 use crate::faces::Trouble;
-use crate::faces::build::{Pages, beside, stems};
+use crate::faces::build::{Row, beside, page_place, stems};
 use crate::faces::disk::{Disk, Look};
 use crate::faces::project::{Scope, is_wanted};
-use crate::faces::session::{Finished, Noting, compiled, guarded};
+use crate::faces::session::{Account, Finished, Noting, guarded};
 use crate::faces::watch::board::Shown;
 use crate::faces::watch::changes::Batch;
 use crate::output::{self, Beside};
@@ -15,10 +15,22 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+/// Of how many sheets what was worked is kept, besides the page: those that were saved last.
+const KEPT: usize = 24;
+
+/// A sheet as it was printed.
+#[derive(Debug)]
+pub(super) struct Made {
+    pub(super) html: Arc<str>,
+    // Where files are written too.
+    pub(super) json: Option<Arc<str>>,
+    pub(super) row: Row,
+}
+
 /// What is known of one sheet.
 struct Held {
     stem: String,
-    finished: Finished<Pages>,
+    finished: Finished<Made>,
     // The files it was made from, those that are missing among them.
     asked: BTreeSet<SheetPath>,
     // The last page without errors.
@@ -43,8 +55,12 @@ pub(super) struct Desk {
     pub(super) scope: Scope,
     pub(super) disk: Disk,
     engine: Engine,
+    // Whether JSON is wanted as well.
+    writes: bool,
     pub(super) sheets: Vec<SheetPath>,
     pub(super) beside: Beside,
+    // Moves when what stands beside the pages becomes another.
+    linked: u64,
     held: BTreeMap<SheetPath, Held>,
     // The folders of the project that were looked into for sheets.
     walked: BTreeSet<PathBuf>,
@@ -56,15 +72,17 @@ pub(super) struct Desk {
 }
 
 impl Desk {
-    /// A desk with nothing on it.
-    pub(super) fn new(scope: Scope, day: Option<Day>) -> Self {
+    /// A desk with nothing on it; with `writes`, sheets are made as files as well.
+    pub(super) fn new(scope: Scope, writes: bool, day: Option<Day>) -> Self {
         let disk = Disk::new(scope.root.clone()).on(day);
         Desk {
             scope,
             disk,
-            engine: Engine::new(),
+            engine: Engine::keeping(KEPT),
+            writes,
             sheets: Vec::new(),
             beside: Beside::default(),
+            linked: 0,
             held: BTreeMap::new(),
             walked: BTreeSet::new(),
             spots: BTreeMap::new(),
@@ -150,7 +168,10 @@ impl Desk {
             })
             .collect();
         round.relinked = kinds_moved || self.held.is_empty();
-        self.beside = beside;
+        if self.beside != beside {
+            self.linked += 1;
+            self.beside = beside;
+        }
         self.sheets = sheets;
         for at in work {
             let (Some(path), Some(stem)) = (self.sheets.get(at).cloned(), stems.get(at)) else { continue };
@@ -160,6 +181,7 @@ impl Desk {
         let there: BTreeSet<&SheetPath> = self.sheets.iter().collect();
         let gone: Vec<SheetPath> = self.held.keys().filter(|path| !there.contains(path)).cloned().collect();
         for path in gone {
+            self.engine.forget(&path);
             round.gone.extend(self.held.remove(&path).map(|held| held.stem));
         }
         self.tidy();
@@ -168,14 +190,22 @@ impl Desk {
 
     fn work(&mut self, path: &SheetPath, stem: &str) {
         let noting = Noting::new(&self.disk);
-        let (engine, beside) = (&mut self.engine, &self.beside);
-        let result = guarded(|| compiled(engine, &noting, path, |sheet| Pages::of(sheet, beside)));
+        let (engine, beside, linked, writes) = (&mut self.engine, &self.beside, self.linked, self.writes);
+        let result = guarded(|| {
+            let outcome = engine.compile(&noting, std::slice::from_ref(path)).outcomes.pop();
+            let outcome = outcome.ok_or_else(|| "the compiler gave no account of this document".to_string())?;
+            let place = page_place(path.as_str());
+            let html = engine.printed(&outcome, &format!("page {linked}"), |sheet| output::html_beside(sheet, beside, &place));
+            let json = if writes { engine.printed(&outcome, "json", output::json) } else { None };
+            let made = html.zip(outcome.sheet.as_deref()).map(|(html, sheet)| Made { html, json, row: Row::of(sheet) });
+            Ok((Account::of(outcome), made))
+        });
         if result.is_err() {
-            self.engine = Engine::new();
+            self.engine = Engine::keeping(KEPT);
         }
         let result = result.and_then(|made| made);
-        let is_good = |finished: &Finished<Pages>| match &finished.result {
-            Ok((account, Some(pages))) if !account.tally.has_errors() => Some(Arc::from(pages.html.as_str())),
+        let is_good = |finished: &Finished<Made>| match &finished.result {
+            Ok((account, Some(made))) if !account.tally.has_errors() => Some(Arc::clone(&made.html)),
             _ => None,
         };
         let mut asked: BTreeSet<SheetPath> = noting.asked().into_keys().collect();
@@ -187,7 +217,7 @@ impl Desk {
     }
 
     /// What was made of `path`.
-    pub(super) fn finished(&self, path: &SheetPath) -> Option<&Finished<Pages>> {
+    pub(super) fn finished(&self, path: &SheetPath) -> Option<&Finished<Made>> {
         self.held.get(path).map(|held| &held.finished)
     }
 
@@ -196,7 +226,7 @@ impl Desk {
         let held = self.held.get(path)?;
         let name = format!("{}.html", held.stem);
         let as_it_is = match &held.finished.result {
-            Ok((_, Some(pages))) => Some(Arc::from(pages.html.as_str())),
+            Ok((_, Some(made))) => Some(Arc::clone(&made.html)),
             _ => None,
         };
         let words = match (&held.good, &as_it_is) {
@@ -218,8 +248,9 @@ impl Desk {
 
     /// The words of the kinds whose pages are wanted: all with a folder, otherwise those that the sheets use.
     pub(super) fn kinds(&self) -> Vec<&'static str> {
-        let used =
-            |word: &str| self.held.values().any(|held| matches!(&held.finished.result, Ok((_, Some(pages))) if pages.kinds.contains(word)));
+        let used = |word: &str| {
+            self.held.values().any(|held| matches!(&held.finished.result, Ok((_, Some(made))) if made.row.kinds.contains(word)))
+        };
         engine::kind_words().filter(|word| self.beside.kinds.contains_key(*word) && (self.scope.has_folder() || used(word))).collect()
     }
 

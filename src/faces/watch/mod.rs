@@ -53,7 +53,7 @@ pub(super) fn run(asked: &Watch, terminal: &Terminal) -> Result<Status, Trouble>
     let token =
         Token::new().ok_or_else(|| Trouble::new("the system gives no random bytes, without which the pages cannot be kept private"))?;
     let (listener, port) = serve::bind(asked.port)?;
-    let desk = Desk::new(scope, asked.looked.on);
+    let desk = Desk::new(scope, asked.out.is_some(), asked.looked.on);
     let first = desk.scope.sheets(&desk.disk, &mut Vec::new(), |paths| are_sheets(&desk.disk, paths))?;
     let home = match first.first() {
         Some(sheet) if !desk.scope.has_folder() => address(&format!("{}.html", stem(sheet.as_str()))),
@@ -208,7 +208,7 @@ impl Watching<'_> {
             return None;
         }
         let made = self.desk.sheets.iter().filter_map(|path| self.desk.finished(path)?.result.as_ref().ok()?.1.as_ref());
-        let entries: Vec<IndexEntry> = made.map(|pages| pages.entry.clone()).collect();
+        let entries: Vec<IndexEntry> = made.map(|made| made.row.entry.clone()).collect();
         if entries == self.entries && !entries.is_empty() {
             return None;
         }
@@ -221,10 +221,10 @@ impl Watching<'_> {
         let Some(out) = &self.asked.out else { return Ok(()) };
         let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
         for path in &round.worked {
-            if let Some(Ok((_, Some(pages)))) = self.desk.finished(path).map(|finished| &finished.result) {
+            if let Some(Ok((_, Some(made)))) = self.desk.finished(path).map(|finished| &finished.result) {
                 let stem = stem(path.as_str());
-                files.push((out.join(format!("{stem}.html")), pages.html.as_bytes()));
-                files.push((out.join(format!("{stem}.json")), pages.json.as_bytes()));
+                files.push((out.join(format!("{stem}.html")), made.html.as_bytes()));
+                files.extend(made.json.as_ref().map(|json| (out.join(format!("{stem}.json")), json.as_bytes())));
             }
         }
         files.extend(index.map(|html| (out.join("index.html"), html.as_bytes())));

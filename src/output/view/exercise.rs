@@ -50,7 +50,7 @@ pub(in crate::output) fn learners(sheet: &Sheet) -> Result<String, String> {
             .collect(),
     });
     let block = &sheet.title_block;
-    let page = Handout { number: &block.number, title: &block.title, style_html: style(), exercises: exercises.collect() };
+    let page = Handout { number: &block.number, title: &block.title, style_html: &style(), exercises: exercises.collect() };
     render("learners.html", &page)
 }
 
