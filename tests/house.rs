@@ -57,7 +57,7 @@ fn a_project_file_that_cannot_be_read_is_told_and_the_sheets_are_built() {
 }
 
 const LIFT: &str = "# Stein\n\n```rig\nsheet H-3 \"Millstone\"\n    date 2026-03-09\ntake m \"millstone\" = 410.5 kg ± 2.5 kg  from \"drawing\"\n\
-w \"weight\" = weight(m)\ngear rope \"rope\"\n    rated 6.25 kN  from \"tag\"\ncheck \"rope\": w <= rope.rated\n```\n";
+w \"weight\" = weight(m)\ngear rope \"rope\"\n    rated 7.35 kN  from \"tag\"\ncheck \"rope\": w <= rope.rated\n```\n";
 
 #[test]
 fn a_german_house_has_german_labels_a_comma_and_its_dates_and_the_json_stays_as_it_is() {
@@ -68,11 +68,11 @@ fn a_german_house_has_german_labels_a_comma_and_its_dates_and_the_json_stays_as_
     let built = run(here.path(), &["build", "a.md"]);
     assert_eq!(built.status, 0, "{}", built.err);
     let page = read(here.path().join("out/a.html"));
-    for wanted in ["<html lang=\"de\">", "Eingaben", "Nachweise", "ERFÜLLT", "Maßgebender Nachweis", "410,5", "6,25", "9.\u{a0}März 2026"]
+    for wanted in ["<html lang=\"de\">", "Eingaben", "Nachweise", "ERFÜLLT", "Maßgebender Nachweis", "410,5", "7,35", "9.\u{a0}März 2026"]
     {
         assert!(page.contains(wanted), "{wanted}");
     }
-    for unwanted in ["410.5", "6.25", ">Inputs<", ">Checks<", "PASS", "Governing check", "[[", "]]"] {
+    for unwanted in ["410.5", "7.35", ">Inputs<", ">Checks<", "PASS", "Governing check", "[[", "]]"] {
         assert!(!page.contains(unwanted), "{unwanted}");
     }
     assert_eq!(read(here.path().join("out/a.json")), read(here.path().join("plain/a.json")), "an interface has one language");
@@ -142,6 +142,6 @@ fn a_part_of_the_page_is_replaced_and_a_broken_one_is_told_and_left_out() {
     }
     put(here.path(), "parts/page.html", "<!DOCTYPE html>\n<html><head><title>no policy</title></head></html>\n");
     let built = run(here.path(), &["build", "a.md"]);
-    assert!(built.err.contains("parts/page.html:2") && built.err.contains("policy"), "{}", built.err);
+    assert!(built.err.contains("parts/page.html:1") && built.err.contains("policy"), "{}", built.err);
     assert!(read(here.path().join("out/a.html")).contains("Content-Security-Policy"));
 }

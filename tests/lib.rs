@@ -17,6 +17,7 @@ mod draws;
 mod exchange;
 mod exercises;
 mod golden;
+#[cfg(feature = "commands")]
 mod house;
 mod incremental;
 mod kinds;
