@@ -160,12 +160,15 @@ fn on_disk(yard: &Yard) -> MemoryFiles {
     yard.iter().fold(MemoryFiles::new(), |files, (name, written)| files.with(&format!("f{name}.md"), &written.text()))
 }
 
+/// A sheet, and every file that it can see as it stands.
+type State = (usize, Vec<(usize, Option<Written>)>);
+
 // One engine follows `edits` edits; what it says of one sheet after each is what a new engine says. What a new one says is
 // reckoned once for all that the sheet can see.
 fn follow(seed: u64, edits: usize) -> (usize, usize, usize) {
     let mut dice = Dice(seed);
     let mut engine = Engine::keeping(NAMES);
-    let mut fresh: BTreeMap<(usize, Vec<(usize, Option<Written>)>), Outcome> = BTreeMap::new();
+    let mut fresh: BTreeMap<State, Outcome> = BTreeMap::new();
     let mut yards: Vec<Yard> =
         vec![(0..NAMES).map(|name| (name, Written { uses: BTreeSet::new(), number: 0, prose: 0, fault: 0 })).collect()];
     let (mut rings, mut most) = (0, 0);

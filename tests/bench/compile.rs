@@ -140,7 +140,7 @@ fn rooms(text: &str) {
     });
     let short = engine.compile(&files, std::slice::from_ref(&path)).outcomes.pop().and_then(|outcome| outcome.sheet);
     let short_page = best(101, || {
-        black_box(short.as_ref().map(parbuckle::output::html));
+        black_box(short.as_deref().map(parbuckle::output::html));
     });
     row("text to brief sheet", brief);
     row("brief sheet to page", short_page);
