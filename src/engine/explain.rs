@@ -10,7 +10,8 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "sheet",
         "sheet SL-07 \"Title\"",
         "Heads the sheet. Indented below it may stand `revision`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
-         `duty`, `gravity`, `units` and `rule`: `rule simple acceptance`, `rule guard band` or `rule probability 95 %`.",
+         `duty`, `gravity`, `units`, `prefer`, `rule` (`simple acceptance`, `guard band` or `probability 95 %`) and `coverage`, how doubts\n\
+         are expanded: `coverage factor 2`, which is the default, or `coverage level 95 %`.",
     ),
     (
         "take",

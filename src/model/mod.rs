@@ -37,7 +37,7 @@ pub mod tree;
 mod trial;
 
 pub use correlations::Correlation;
-pub use decision::DecisionRule;
+pub use decision::{DecisionRule, Expansion};
 pub use direction::{Direction, FrictionState, State};
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
@@ -278,6 +278,8 @@ pub struct Head {
     pub preferred: Vec<Unit>,
     /// The decision rule stated; none when the default holds.
     pub rule: Option<DecisionRule>,
+    /// How results are expanded, as stated; none when the default holds, a factor of 2.
+    pub coverage: Option<Expansion>,
 }
 
 /// Something a statement put on the page.

@@ -153,7 +153,8 @@ impl Resolver<'_> {
         let is_root = self.home.file == self.root;
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
-            let known: Vec<&str> = settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule"]).collect();
+            let known: Vec<&str> =
+                settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "coverage"]).collect();
             for setting in &head.settings {
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
@@ -177,6 +178,14 @@ impl Resolver<'_> {
                         None => {
                             let wanted = decision::RULES.into();
                             self.put(found.rest_at, &HeadValue { name: "rule".into(), found: plain(found.rest), wanted });
+                        }
+                    },
+                    "coverage" => match decision::coverage(&plain(found.rest)) {
+                        Some(coverage) if is_root => self.model.head.coverage = Some(coverage),
+                        Some(_) => {}
+                        None => {
+                            let wanted = decision::COVERAGES.into();
+                            self.put(found.rest_at, &HeadValue { name: "coverage".into(), found: plain(found.rest), wanted });
                         }
                     },
                     name => {

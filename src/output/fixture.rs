@@ -57,7 +57,19 @@ pub fn over(sign: &str, index: &str, from: Math, to: Math, body: Math) -> Math {
 pub fn figure(text: &str, unit: &str, spoken: &str, value: f64, si: f64) -> Figure {
     let number = text.strip_suffix(unit).unwrap_or(text).trim().to_owned();
     let doubt = number.split_once(" ± ").map_or("", |(_, doubt)| doubt).trim_end_matches(')').to_owned();
-    Figure { number, doubt, unit: unit.into(), unit_spoken: spoken.into(), text: text.into(), value, si, standard_uncertainty: 0.0 }
+    Figure {
+        number,
+        doubt,
+        unit: unit.into(),
+        unit_spoken: spoken.into(),
+        text: text.into(),
+        value,
+        si,
+        standard_uncertainty: 0.0,
+        k: 0.0,
+        degrees: None,
+        coverage: String::new(),
+    }
 }
 
 /// A force in newtons as it is printed in kilonewtons.
@@ -68,7 +80,7 @@ fn plain(text: &str, value: f64) -> Figure {
     figure(text, "", "", value, value)
 }
 fn ratio(text: &str, value: f64, uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty: uncertainty, ..plain(text, value) }
+    Figure { standard_uncertainty: uncertainty, k: 2.0, ..plain(text, value) }
 }
 fn joules(text: &str, value: f64) -> Figure {
     figure(text, "J", "joule", value, value)
@@ -485,7 +497,7 @@ fn haul() -> TrainReport {
 }
 
 fn doubted(figure: Figure, standard_uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty, ..figure }
+    Figure { standard_uncertainty, k: 2.0, ..figure }
 }
 
 fn checks() -> Vec<CheckRow> {
@@ -814,6 +826,7 @@ pub fn fullest() -> Sheet {
             }],
             rest: "2 more, together 0.0010 kN".into(),
         }],
+        coverage: CoverageUsed { k: 2.0, level: None, words: "k\u{a0}=\u{a0}2".into() },
         decision_rule: "A check passes when the demand with its expanded uncertainty (k = 2) does not exceed the capacity; within that band the verdict says so (after ILAC-G8:09/2019).".into(),
         nomenclature: vec![
             symbol_row(named("boat", ""), "boat", "Boat with stores"),
@@ -866,6 +879,7 @@ pub fn emptiest() -> Sheet {
         propagations: Vec::new(),
         checks: vec![],
         budgets: vec![],
+        coverage: CoverageUsed { k: 2.0, level: None, words: "k\u{a0}=\u{a0}2".into() },
         decision_rule: String::new(),
         nomenclature: vec![],
         cautions: vec![],

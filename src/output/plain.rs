@@ -159,8 +159,10 @@ fn registers(sheet: &Sheet, page: &mut Page) {
             let chance = after(", chance of a wrong verdict ", &row.chance);
             page.item(&format!("{} {}: {}{utilisation}{chance}{governing}", row.number, row.title, row.verdict));
         }
-        page.note(&sheet.decision_rule);
+    } else if !sheet.decision_rule.is_empty() {
+        page.heading("How doubt is written");
     }
+    page.note(&sheet.decision_rule);
     if !sheet.budgets.is_empty() {
         page.heading("Where the doubt comes from");
         sheet.budgets.iter().for_each(|budget| self::budget(budget, page));

@@ -5,11 +5,11 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::measure::{Doubt, Freedom, Repeats};
+use crate::measure::{CoverageRule, Doubt, Freedom, Measured, Repeats};
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
-use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
+use crate::model::{Direction, Expansion, Head, Member, Model, Owner, Purpose, Role};
 use crate::program::carry::{Carried, apart, carry, freedom};
 use crate::program::fits;
 use crate::program::lower::{Program, Source, lower};
@@ -46,6 +46,11 @@ pub struct Margin {
 }
 
 impl Margin {
+    /// The difference with its doubt.
+    pub fn measured(&self) -> Measured {
+        Measured { value: self.value, uncertainty: self.uncertainty, freedom: self.freedom }
+    }
+
     /// The difference less `band`; nothing where rounding alone tells them apart.
     pub fn beyond(&self, band: f64) -> f64 {
         residue::settled(self.value - band, self.size)
@@ -57,6 +62,8 @@ impl Margin {
 pub struct Evaluation {
     /// The program that was run.
     pub program: Program,
+    /// How its doubts are expanded.
+    pub coverage: CoverageRule,
     /// The value of every operation, in SI units.
     pub values: Vec<f64>,
     // What the doubts of the inputs come to at every operation.
@@ -76,13 +83,15 @@ pub struct Evaluation {
 }
 
 impl Evaluation {
-    /// Value and standard uncertainty at an operation, when they may be printed.
-    pub fn at(&self, place: usize) -> Option<(f64, f64)> {
+    /// Value and doubt at an operation, when they may be printed.
+    pub fn at(&self, place: usize) -> Option<Measured> {
         let value = *self.values.get(place)?;
         let uncertainty = self.carried.uncertainties.get(place).copied().unwrap_or(0.0);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
         let rounding = residue::is_rounding(uncertainty, self.sizes.get(place).copied().unwrap_or(0.0));
-        value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
+        value
+            .is_finite()
+            .then(|| if rounding { Measured::exact(value) } else { Measured { value, uncertainty, freedom: self.freedom(place) } })
     }
 
     /// The standard uncertainty of the difference of two sides of a check or of a condition: what both owe to one source
@@ -121,7 +130,7 @@ impl Evaluation {
     pub fn margin(&self, demand: usize, capacity: usize) -> Option<Margin> {
         let size = |place: usize| self.sizes.get(place).copied().unwrap_or(0.0);
         let size = size(demand).max(size(capacity));
-        let (value, uncertainty) = (self.at(capacity)?.0 - self.at(demand)?.0, self.apart(demand, capacity));
+        let (value, uncertainty) = (self.at(capacity)?.value - self.at(demand)?.value, self.apart(demand, capacity));
         let uncertainty = if residue::is_rounding(uncertainty, size) { 0.0 } else { uncertainty };
         let freedom = if self.carried.freedom.is_empty() {
             Freedom::Endless
@@ -132,7 +141,7 @@ impl Evaluation {
     }
 
     /// The values of an entry's items; none when they may not be printed.
-    pub fn entry(&self, id: EntryId) -> Option<Vec<(f64, f64)>> {
+    pub fn entry(&self, id: EntryId) -> Option<Vec<Measured>> {
         if !self.known.get(id.0).copied().unwrap_or(false) {
             return None;
         }
@@ -144,6 +153,15 @@ impl Evaluation {
         let mut known = true;
         tree.each_entry(&mut |id| known &= self.known.get(id.0).copied().unwrap_or(false));
         known
+    }
+}
+
+/// How the sheet with this head expands its doubts.
+pub fn expansion(head: &Head) -> CoverageRule {
+    match head.coverage {
+        None => CoverageRule::default(),
+        Some(Expansion::Factor(factor)) => CoverageRule::Factor(factor),
+        Some(Expansion::Level(level)) => CoverageRule::Level(level),
     }
 }
 
@@ -176,8 +194,18 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     let mut known = program.workable.clone();
     // What rests on doubts that cannot be has none to print.
     together.broken.iter().for_each(|input| known.get_mut(*input).into_iter().for_each(|known| *known = false));
-    let mut evaluation =
-        Evaluation { known, program, values, carried, sources, together, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation = Evaluation {
+        known,
+        program,
+        coverage: expansion(&model.head),
+        values,
+        carried,
+        sources,
+        together,
+        sizes,
+        conditions: Vec::new(),
+        refused: BTreeMap::new(),
+    };
     look_up(model, &mut evaluation, sink);
     fits::judge(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);

@@ -1,7 +1,7 @@
 //! The budget of a checked quantity: which inputs its doubt comes from, largest share first (JCGM 100, annex H.1).
 
 use crate::model::tree::{EntryId, Tree, TreeForm};
-use crate::sheet::figures::figure;
+use crate::sheet::figures::{exact, figure};
 use crate::sheet::parts::{Budget, BudgetRow, Figure};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
@@ -28,7 +28,8 @@ pub(super) fn budgets(setter: &Setter<'_>) -> Vec<Budget> {
 }
 
 fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option<Budget> {
-    let (si, uncertainty) = setter.evaluation.at(place)?;
+    let found = setter.evaluation.at(place)?;
+    let uncertainty = found.uncertainty;
     let parts = setter.evaluation.parts(place);
     // The doubt of a single input stands with that input already.
     if uncertainty <= 0.0 || (parts.len() == 1 && matches!(tree.form, TreeForm::Entry(id) if !setter.model.entry(id).doubts.is_empty())) {
@@ -38,8 +39,8 @@ fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option
         TreeForm::Entry(id) => setter.model.entry(*id).shown_in.clone(),
         _ => None,
     };
-    let printed = |si: f64, u: f64| figure(si, u, tree.quantity, unit.as_ref(), setter.us_customary);
-    let result = printed(si, uncertainty);
+    let printed = |found| figure(found, tree.quantity, unit.as_ref(), setter.style);
+    let result = printed(found);
     let variance = uncertainty * uncertainty;
     let mut rows: Vec<(f64, BudgetRow)> = Vec::new();
     let (mut small, mut left) = (0_usize, 0.0);
@@ -68,8 +69,8 @@ fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option
     Some(Budget {
         checks: vec![title.into()],
         formula: setter.formula(tree),
+        standard: in_unit_of(&result, uncertainty),
         result,
-        standard: in_unit_of(&printed(si, uncertainty), uncertainty),
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         rest: rest.join("; "),
     })
@@ -92,7 +93,7 @@ fn row(setter: &Setter<'_>, source: usize, part: f64, share: f64, result: &Figur
     let scale = if value.value == 0.0 || value.si == 0.0 { None } else { Some(value.si / value.value) };
     let standard_printed = match scale {
         Some(scale) => spaced(standard / scale, &value.unit),
-        None => figure(standard, 0.0, entry.quantity, None, setter.us_customary).text,
+        None => exact(standard, entry.quantity, None, setter.style).text,
     };
     Some(BudgetRow {
         anchor: anchor(&entry.name),

@@ -13,7 +13,7 @@ use crate::sheet::checks;
 use crate::sheet::correlations;
 use crate::sheet::digests::digest;
 use crate::sheet::draws;
-use crate::sheet::figures::{self, Printed};
+use crate::sheet::figures::{self, Printed, Style};
 use crate::sheet::inputs;
 use crate::sheet::kinds;
 use crate::sheet::laws;
@@ -59,8 +59,9 @@ pub struct Work<'w> {
 pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
-    let printed = Printed::new(model, work.evaluation, us_customary);
-    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None, printed: &printed };
+    let style = Style { us_customary, coverage: work.evaluation.coverage };
+    let printed = Printed::new(model, work.evaluation, style);
+    let setter = Setter { model, evaluation: work.evaluation, style, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -110,10 +111,11 @@ pub fn build(work: &Work<'_>) -> Sheet {
         laws: builder.laws,
         agreements: agreements::rows(&setter),
         propagations: builder.propagations,
+        coverage: checks::coverage(style.coverage),
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model)
+            checks::rule(model, work.evaluation)
         },
         checks,
         budgets: budgets::budgets(&setter),
@@ -178,14 +180,12 @@ impl Builder<'_> {
             {
                 return self.setter.printed.of(*id).first().cloned();
             }
-            let (si, uncertainty) = self.setter.evaluation.at(place)?;
             Some(figures::figure_in(
-                si,
-                uncertainty,
+                self.setter.evaluation.at(place)?,
                 inline.value.quantity,
                 inline.shown_in.as_ref(),
                 inline.asked,
-                self.setter.us_customary,
+                self.setter.style,
             ))
         });
         match figure {

@@ -127,8 +127,8 @@ fn as_stated(setter: &Setter<'_>, id: EntryId, figure: Figure) -> Figure {
     };
     let (TreeForm::Constant(value), TreeForm::Constant(amount)) = (value, &doubt.amount.form) else { return figure };
     match (value.parts.as_slice(), amount.parts.as_slice(), setter.evaluation.entry(id).as_deref()) {
-        ([(value, unit)], [(amount, other)], Some([(si, uncertainty)])) if unit == other && &entry.shown_in == unit => {
-            figures::doubted(&format!("{sign}{value}"), amount, unit.as_ref(), *si, *uncertainty)
+        ([(value, unit)], [(amount, other)], Some([found])) if unit == other && &entry.shown_in == unit => {
+            figures::doubted(&format!("{sign}{value}"), amount, unit.as_ref(), found.value, found.uncertainty)
         }
         _ => figure,
     }

@@ -10,7 +10,7 @@ pub(super) struct Axes {
     pub(super) effort: String,
 }
 
-/// One trial in the units of the axes, with expanded uncertainties at k = 2.
+/// One trial in the units of the axes, with expanded uncertainties.
 pub(super) struct Trial {
     pub(super) load: (f64, f64),
     pub(super) effort: (f64, f64),
@@ -24,6 +24,9 @@ pub(super) struct Scene {
     pub(super) axes: Axes,
     /// The unit of effort.
     pub(super) unit: String,
+    /// How doubts are expanded, and the level of the bands, in words.
+    pub(super) coverage: String,
+    pub(super) level: String,
     pub(super) points: Vec<Trial>,
     /// Least and greatest load.
     pub(super) tested: (f64, f64),
@@ -178,14 +181,16 @@ fn effort(scene: &Scene) -> Option<SketchPart> {
         panel.bars(trial.load, trial.effort, &mut shapes);
         panel.dot(trial.load.0, trial.effort.0, &mut shapes);
     }
+    let level = &scene.level;
     let bands = if scene.deviation.is_some() {
-        "Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at 95.45 %."
+        format!("Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level}.")
     } else {
-        "Thin lines beside it: the band of the line at 95.45 %."
+        format!("Thin lines beside it: the band of the line at {level}.")
     };
     let description = format!(
-        "{} trials, each with its stated doubt (k = 2) where it has any, and the law as a heavy line over the tested range. {bands}",
-        scene.points.len()
+        "{} trials, each with its stated doubt ({}) where it has any, and the law as a heavy line over the tested range. {bands}",
+        scene.points.len(),
+        scene.coverage
     );
     Some(panel.drawing(shapes, format!("{}: effort against load", scene.title), description))
 }

@@ -135,7 +135,7 @@ fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance, is_load: bool) 
     let mut words = Vec::new();
     for (condition, outcome) in instance.conditions.iter().zip(outcomes.into_iter().flatten()) {
         let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
-        let margin = figures::figure(outcome.margin, 0.0, condition.left.quantity, None, setter.us_customary);
+        let margin = figures::exact(outcome.margin, condition.left.quantity, None, setter.style);
         let holds = if is_load { "Stays where it is" } else { "Holds its load by itself" };
         let let_go = if is_load { "the line is slacked" } else { "the effort is let go" };
         let before = if is_load { "before the line is slacked" } else { "before the effort is released" };
