@@ -7,6 +7,7 @@ use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::{Files, Unreadable};
 use crate::model::{FileTrees, Material};
+use crate::sheet::BudgetsAsked;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
@@ -51,7 +52,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
+pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, budgets: &BudgetsAsked) -> (Option<Sheet>, Vec<Notice>) {
     let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices),
@@ -70,6 +71,7 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
         studies: &studies,
         draws: &draws,
         findings: &findings,
+        budgets,
     };
     let mut sheet = crate::sheet::build(&work);
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();

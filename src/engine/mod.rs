@@ -21,6 +21,7 @@ pub use format::formatted;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
+use crate::sheet::BudgetsAsked;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;
 
@@ -46,12 +47,20 @@ pub struct Report {
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
+    budgets: BudgetsAsked,
 }
 
 impl Engine {
     /// A compiler that has seen nothing.
     pub fn new() -> Self {
         Engine::default()
+    }
+
+    /// Gives every sheet these budgets besides those of its checks.
+    #[must_use]
+    pub fn with_budgets(mut self, budgets: BudgetsAsked) -> Self {
+        self.budgets = budgets;
+        self
     }
 
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
@@ -65,7 +74,7 @@ impl Engine {
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
-            let (sheet, notices) = compile::compile(files, &mut self.library, path);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &self.budgets);
             Outcome { path: path.clone(), sheet, notices }
         });
         Report { outcomes: outcomes.collect() }

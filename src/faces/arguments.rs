@@ -105,6 +105,11 @@ const SHOW_EXAMPLES: &str = "\
 Examples:
   parbuckle show slip.md
   parbuckle show - < slip.md
+  parbuckle show slip.md --budget haul.effort --budget 'falls.part[2]'
+  parbuckle show slip.md --budget every
+
+A budget has a line for each input: its value, distribution, degrees of freedom, standard uncertainty, sensitivity, contribution \
+and share of the variance, the largest first.
 
 Exit status: 0 the sheet was printed, 1 the document has errors, 2 usage. A check that is not accepted is on the sheet, not in the \
 exit status, so that `show` can serve a version-control diff.";
@@ -226,6 +231,10 @@ pub(super) struct Show {
     /// The sheet, or `-` for standard input
     #[arg(value_name = "FILE")]
     pub(super) file: PathBuf,
+
+    /// Only where the doubt of NAME comes from, of any value; `every` for all of them
+    #[arg(long, value_name = "NAME")]
+    pub(super) budget: Vec<String>,
 
     /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
     #[arg(long, value_name = "DIR")]

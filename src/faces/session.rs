@@ -2,6 +2,7 @@
 
 use crate::engine::{Engine, Outcome};
 use crate::faces::disk::{Disk, reason};
+use crate::sheet::BudgetsAsked;
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
 use indicatif::ProgressBar;
@@ -26,8 +27,20 @@ pub(super) struct Finished<T> {
 /// Compiles each of `sheets` and makes something of it with `finish`, in order. A fault in one of them costs that
 /// one only.
 pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar, finish: impl Fn(&Sheet) -> T + Sync) -> Vec<Finished<T>> {
+    work_with(&BudgetsAsked::None, disk, sheets, bar, finish)
+}
+
+/// The same, with the budgets that are asked for besides those of checks.
+pub(super) fn work_with<T: Send>(
+    budgets: &BudgetsAsked,
+    disk: &Disk,
+    sheets: &[SheetPath],
+    bar: &ProgressBar,
+    finish: impl Fn(&Sheet) -> T + Sync,
+) -> Vec<Finished<T>> {
+    let new = || Engine::new().with_budgets(budgets.clone());
     let all = || {
-        let mut engine = Engine::new();
+        let mut engine = new();
         let mut finished = Vec::with_capacity(sheets.len());
         for path in sheets {
             let result = guarded(|| {
@@ -38,7 +51,7 @@ pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar
             });
             if result.is_err() {
                 // What it had learnt before it failed is not to be relied on.
-                engine = Engine::new();
+                engine = new();
             }
             finished.push(Finished { path: path.clone(), result: result.and_then(|made| made) });
             bar.inc(1);

@@ -1,15 +1,21 @@
-//! `show`: one sheet as plain text.
+//! `show`: one sheet as plain text, or the budgets that are asked for.
 
+use crate::diagnostics::nearest;
 use crate::faces::arguments::Show;
 use crate::faces::build::report;
 use crate::faces::project::Project;
-use crate::faces::session::work;
+use crate::faces::session::work_with;
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output;
+use crate::sheet::parts::Sheet;
+use crate::sheet::{BudgetsAsked, item_of};
 
-/// Prints the sheet to standard output and its findings to standard error.
+/// The word that stands for every value.
+const EVERY: &str = "every";
+
+/// Prints the sheet, or its budgets, to standard output and its findings to standard error.
 pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> {
     if asked.file.is_dir() {
         return Err(
@@ -17,12 +23,46 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         );
     }
     let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::text);
+    let budgets = match asked.budget.as_slice() {
+        [] => BudgetsAsked::None,
+        names if names.iter().any(|name| name == EVERY) => BudgetsAsked::Every,
+        names => BudgetsAsked::Named(names.to_vec()),
+    };
+    let print = |sheet: &Sheet| match &budgets {
+        BudgetsAsked::None => Ok(output::text(sheet)),
+        BudgetsAsked::Named(names) => names.iter().try_for_each(|name| known(sheet, name)).map(|()| output::budgets_text(sheet)),
+        BudgetsAsked::Every => Ok(output::budgets_text(sheet)),
+    };
+    let finished = work_with(&budgets, &project.disk, &project.sheets, &terminal.progress(1), print);
     for one in &finished {
         report(one, terminal);
-        if let Ok((_, Some(text))) = &one.result {
-            terminal.print(&harmless(text))?;
+        match &one.result {
+            Ok((_, Some(Ok(text)))) => terminal.print(&harmless(text))?,
+            Ok((_, Some(Err((what, help))))) => return Err(Trouble::new(what.clone()).with_help(help.clone())),
+            _ => {}
         }
     }
     Ok(Tally::of(&finished).status_of_writing())
+}
+
+// Whether a value goes by that name, and has the item asked for; else what is wrong, and what may have been meant.
+fn known(sheet: &Sheet, name: &str) -> Result<(), (String, String)> {
+    let (base, item) = item_of(name);
+    let names = || sheet.values.iter().map(|value| value.name.as_str());
+    let Some(value) = sheet.values.iter().find(|value| value.name == base) else {
+        let near = nearest(base, names());
+        let help = match near.as_slice() {
+            [] => "`show` without `--budget` prints every value with its name, `--budget every` every budget".to_string(),
+            near => format!("near it are `{}`", near.join("`, `")),
+        };
+        return Err((format!("no value of this sheet is called `{base}`"), help));
+    };
+    let Some(item) = item else { return Ok(()) };
+    match (value.items.len(), &value.figure) {
+        (0, Some(_)) => Err((format!("`{base}` is one value, not a list"), format!("ask for `--budget {base}`"))),
+        (count, _) if item == 0 || item > count => {
+            Err((format!("`{base}` has no item {item}"), format!("its items are counted from 1 to {count}")))
+        }
+        _ => Ok(()),
+    }
 }

@@ -83,6 +83,13 @@ impl CoverageRule {
     }
 }
 
+/// The factor that covers the share `level` of a rectangle, where one of standard uncertainty `largest` outweighs everything else
+/// in the combined standard uncertainty `whole` (EA-4/02 M, supplement S9): the rest is no more than three tenths of it.
+pub fn dominated(level: f64, largest: f64, whole: f64) -> Option<f64> {
+    let rest = libm::sqrt((whole * whole - largest * largest).max(0.0));
+    (rest <= 0.3 * largest.abs() && largest != 0.0).then(|| level * libm::sqrt(3.0))
+}
+
 /// One contribution to a combined standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contribution {

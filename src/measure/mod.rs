@@ -19,7 +19,7 @@ mod spread;
 mod together;
 
 pub use conformity::{chance_of_scatter, conformity};
-pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, TWO_DEVIATIONS, effective_degrees};
+pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, TWO_DEVIATIONS, dominated, effective_degrees};
 pub use doubt::{Doubt, combine, expanded};
 pub use lines::Line;
 pub use measured::Measured;

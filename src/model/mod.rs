@@ -280,6 +280,8 @@ pub struct Head {
     pub rule: Option<DecisionRule>,
     /// How results are expanded, as stated; none when the default holds, a factor of 2.
     pub coverage: Option<Expansion>,
+    /// Whether terms of second order are counted in.
+    pub second_order: bool,
 }
 
 /// Something a statement put on the page.

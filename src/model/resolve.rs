@@ -154,7 +154,7 @@ impl Resolver<'_> {
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
             let known: Vec<&str> =
-                settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "coverage"]).collect();
+                settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "coverage", "terms"]).collect();
             for setting in &head.settings {
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
@@ -186,6 +186,14 @@ impl Resolver<'_> {
                         None => {
                             let wanted = decision::COVERAGES.into();
                             self.put(found.rest_at, &HeadValue { name: "coverage".into(), found: plain(found.rest), wanted });
+                        }
+                    },
+                    "terms" => match plain(found.rest).split_whitespace().collect::<Vec<_>>().as_slice() {
+                        [order @ ("first" | "second"), "order"] if is_root => self.model.head.second_order = *order == "second",
+                        ["first" | "second", "order"] => {}
+                        _ => {
+                            let wanted = "`first order` or `second order`".into();
+                            self.put(found.rest_at, &HeadValue { name: "terms".into(), found: plain(found.rest), wanted });
                         }
                     },
                     name => {

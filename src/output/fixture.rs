@@ -805,11 +805,22 @@ pub fn fullest() -> Sheet {
         agreements: vec![],
         propagations: vec![crate::output::draws_fixture::propagation()],
         checks: checks(),
+        asked: vec![],
         budgets: vec![Budget {
             checks: vec!["Hauling part".into()],
             formula: named("effort", "haul"),
             result: kilonewtons("(1.53 ± 0.18) kN", 1531.0),
             standard: "0.090 kN".into(),
+            degrees: "16.7".into(),
+            coverage: "k\u{a0}=\u{a0}2.17 (95.45\u{a0}%)".into(),
+            second: Some(SecondOrderRow {
+                counted: false,
+                contribution: "0.040 kN".into(),
+                share: 0.2,
+                percent: "20.0 %".into(),
+                words: "not counted in; with them the standard uncertainty is 0.098 kN".into(),
+            }),
+            remarks: vec!["With so few degrees of freedom a factor of 2 covers less.".into()],
             rows: vec![BudgetRow {
                 anchor: "boat".into(),
                 name: "boat".into(),
@@ -878,6 +889,7 @@ pub fn emptiest() -> Sheet {
         agreements: vec![],
         propagations: Vec::new(),
         checks: vec![],
+        asked: vec![],
         budgets: vec![],
         coverage: CoverageUsed { k: 2.0, level: None, words: "k\u{a0}=\u{a0}2".into() },
         decision_rule: String::new(),
@@ -936,7 +948,8 @@ pub fn hostile() -> Sheet {
     for budget in &mut sheet.budgets {
         budget.checks.iter_mut().for_each(spoil);
         spoil(&mut budget.standard);
-        spoil(&mut budget.rest);
+        [&mut budget.rest, &mut budget.degrees, &mut budget.coverage].into_iter().chain(&mut budget.remarks).for_each(spoil);
+        budget.second.iter_mut().for_each(|row| [&mut row.contribution, &mut row.percent, &mut row.words].into_iter().for_each(spoil));
         budget.formula = named(POISON, POISON);
         for row in &mut budget.rows {
             let texts = [

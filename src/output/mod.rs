@@ -45,7 +45,7 @@ pub use kind_text::reference;
 pub use kinds_index::{KindEntry, kinds_index};
 pub use linear::linear;
 pub use mathml::mathml;
-pub use plain::text;
+pub use plain::{budgets_text, text};
 pub use scripts::script_sources;
 pub use svg::svg;
 pub use terminal::{Style, notice};

@@ -311,7 +311,7 @@ impl<'d> Drawing<'d> {
 
     // The value of the sheet, expanded to the level as results are (JCGM 100:2008, G.4).
     fn first_order(&self, place: usize) -> Option<FirstOrder> {
-        let found = self.evaluation.at(place)?;
+        let found = self.evaluation.first_order(place)?;
         let coverage = found.coverage(CoverageRule::Level(self.propagation.level));
         Some(FirstOrder { value: found.value, uncertainty: found.uncertainty, factor: coverage.k, degrees: coverage.degrees() })
     }

@@ -5,7 +5,7 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::measure::{CoverageRule, Doubt, Freedom, Measured, Repeats};
+use crate::measure::{CoverageRule, Doubt, Freedom, Joint, Measured, Repeats};
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
@@ -15,6 +15,7 @@ use crate::program::fits;
 use crate::program::lower::{Program, Source, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
+use crate::program::second::{self, Second};
 use crate::program::together::{Together, together};
 use crate::syntax::ast::{Meaning, Relation};
 use std::collections::{BTreeMap, BTreeSet};
@@ -68,6 +69,12 @@ pub struct Evaluation {
     pub values: Vec<f64>,
     // What the doubts of the inputs come to at every operation.
     carried: Carried,
+    // A bound on the bend of every operation over its doubts.
+    pub(super) bends: Vec<f64>,
+    // What the terms of second order add where they are counted in.
+    second: BTreeMap<usize, Second>,
+    // Whether they are.
+    to_second_order: bool,
     // The standard uncertainty of every source of doubt.
     sources: Vec<f64>,
     // Which of them go together.
@@ -85,6 +92,12 @@ pub struct Evaluation {
 impl Evaluation {
     /// Value and doubt at an operation, when they may be printed.
     pub fn at(&self, place: usize) -> Option<Measured> {
+        let found = self.first_order(place)?;
+        Some(self.second.get(&place).map_or(found, |second| second.added_to(found)))
+    }
+
+    /// The same with the doubt to first order, whatever the sheet asks for.
+    pub fn first_order(&self, place: usize) -> Option<Measured> {
         let value = *self.values.get(place)?;
         let uncertainty = self.carried.uncertainties.get(place).copied().unwrap_or(0.0);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
@@ -98,6 +111,26 @@ impl Evaluation {
     /// cancels as it does in the difference.
     pub fn apart(&self, left: usize, right: usize) -> f64 {
         self.together.joint.combine(&apart(self.parts(left), self.parts(right)))
+    }
+
+    /// What the values at `places` owe to each source of doubt, like [`Evaluation::parts`], for places that no check asks of.
+    pub fn owed(&self, places: &BTreeSet<usize>) -> BTreeMap<usize, Vec<(usize, f64)>> {
+        carry(&self.program, &self.values, &self.sources, &self.together.joint, places).sides
+    }
+
+    /// Whether terms of second order are counted in.
+    pub fn to_second_order(&self) -> bool {
+        self.to_second_order
+    }
+
+    /// The standard uncertainty of every source of doubt.
+    pub(super) fn standard_uncertainties(&self) -> &[f64] {
+        &self.sources
+    }
+
+    /// Which sources go together.
+    pub(super) fn joint(&self) -> &Joint {
+        &self.together.joint
     }
 
     /// The degrees of freedom of the uncertainty at an operation.
@@ -137,7 +170,10 @@ impl Evaluation {
         } else {
             freedom(&self.program, &apart(self.parts(demand), self.parts(capacity)), &self.together.joint)
         };
-        Some(Margin { value: residue::settled(value, size), uncertainty, freedom, size })
+        let first = Measured { value: residue::settled(value, size), uncertainty, freedom };
+        let second = if self.to_second_order { self.second_order_apart(demand, capacity) } else { None };
+        let Measured { value, uncertainty, freedom } = second.map_or(first, |second| second.added_to(first));
+        Some(Margin { value, uncertainty, freedom, size })
     }
 
     /// The values of an entry's items; none when they may not be printed.
@@ -168,7 +204,11 @@ pub fn expansion(head: &Head) -> CoverageRule {
 /// Lays `model` flat and runs it.
 pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     let program = lower(model, sink);
-    evaluate(program, model, sink)
+    let evaluation = evaluate(program, model, sink);
+    if !evaluation.to_second_order {
+        second::tell(model, &evaluation, sink);
+    }
+    evaluation
 }
 
 /// Runs a program that was laid flat from `model`.
@@ -190,7 +230,9 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     }
     let sources = standard_uncertainties(&program, model, &values, sink);
     let together = together(&program, model, &values, &sources, sink);
-    let carried = carry(&program, &values, &sources, &together.joint);
+    let carried = carry(&program, &values, &sources, &together.joint, &BTreeSet::new());
+    let bends = second::bends(&program, &values, &carried.uncertainties);
+    let to_second_order = model.head.second_order;
     let mut known = program.workable.clone();
     // What rests on doubts that cannot be has none to print.
     together.broken.iter().for_each(|input| known.get_mut(*input).into_iter().for_each(|known| *known = false));
@@ -200,12 +242,18 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
         coverage: expansion(&model.head),
         values,
         carried,
+        bends,
+        second: BTreeMap::new(),
+        to_second_order,
         sources,
         together,
         sizes,
         conditions: Vec::new(),
         refused: BTreeMap::new(),
     };
+    if to_second_order {
+        evaluation.second = second::counted(&evaluation);
+    }
     look_up(model, &mut evaluation, sink);
     fits::judge(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);

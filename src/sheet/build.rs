@@ -8,7 +8,7 @@ use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
-use crate::sheet::budgets;
+use crate::sheet::budgets::{self, BudgetsAsked};
 use crate::sheet::checks;
 use crate::sheet::correlations;
 use crate::sheet::digests::digest;
@@ -53,6 +53,8 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// The budgets it is to have besides those of its checks.
+    pub budgets: &'w BudgetsAsked,
 }
 
 /// Builds the sheet.
@@ -84,6 +86,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let (inputs, assumptions) = registers(&setter);
     let path = work.sources.file(work.file).map(|file| file.path.to_string()).unwrap_or_default();
     let title_block = title_block(work, &path);
+    let names = names(&setter);
     let mut sheet = Sheet {
         schema: SCHEMA,
         path,
@@ -119,11 +122,12 @@ pub fn build(work: &Work<'_>) -> Sheet {
         },
         checks,
         budgets: budgets::budgets(&setter),
+        asked: budgets::asked(&setter, work.budgets, &names),
         nomenclature: nomenclature(&setter),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
         notices: builder.notices,
-        values: values(&setter),
+        values: values(&setter, &names),
         record: record(work),
     };
     sheet.answer = answer(&sheet);
@@ -424,22 +428,27 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
     rows
 }
 
-fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
+fn values(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<NamedValue> {
+    names.iter().map(|(name, id)| named(setter, name, *id)).collect()
+}
+
+// Every value that goes by a name, in the order of the document.
+fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
     let beside =
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
         |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
     let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
-    let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
+    let mut values: Vec<(String, EntryId)> = entries.map(|(at, entry)| (entry.name.clone(), EntryId(at))).collect();
     // A train's forces go by two names: that of the machine and that of the train.
-    let mut taken: BTreeSet<String> = values.iter().map(|value| value.name.clone()).collect();
+    let mut taken: BTreeSet<String> = values.iter().map(|(name, _)| name.clone()).collect();
     for train in &setter.model.trains {
         let mut also = |name: String, member: &Member| {
             if let Member::Value(id) = member
                 && setter.model.entry(*id).role != Role::Passed
                 && !taken.contains(&name)
             {
-                values.push(named(setter, &name, *id));
+                values.push((name.clone(), *id));
                 taken.insert(name);
             }
         };

@@ -50,6 +50,11 @@ fn listed(figures: &[Figure]) -> Option<Figure> {
     Some(first)
 }
 
+/// Whether an entry is stated and not worked.
+pub(super) fn is_stated(entry: &Entry) -> bool {
+    !matches!(entry.role, Role::Working | Role::Relation | Role::Node | Role::Law)
+}
+
 /// Whether an entry belongs in the register of assumptions.
 pub(super) fn is_assumption(entry: &Entry) -> bool {
     matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })

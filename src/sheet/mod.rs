@@ -40,6 +40,7 @@ mod verdicts;
 mod working;
 mod written;
 
+pub use budgets::{BudgetsAsked, item_of};
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
 pub use digests::digest;

@@ -1,7 +1,7 @@
 //! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
 //! JSON and the terminal print nothing else.
 
-pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
+pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named, SecondOrderRow};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
@@ -65,6 +65,9 @@ pub struct Sheet {
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
     pub budgets: Vec<Budget>,
+    /// Budgets that were asked for by name, of whatever quantity; not part of the JSON.
+    #[serde(skip)]
+    pub asked: Vec<Budget>,
     /// How doubts are expanded.
     pub coverage: CoverageUsed,
     /// How the verdicts were reached, in words.
