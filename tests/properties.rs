@@ -247,7 +247,7 @@ sheet SL-03 "Skidding a lathe"
     duty pull
 
 take lathe = 1450 kg ± 20 kg from "plate"
-assume mu = 0.25 ± 0.05 because "dry planks" effect "the pull rises"
+assume mu = 0.25 ± 0.05 because "dry planks" effect "the pull rises" confirmed "trial" confirm by "May"
 
 load = weight(lathe)
 

@@ -9,9 +9,9 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
     (
         "sheet",
         "sheet SL-07 \"Title\"",
-        "Heads the sheet. Indented below it may stand `revision`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
-         `duty`, `gravity`, `units`, `prefer`, `rule` (`simple acceptance`, `guard band` or `probability 95 %`) and `coverage`, how doubts\n\
-         are expanded: `coverage factor 2`, which is the default, or `coverage level 95 %`.",
+        "Heads the sheet. Indented below it may stand `revision`, `revised`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
+         `duty`, `gravity`, `units`, `prefer`, `rule` (`simple acceptance`, `guard band` or `probability 95 %`), `coverage`, how doubts\n\
+         are expanded (`factor 2`, which is the default, or `level 95 %`), and `terms second order`, which counts those in.",
     ),
     (
         "take",
@@ -20,8 +20,9 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
     ),
     (
         "assume",
-        "assume NAME \"label\" = VALUE because \"reason\" effect \"what follows if it is wrong\"",
-        "States an input that nobody measured, with its reason. It is listed among the assumptions until somebody confirms it.",
+        "assume NAME \"label\" = VALUE because \"reason\" effect \"what follows if it is wrong\"\n    confirm by \"when, or before what\"\n    confirmed \"how, by whom, when\"",
+        "States an input that nobody measured, with its reason. It is open, and counted as such at the top of the sheet, until it says\n\
+         how it was `confirmed`; `confirm by` says when that is to be done.",
     ),
     (
         "gear",

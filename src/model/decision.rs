@@ -1,6 +1,9 @@
 //! The rule by which the verdicts of a sheet are reached, as its head states it or by its duty, and how results are expanded.
 
+use crate::diagnostics::catalogue::machines::HeadValue;
 use crate::model::Head;
+use crate::model::resolve::Resolver;
+use crate::model::settings::{Matched, plain};
 
 impl Head {
     /// The rule by which verdicts are reached: as stated, else a guard band for a lift or a pull and simple acceptance for
@@ -13,6 +16,31 @@ impl Head {
     pub fn moves_loads(&self) -> bool {
         let duty = self.duty.trim();
         duty.eq_ignore_ascii_case("lift") || duty.eq_ignore_ascii_case("pull")
+    }
+}
+
+impl Resolver<'_> {
+    /// Reads `rule`, `coverage` or `terms` in the head of a sheet.
+    pub(super) fn head_decides(&mut self, found: &Matched<'_>, is_root: bool) {
+        let written = plain(found.rest);
+        let wanted = match found.name.as_str() {
+            "rule" => match rule(&written) {
+                Some(rule) if is_root => return self.model.head.rule = Some(rule),
+                Some(_) => return,
+                None => RULES,
+            },
+            "coverage" => match coverage(&written) {
+                Some(coverage) if is_root => return self.model.head.coverage = Some(coverage),
+                Some(_) => return,
+                None => COVERAGES,
+            },
+            _ => match written.split_whitespace().collect::<Vec<_>>().as_slice() {
+                [order @ ("first" | "second"), "order"] if is_root => return self.model.head.second_order = *order == "second",
+                ["first" | "second", "order"] => return,
+                _ => "`first order` or `second order`",
+            },
+        };
+        self.put(found.rest_at, &HeadValue { name: found.name.clone(), found: written, wanted: wanted.into() });
     }
 }
 
@@ -37,10 +65,10 @@ pub enum Expansion {
 }
 
 /// What may stand after `coverage` in the head of a sheet.
-pub(super) const COVERAGES: &str = "`factor` with a number from 1 to 10, such as `factor 2`, or `level` with a level of confidence from 50 % to below 100 %, such as `level 95 %`";
+const COVERAGES: &str = "`factor` with a number from 1 to 10, such as `factor 2`, or `level` with a level of confidence from 50 % to below 100 %, such as `level 95 %`";
 
 /// The expansion that `text` names.
-pub(super) fn coverage(text: &str) -> Option<Expansion> {
+fn coverage(text: &str) -> Option<Expansion> {
     let words: Vec<&str> = text.split_whitespace().collect();
     match words.as_slice() {
         ["factor", factor] => factor.parse().ok().filter(|factor| (1.0..=10.0).contains(factor)).map(Expansion::Factor),
@@ -50,11 +78,11 @@ pub(super) fn coverage(text: &str) -> Option<Expansion> {
 }
 
 /// What may stand after `rule` in the head of a sheet.
-pub(super) const RULES: &str =
+const RULES: &str =
     "`simple acceptance`, `guard band`, or `probability` with a chance from 50 % to below 100 %, such as `probability 95 %`";
 
 /// The decision rule that `text` names.
-pub(super) fn rule(text: &str) -> Option<DecisionRule> {
+fn rule(text: &str) -> Option<DecisionRule> {
     let words: Vec<&str> = text.split_whitespace().collect();
     match words.as_slice() {
         ["simple", "acceptance"] => Some(DecisionRule::SimpleAcceptance),

@@ -1,7 +1,7 @@
 //! Inputs, assumptions, gear, working lines and checks.
 
 use crate::diagnostics::catalogue::checks::CapacityMissing;
-use crate::diagnostics::catalogue::machines::{BasisMissing, FieldTwice, SourceMissing, ValueMissing};
+use crate::diagnostics::catalogue::machines::{BasisMissing, FieldTwice, NotAssumed, SourceMissing, ValueMissing};
 use crate::diagnostics::catalogue::units::{DoubtMismatch, DoubtTwoWays, RepeatsTooFew, ResolutionMismatch};
 use crate::model::expressions::unfit;
 use crate::model::functions::Function;
@@ -25,7 +25,8 @@ impl Resolver<'_> {
             return None;
         };
         entry.label = label(input.label.as_ref());
-        if role == Role::Take && !entry.evidence.iter().any(|(word, _)| *word != EvidenceWord::Because && *word != EvidenceWord::Effect) {
+        let no_source = [EvidenceWord::Because, EvidenceWord::Effect];
+        if role == Role::Take && entry.evidence.iter().all(|(word, _)| no_source.contains(word)) {
             self.put(input.name.at, &SourceMissing { name: input.name.text.clone() });
         }
         if role == Role::Assume
@@ -80,6 +81,16 @@ impl Resolver<'_> {
         entry.shown_in = shown_in;
         entry.asked = stated.shown_in.is_some();
         entry.evidence = kept(&stated.evidence);
+        if role != Role::Assume {
+            let stands = |word: EvidenceWord| matches!(word, EvidenceWord::Confirmed | EvidenceWord::ConfirmBy);
+            for said in stated.evidence.iter().filter(|said| stands(said.word)) {
+                self.put(
+                    said.at,
+                    &NotAssumed { word: if said.word == EvidenceWord::Confirmed { "confirmed" } else { "confirm by" }.into() },
+                );
+            }
+            entry.evidence.retain(|(word, _)| !stands(*word));
+        }
         if let Some(by) = &stated.by {
             self.taken_with(by, &mut entry)?;
         }

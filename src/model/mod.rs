@@ -27,6 +27,7 @@ mod reading_cells;
 mod reading_results;
 pub mod readings;
 mod resolve;
+pub mod revisions;
 mod scope;
 mod seeking;
 mod settings;
@@ -47,6 +48,7 @@ pub use seeking::{Known, Sought};
 
 use crate::model::propagations::Propagation;
 use crate::model::quantity::Quantity;
+use crate::model::revisions::Revised;
 use crate::model::studies::{Study, Substitute};
 use crate::model::tree::{EntryId, Range, Shape, Tree};
 use crate::source::{FileId, Home, Span};
@@ -270,6 +272,8 @@ pub struct Head {
     pub title: String,
     /// The other cells of the title block, label and value, in the order of the page.
     pub cells: Vec<(String, String)>,
+    /// The revision record, first to last.
+    pub revisions: Vec<Revised>,
     /// `lift`, `pull`, `bench`, `lesson`; perhaps empty.
     pub duty: String,
     /// The system of units asked for: US customary when true.

@@ -5,7 +5,6 @@ use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwic
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink, nearest};
-use crate::model::decision;
 use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
@@ -153,8 +152,12 @@ impl Resolver<'_> {
         let is_root = self.home.file == self.root;
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
-            let known: Vec<&str> =
-                settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "coverage", "terms"]).collect();
+            let known: Vec<&str> = settings::HEAD
+                .iter()
+                .map(|(name, _)| *name)
+                .chain(["gravity", "units", "prefer", "rule", "coverage", "terms", "revised"])
+                .collect();
+            let (mut record, mut stands_at) = (Vec::new(), None);
             for setting in &head.settings {
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
@@ -172,40 +175,21 @@ impl Resolver<'_> {
                         }
                     },
                     "prefer" => self.preferred(&found, is_root),
-                    "rule" => match decision::rule(&plain(found.rest)) {
-                        Some(rule) if is_root => self.model.head.rule = Some(rule),
-                        Some(_) => {}
-                        None => {
-                            let wanted = decision::RULES.into();
-                            self.put(found.rest_at, &HeadValue { name: "rule".into(), found: plain(found.rest), wanted });
-                        }
-                    },
-                    "coverage" => match decision::coverage(&plain(found.rest)) {
-                        Some(coverage) if is_root => self.model.head.coverage = Some(coverage),
-                        Some(_) => {}
-                        None => {
-                            let wanted = decision::COVERAGES.into();
-                            self.put(found.rest_at, &HeadValue { name: "coverage".into(), found: plain(found.rest), wanted });
-                        }
-                    },
-                    "terms" => match plain(found.rest).split_whitespace().collect::<Vec<_>>().as_slice() {
-                        [order @ ("first" | "second"), "order"] if is_root => self.model.head.second_order = *order == "second",
-                        ["first" | "second", "order"] => {}
-                        _ => {
-                            let wanted = "`first order` or `second order`".into();
-                            self.put(found.rest_at, &HeadValue { name: "terms".into(), found: plain(found.rest), wanted });
-                        }
-                    },
+                    "revised" => self.revised(&found, &mut record),
+                    "rule" | "coverage" | "terms" => self.head_decides(&found, is_root),
                     name => {
                         cells.insert(name.into(), plain(found.rest));
+                        stands_at = Some(found).filter(|found| found.name == "revision").or(stands_at);
                     }
                 }
             }
+            self.stands_at(&mut cells, stands_at.as_ref(), &record);
             if is_root {
                 self.model.head.number = head.number.as_ref().map(|name| name.text.clone()).unwrap_or_default();
                 self.model.head.title = head.title.as_ref().map(|title| title.text.clone()).unwrap_or_default();
                 self.model.head.duty = cells.get("duty").cloned().unwrap_or_default();
                 let cell = |(name, label): &(&str, &str)| Some(((*label).to_string(), cells.get(*name)?.clone()));
+                self.model.head.revisions = record;
                 self.model.head.cells = settings::HEAD.iter().filter_map(cell).collect();
             }
         }

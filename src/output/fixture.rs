@@ -101,6 +101,8 @@ fn row(name: &str, symbol: Math, label: &str, figure: Figure, evidence: &str, so
         source: source.into(),
         effect: String::new(),
         state: String::new(),
+        confirmed: String::new(),
+        confirm_by: String::new(),
     }
 }
 
@@ -209,6 +211,7 @@ fn assumptions() -> Vec<InputRow> {
     );
     mu.effect = "the pull rises with μ".into();
     mu.state = "open".into();
+    mu.confirm_by = "before the haul".into();
     let gravity = row(
         "gravity",
         symbol("g"),
@@ -846,6 +849,10 @@ pub fn fullest() -> Sheet {
             symbol_row(symbol("μ"), "mu", "Friction of greased timber ways"),
             symbol_row(symbol("x"), "nowhere", ""),
         ],
+        revisions: vec![
+            RevisionRow { revision: "A".into(), date: "2026-02-02".into(), by: "M. T.".into(), why: "first issue".into() },
+            RevisionRow { revision: "B".into(), date: "2026-03-14".into(), by: "R. H.".into(), why: "slope measured & not scaled".into() },
+        ],
         cautions: vec![
             CautionRow { text: "Keep out of the bight and out of the angle formed at any lead block.".into(), source: "8 CCR 6290(d), (e)".into() },
             CautionRow { text: "Take up slack slowly; stop and look before the pull comes on.".into(), source: String::new() },
@@ -894,6 +901,7 @@ pub fn emptiest() -> Sheet {
         coverage: CoverageUsed { k: 2.0, level: None, words: "k\u{a0}=\u{a0}2".into() },
         decision_rule: String::new(),
         nomenclature: vec![],
+        revisions: vec![],
         cautions: vec![],
         deference: String::new(),
         notices: vec![],
@@ -937,13 +945,24 @@ pub fn hostile() -> Sheet {
     }
     sheet.outline.iter_mut().for_each(|heading| spoil(&mut heading.text));
     for row in sheet.inputs.iter_mut().chain(&mut sheet.assumptions) {
-        for text in
-            [&mut row.name, &mut row.label, &mut row.doubt_stated, &mut row.evidence, &mut row.source, &mut row.effect, &mut row.state]
-        {
+        for text in [
+            &mut row.name,
+            &mut row.label,
+            &mut row.doubt_stated,
+            &mut row.evidence,
+            &mut row.source,
+            &mut row.effect,
+            &mut row.state,
+            &mut row.confirmed,
+            &mut row.confirm_by,
+        ] {
             spoil(text);
         }
         row.symbol = named(POISON, POISON);
         row.figure = Some(figure(POISON, POISON, POISON, 1.0, 1.0));
+    }
+    for row in &mut sheet.revisions {
+        [&mut row.revision, &mut row.date, &mut row.by, &mut row.why].into_iter().for_each(spoil);
     }
     for budget in &mut sheet.budgets {
         budget.checks.iter_mut().for_each(spoil);

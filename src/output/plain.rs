@@ -6,6 +6,7 @@ use crate::output::draws_text::draws;
 use crate::output::excerpt::{columns, wrap};
 use crate::output::kind_text::kind;
 use crate::output::linear::linear;
+use crate::output::markup::standing;
 use crate::output::prose::words;
 use crate::output::reading_text::readings;
 use crate::output::terminal::{Style, notice, visible};
@@ -197,7 +198,14 @@ fn registers(sheet: &Sheet, page: &mut Page) {
     for (heading, rows) in [("Inputs", &sheet.inputs), ("Assumptions", &sheet.assumptions)] {
         if !rows.is_empty() {
             page.heading(heading);
+            page.note(&standing(rows));
             rows.iter().for_each(|row| input(row, page));
+        }
+    }
+    if !sheet.revisions.is_empty() {
+        page.heading("Revisions");
+        for row in &sheet.revisions {
+            page.item(&format!("{}, {}, {}: {}", row.revision, row.date, row.by, row.why));
         }
     }
     if !sheet.cautions.is_empty() {
@@ -223,6 +231,10 @@ fn input(row: &InputRow, page: &mut Page) {
     }
     line.push_str(&after("; if wrong: ", &row.effect));
     line.push_str(&after("; ", &row.state));
+    match row.confirmed.is_empty() {
+        true => line.push_str(&after(", to be confirmed: ", &row.confirm_by)),
+        false => line.push_str(&after(": ", &row.confirmed)),
+    }
     page.item(&line);
 }
 

@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
 use crate::program::Evaluation;
@@ -20,8 +21,8 @@ use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, SCHEMA, Sheet, Symbol, TitleBlock, ToolRecord,
-    WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol, TitleBlock,
+    ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -124,6 +125,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         budgets: budgets::budgets(&setter),
         asked: budgets::asked(&setter, work.budgets, &names),
         nomenclature: nomenclature(&setter),
+        revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
         notices: builder.notices,
@@ -372,6 +374,8 @@ fn registers(setter: &Setter<'_>) -> (Vec<crate::sheet::parts::InputRow>, Vec<cr
             _ => {}
         }
     }
+    // What is still to be made sure of is read first.
+    assumed.sort_by_key(|row| inputs::STATES.iter().position(|state| *state == row.state));
     (taken, assumed)
 }
 
@@ -416,6 +420,11 @@ fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
         anchor: anchor(&entry.name),
     });
     rows.collect()
+}
+
+fn revisions(model: &Model) -> Vec<RevisionRow> {
+    let rows = model.head.revisions.iter().cloned();
+    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date, by, why }).collect()
 }
 
 fn cautions(model: &Model) -> Vec<CautionRow> {
@@ -542,8 +551,9 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     if unevaluated > 0 {
         open.push(format!("{} not evaluated", counted(unevaluated, "check")));
     }
-    if !sheet.assumptions.is_empty() {
-        open.push(format!("{} to confirm", counted(sheet.assumptions.len(), "assumption")));
+    let to_confirm = sheet.assumptions.iter().filter(|row| row.state == inputs::OPEN).count();
+    if to_confirm > 0 {
+        open.push(format!("{} to confirm", counted(to_confirm, "assumption")));
     }
     line("Still open", if open.is_empty() { "nothing recorded".into() } else { open.join("; ") }, "assumptions");
     lines

@@ -8,6 +8,15 @@ use crate::sheet::working::Setter;
 use crate::sheet::{doubts, figures};
 use crate::syntax::ast::{EvidenceWord, Meaning};
 
+/// The state of an assumption that nobody has made sure of yet.
+pub const OPEN: &str = "open";
+
+const CONFIRMED: &str = "confirmed";
+const BY_CONVENTION: &str = "by convention";
+
+/// The states of assumptions in the order in which they are listed.
+pub(super) const STATES: [&str; 3] = [OPEN, CONFIRMED, BY_CONVENTION];
+
 /// The row of an input, an assumption, a rating or a setting.
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
     let entry = setter.model.entry(id);
@@ -31,7 +40,9 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         evidence: evidence.into(),
         source,
         effect: texts(entry, EvidenceWord::Effect).join("; "),
-        state: if is_assumption(entry) { "open".into() } else { String::new() },
+        state: state(entry).into(),
+        confirmed: texts(entry, EvidenceWord::Confirmed).join("; "),
+        confirm_by: texts(entry, EvidenceWord::ConfirmBy).join("; "),
     }
 }
 
@@ -58,6 +69,17 @@ pub(super) fn is_stated(entry: &Entry) -> bool {
 /// Whether an entry belongs in the register of assumptions.
 pub(super) fn is_assumption(entry: &Entry) -> bool {
     matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })
+}
+
+// How an assumption stands. What the program took because nothing was stated is by convention: stating it is all the
+// confirmation there is.
+fn state(entry: &Entry) -> &'static str {
+    match entry.role {
+        Role::Assume if entry.evidence.iter().any(|(word, _)| *word == EvidenceWord::Confirmed) => CONFIRMED,
+        Role::Assume => OPEN,
+        _ if is_assumption(entry) => BY_CONVENTION,
+        _ => "",
+    }
 }
 
 // The names that an expression is made of, where it is more than a number.
@@ -87,7 +109,8 @@ fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {
 
 // What the author said of where it comes from; a source of another sort than the first keeps its word.
 fn sources(entry: &Entry, kind: &str) -> String {
-    let said = entry.evidence.iter().filter(|(word, _)| *word != EvidenceWord::Effect);
+    let said =
+        entry.evidence.iter().filter(|(word, _)| !matches!(word, EvidenceWord::Effect | EvidenceWord::Confirmed | EvidenceWord::ConfirmBy));
     let said = said.map(|(word, text)| match word_of(*word) {
         "" | "because" => text.clone(),
         word if word == kind || kind.contains(' ') => text.clone(),
@@ -115,7 +138,7 @@ fn word_of(word: EvidenceWord) -> &'static str {
         EvidenceWord::Weighed => "weighed",
         EvidenceWord::Drawing => "drawing",
         EvidenceWord::Because => "because",
-        EvidenceWord::Ref | EvidenceWord::Effect => "",
+        EvidenceWord::Ref | EvidenceWord::Effect | EvidenceWord::Confirmed | EvidenceWord::ConfirmBy => "",
     }
 }
 

@@ -74,6 +74,9 @@ pub struct Sheet {
     pub decision_rule: String,
     /// Every symbol with its meaning.
     pub nomenclature: Vec<Symbol>,
+    /// The revision record, first to last.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub revisions: Vec<RevisionRow>,
     /// Cautions chosen by what the sheet contains.
     pub cautions: Vec<CautionRow>,
     /// The one line that says whose word outranks this sheet.
@@ -115,6 +118,19 @@ pub struct Cell {
     pub label: String,
     /// Value.
     pub value: String,
+}
+
+/// One line of the revision record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RevisionRow {
+    /// Its letter or number.
+    pub revision: String,
+    /// The day, as ISO 8601 writes it.
+    pub date: String,
+    /// Who made it.
+    pub by: String,
+    /// Why.
+    pub why: String,
 }
 
 /// One line of the answer.
@@ -366,8 +382,14 @@ pub struct InputRow {
     pub source: String,
     /// For an assumption: what becomes of the result when it is wrong.
     pub effect: String,
-    /// State of an assumption: "open".
+    /// State of an assumption: "open", "confirmed", or "by convention" where nobody stated it; else empty.
     pub state: String,
+    /// For a confirmed assumption: how, by whom and when it was made sure.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub confirmed: String,
+    /// When or before what an assumption is to be made sure; perhaps empty.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub confirm_by: String,
 }
 
 /// A piece of gear.

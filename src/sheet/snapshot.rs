@@ -43,7 +43,7 @@ pub struct Stated {
     pub doubt: String,
     /// The evidence with its word; perhaps empty.
     pub source: String,
-    /// State of an assumption: "open"; else empty.
+    /// State of an assumption: "open", "confirmed" or "by convention"; else empty.
     pub state: String,
 }
 

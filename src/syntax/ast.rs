@@ -259,6 +259,10 @@ pub enum EvidenceWord {
     Effect,
     /// `ref`: a reference for a line of working
     Ref,
+    /// `confirmed`: how an assumption was made sure, by whom and when
+    Confirmed,
+    /// `confirm by`: when or before what an assumption is to be made sure
+    ConfirmBy,
 }
 
 /// An expression with its doubt and its evidence: the right-hand side of an input or of a setting.

@@ -34,6 +34,21 @@ impl<'t> Row<'t> {
         self.cells.iter().flatten().copied()
     }
 
+    /// Takes out the pieces that `wanted` counts at their front, and gives them.
+    pub(crate) fn without(&mut self, wanted: impl Fn(&[Token<'_>]) -> usize) -> Vec<Token<'t>> {
+        let all: Vec<Token<'t>> = self.tokens().collect();
+        let (mut taken, mut at) = (Vec::new(), 0);
+        while let Some(rest) = all.get(at..).filter(|rest| !rest.is_empty()) {
+            let count = wanted(rest);
+            taken.extend(rest.iter().take(count).copied());
+            at += count.max(1);
+        }
+        for cell in &mut self.cells {
+            cell.retain(|token| !taken.contains(token));
+        }
+        taken
+    }
+
     // Whether both stand in one block of columns.
     fn beside(&self, other: &Row<'_>) -> bool {
         let first = |row: &Row<'_>| row.level == 0 && matches!(row.word, "take" | "assume" | "check" | "agreement");

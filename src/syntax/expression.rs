@@ -105,9 +105,11 @@ impl Reader {
             Some(Rule::word_because) => EvidenceWord::Because,
             Some(Rule::word_effect) => EvidenceWord::Effect,
             Some(Rule::word_ref) => EvidenceWord::Ref,
+            Some(Rule::word_confirmed) => EvidenceWord::Confirmed,
+            Some(Rule::word_confirm) => EvidenceWord::ConfirmBy,
             _ => EvidenceWord::From,
         };
-        let text = self.promised(inner.next(), at, "text in quotation marks")?;
+        let text = self.promised(inner.find(|part| part.as_rule() == Rule::string), at, "text in quotation marks")?;
         Ok(Evidence { word, text: self.quoted(&text), at })
     }
 
@@ -175,7 +177,7 @@ impl Reader {
                 }
                 Rule::read_by => by = Some(self.read_by(&piece)?),
                 Rule::as_unit => shown_in = self.shown_in(&piece),
-                Rule::evidence => evidence.push(self.evidence(&piece)?),
+                Rule::evidence | Rule::confirmation => evidence.push(self.evidence(&piece)?),
                 _ => {}
             }
         }

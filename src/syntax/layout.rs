@@ -28,7 +28,7 @@ pub(crate) enum Form {
 const WITH_SETTINGS: [&str; 9] = ["sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
 // Settings of a sheet's head that say who and when, and not what; so do its own number and title.
 const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
-const EVIDENCE: [&str; 8] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref"];
+const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];
 
 /// The lines of `text`, laid out; as many as came in, less blank lines where several stood together or at an end.
 /// `None` stands for a line to be dropped, so that line numbers can be followed.
@@ -49,12 +49,12 @@ pub fn laid_out(text: &str) -> Vec<Option<String>> {
     lines
 }
 
-/// What a fence says, without comments, alignment or the head's who and when; names in one spelling.
+/// What a fence says, without comments, alignment, the head's who and when or how assumptions stand; names in one spelling.
 pub fn canonical(text: &str) -> String {
     said(text, false)
 }
 
-/// The head's who and when, in the same form.
+/// The head's who and when, and how assumptions stand, in the same form.
 pub fn administrative(text: &str) -> String {
     let told = said(text, true);
     if told.is_empty() { told } else { told + "\n" }
@@ -63,16 +63,25 @@ pub fn administrative(text: &str) -> String {
 // The rows of `text` that are of the head's who and when, or those that are not.
 fn said(text: &str, administrative: bool) -> String {
     let mut said = String::new();
-    let (mut in_head, mut of_people) = (false, false);
-    for row in rows(text) {
-        let Some(first) = row.tokens().next() else { continue };
+    let (mut in_head, mut in_assumption, mut of_people, mut name) = (false, false, false, String::new());
+    for mut row in rows(text) {
+        let Some(first) = row.tokens().next().map(|token| token.text) else { continue };
         if row.level == 0 {
-            in_head = first.text == "sheet";
+            in_head = first == "sheet";
+            in_assumption = first == "assume";
+            name = row.tokens().nth(1).map_or(String::new(), |token| names::plain(token.text));
         }
         if row.level <= 1 {
-            of_people = in_head && (row.level == 0 || ADMINISTRATIVE.contains(&first.text));
+            of_people = in_head && (row.level == 0 || ADMINISTRATIVE.contains(&first));
         }
-        if of_people != administrative {
+        // An assumption that was made sure is the same number as before.
+        let stands = if in_assumption { row.without(confirmation) } else { Vec::new() };
+        if administrative && !stands.is_empty() {
+            said.push_str(if said.is_empty() { "" } else { "\n" });
+            said.push_str(&name);
+            stands.iter().for_each(|token| said.extend([" ", token.text]));
+        }
+        if of_people != administrative || row.tokens().next().is_none() {
             continue;
         }
         if row.level <= 1 && !row.continues && !said.is_empty() {
@@ -235,8 +244,7 @@ fn cells<'t>(said: &str, found: &[Token<'t>], level: usize, form: Form, settings
             vec![value, evidence.filter(|at| value.is_some_and(|value| value < *at))]
         }
         (_, Form::Value | Form::Check) => {
-            let starts = found.first().is_some_and(|token| EVIDENCE.contains(&token.text));
-            vec![(starts && found.get(1).is_some_and(|token| token.sort == Sort::Quoted)).then_some(1)]
+            vec![Some(evidence_words(found)).filter(|count| *count > 0)]
         }
         _ => Vec::new(),
     };
@@ -270,10 +278,26 @@ fn outside(found: &[Token<'_>], wanted: impl Fn(&Token<'_>) -> bool) -> Option<u
 
 // Where the evidence of a line begins: a word of evidence before text in quotation marks.
 fn evidence(found: &[Token<'_>]) -> Option<usize> {
-    found
-        .windows(2)
-        .position(|pair| matches!(pair, [word, text] if EVIDENCE.contains(&word.text) && text.sort == Sort::Quoted))
-        .filter(|at| *at > 0)
+    (1..found.len()).find(|at| found.get(*at..).is_some_and(|rest| evidence_words(rest) > 0))
+}
+
+// How many words of evidence stand before text in quotation marks at the front of `found`.
+fn evidence_words(found: &[Token<'_>]) -> usize {
+    match found {
+        [word, text, ..] if EVIDENCE.contains(&word.text) && text.sort == Sort::Quoted => 1,
+        [confirm, by, text, ..] if (confirm.text, by.text) == ("confirm", "by") && text.sort == Sort::Quoted => 2,
+        _ => 0,
+    }
+}
+
+// How many pieces at the front of `found` say how an assumption stands.
+fn confirmation(found: &[Token<'_>]) -> usize {
+    match found {
+        [word, ..] if matches!(word.text, "confirmed" | "confirm") => {
+            Some(evidence_words(found)).filter(|count| *count > 0).map_or(0, |count| count + 1)
+        }
+        _ => 0,
+    }
 }
 
 // Where the value of a setting begins: at a number, a bracket, a sign, text or a path; between the two words of a line that

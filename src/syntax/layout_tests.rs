@@ -1,6 +1,6 @@
 //! The one layout, shown on statements of every form; written by hand.
 
-use crate::syntax::{canonical, laid_out};
+use crate::syntax::{administrative, canonical, laid_out};
 
 fn formatted(text: &str) -> String {
     laid_out(text).into_iter().flatten().map(|line| line + "\n").collect()
@@ -18,6 +18,8 @@ take slope = 8.1 deg  from "level"
 # how slippery
 assume mu = 0.16   because "greased"
       effect "pull rises"
+      confirm by "May"
+      confirmed "trial, M. T."
       ref "table 2"
 
 
@@ -41,8 +43,10 @@ take boat  "dinghy, dry" = 185 kg ± 3 kg  from "ticket"
 take slope               = 8.1 deg        from "level"
 # how slippery
 assume mu = 0.16  because "greased"
-    effect "pull rises"
-    ref    "table 2"
+    effect     "pull rises"
+    confirm by "May"
+    confirmed  "trial, M. T."
+    ref        "table 2"
 
 gear rope
     rated          2.4 kN  from "tag"
@@ -68,6 +72,14 @@ fn what_is_said_is_told_from_how_it_is_laid_out() {
         "sheet A \"T\"\n# x\ntake mu  =  3 kN ± 2 %\n\n\nw = 2 *mu",
     ] {
         assert_eq!(canonical(one), canonical(same));
+    }
+    let assumed = "assume mu = 0.2  because \"told\"\n    effect \"more\"\n";
+    for same in [
+        "assume mu = 0.2  because \"told\" confirmed \"trial\"\n    effect \"more\"\n",
+        "assume mu = 0.2  because \"told\"\n    confirm by \"May\"\n    effect \"more\"\n    confirmed \"trial\"\n",
+    ] {
+        assert_eq!(canonical(assumed), canonical(same));
+        assert_ne!(administrative(assumed), administrative(same));
     }
     for other in ["sheet A \"T\"\ntake mu = 3 kN ± 3 %\nw = 2 * mu\n", "sheet A \"T\"\ntake mu = 3 kN ± 2 %\nw = 2 * nu\n"] {
         assert_ne!(canonical(one), canonical(other));

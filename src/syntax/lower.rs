@@ -32,7 +32,12 @@ impl Reader {
     }
 
     pub(super) fn evidence_in(&self, piece: &Piece<'_>) -> Lowered<Vec<Evidence>> {
-        piece.clone().into_inner().filter(|inner| inner.as_rule() == Rule::evidence).map(|inner| self.evidence(&inner)).collect()
+        piece
+            .clone()
+            .into_inner()
+            .filter(|inner| matches!(inner.as_rule(), Rule::evidence | Rule::confirmation))
+            .map(|inner| self.evidence(&inner))
+            .collect()
     }
 
     pub(crate) fn statement(&self, piece: &Piece<'_>, under: Under) -> Lowered<Statement> {

@@ -124,7 +124,7 @@ pub(crate) fn human(rule: Rule) -> Option<String> {
             | Rule::group
             | Rule::doubted => "a value",
             Rule::comparison | Rule::count_test => "a comparison",
-            Rule::evidence => "evidence",
+            Rule::evidence | Rule::confirmation => "evidence",
             Rule::sheet_number => "a sheet number",
             Rule::station => "a station",
             Rule::guard | Rule::guard_all | Rule::guard_given | Rule::guard_is => "a guard",
@@ -204,8 +204,10 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
             Fault::new(place, syntax::MissingComparison { form })
         };
     }
-    if wants(Rule::string) && ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing"].contains(&last.as_str()) {
-        return Fault::new(place, syntax::MissingQuotedText { word: last });
+    let date_wanted = last == "by" && before.trim_end().strip_suffix("by").is_some_and(|start| start.trim_end().ends_with("confirm"));
+    if wants(Rule::string) && (evidence_word(&last) || date_wanted) {
+        let word = if date_wanted { "confirm by".into() } else { last };
+        return Fault::new(place, syntax::MissingQuotedText { word });
     }
     if last == "as" && wants(Rule::unit) {
         return Fault::new(place, syntax::MissingUnit {});
@@ -318,7 +320,7 @@ fn study(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(Ru
 }
 
 fn evidence_word(word: &str) -> bool {
-    ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing"].contains(&word)
+    ["from", "because", "effect", "ref", "measured", "marked", "weighed", "drawing", "confirmed"].contains(&word)
 }
 
 #[cfg(test)]

@@ -78,6 +78,9 @@ findings! {
     /// An assumption has no basis, so nobody can judge it.
     "basis-missing" => BasisMissing { name: String }
 
+    /// Only an assumption is open until it is confirmed. An input, a rating or a setting says with its evidence how sure it is.
+    "not-assumed" => NotAssumed { word: String }
+
     /// A second head of the sheet.
     "sheet-twice" => SheetTwice {}
 
@@ -295,6 +298,14 @@ worded!(
     "why is this assumed?".into(),
     None,
     Some("add `because \"...\"`".into())
+);
+worded!(
+    NotAssumed,
+    Severity::Error,
+    |s| format!("`{}` stands with something that is not assumed", s.word),
+    "only an assumption has a state".into(),
+    Some("an assumption is open until somebody has made sure of it; what was measured or read is as sure as its evidence".into()),
+    Some("say where the number comes from with `from \"...\"` or `measured \"...\"`, or state it with `assume`".into())
 );
 worded!(
     SheetTwice,

@@ -41,6 +41,10 @@ fn row<'a>(row: &'a InputRow, shared: &mut Shared<'a>, out: &mut String) {
     }
     perhaps(out, "<span class=\"small\">", &row.doubt_stated, "</span>");
     perhaps(out, "<span class=\"small\">If wrong: ", &row.effect, "</span>");
+    if row.confirmed.is_empty() {
+        perhaps(out, "<span class=\"small\">To be confirmed: ", &row.confirm_by, "</span>");
+    }
+    perhaps(out, "<span class=\"small\">Confirmed: ", &row.confirmed, "</span>");
     out.push_str("</td>\n<td class=\"num\">");
     quantity_or(&row.figure, "<span class=\"quiet\">not known</span>", out);
     out.push_str("</td>\n<td class=\"source\">");

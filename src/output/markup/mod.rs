@@ -19,7 +19,7 @@ pub(super) use document::{document, shared};
 #[cfg(test)]
 pub(super) use line::quantity;
 pub(super) use line::{amount, lines, named, references};
-pub(super) use registers::registers;
+pub(super) use registers::{registers, standing};
 pub(super) use shared::Shared;
 
 use crate::output::mathml::escape_into;
