@@ -54,6 +54,7 @@ const ROOMS: &[Room] = &[
 const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("ammonia", &["document"]),
     ("clap", &["faces"]),
+    ("csv", &["output"]),
     ("getrandom", &["faces"]),
     ("hyper", &["faces"]),
     ("hyper_util", &["faces"]),
@@ -69,8 +70,11 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("pest_derive", &["syntax"]),
     ("pulldown_cmark", &["document"]),
     ("pulldown_latex", &["document"]),
+    ("quick_xml", &["output"]),
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
+    // The JSON Schema of what is printed, from the types themselves.
+    ("schemars", &["sheet", "output"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
     ("sha2", &["source", "sheet", "output"]),

@@ -10,6 +10,8 @@ mod commands;
 #[cfg(feature = "commands")]
 mod compare;
 mod draws;
+#[cfg(feature = "commands")]
+mod exchange;
 mod golden;
 mod kinds;
 mod layout;

@@ -210,18 +210,7 @@ impl Reading<'_> {
                 Home::file(file).span(Extent::default())
             }
         };
-        let path = path.to_string();
-        match unreadable {
-            Unreadable::Missing => {
-                self.sink.push(span, &FileMissing { path, used: asked.is_some(), near: Vec::new() });
-            }
-            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
-            Unreadable::TooLarge { bytes, limit } => {
-                self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) })
-            }
-            Unreadable::Outside => self.sink.push(span, &FileOutsideProject { path }),
-            Unreadable::Denied(reason) => self.sink.push(span, &FileDenied { path, reason: reason.clone() }),
-        }
+        tell_unreadable(&mut self.sink, span, path, unreadable, asked.is_some());
     }
 
     // The kinds that come with the program, as far as a machine asks for them.
@@ -259,6 +248,20 @@ impl Reading<'_> {
                 self.material.kinds.insert(source.kind.name.text.clone(), source.moved(home));
             }
         }
+    }
+}
+
+/// Tells at `span` why `path` cannot be read; `used` says that a sheet asked for it, and not the caller.
+pub(super) fn tell_unreadable(sink: &mut Sink, span: Span, path: &SheetPath, unreadable: &Unreadable, used: bool) {
+    let path = path.to_string();
+    match unreadable {
+        Unreadable::Missing => sink.push(span, &FileMissing { path, used, near: Vec::new() }),
+        Unreadable::NotText { at } => sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
+        Unreadable::TooLarge { bytes, limit } => {
+            sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) });
+        }
+        Unreadable::Outside => sink.push(span, &FileOutsideProject { path }),
+        Unreadable::Denied(reason) => sink.push(span, &FileDenied { path, reason: reason.clone() }),
     }
 }
 

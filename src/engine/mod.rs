@@ -4,6 +4,7 @@
 //! *Never*: touches the world; keeps anything outside itself.
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
+mod baseline;
 mod compile;
 mod content;
 mod explain;
@@ -13,6 +14,7 @@ mod library;
 mod recognise;
 mod reference;
 
+pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};

@@ -9,7 +9,7 @@ use crate::faces::session::{Finished, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
-use crate::output::{self, Beside, IndexEntry, KindEntry};
+use crate::output::{self, Beside, IndexEntry, KindEntry, address};
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
 use std::collections::{BTreeMap, BTreeSet};
@@ -211,18 +211,6 @@ pub(super) fn stem(path: &str) -> &str {
     }
 }
 
-// A path as an address in a page: what RFC 3986 does not leave unreserved is written as its bytes.
-pub(super) fn address(path: &str) -> String {
-    path.bytes().fold(String::new(), |mut address, byte| {
-        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
-            address.push(char::from(byte));
-        } else {
-            address += &format!("%{byte:02X}");
-        }
-        address
-    })
-}
-
 pub(super) fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
     let mut taken: BTreeMap<&str, &SheetPath> = BTreeMap::new();
     for sheet in sheets {
@@ -253,7 +241,7 @@ pub(super) fn unwritable(place: &Path, error: &io::Error) -> Trouble {
 
 #[cfg(test)]
 mod tests {
-    use super::{address, stem};
+    use super::stem;
 
     #[test]
     fn an_output_keeps_its_folder_and_loses_one_ending() {
@@ -261,11 +249,5 @@ mod tests {
         assert_eq!(stem("a.b/slip.rev-b.md"), "a.b/slip.rev-b");
         assert_eq!(stem("a.b/slip"), "a.b/slip");
         assert_eq!(stem("standard-input"), "standard-input");
-    }
-
-    #[test]
-    fn an_address_survives_any_file_name() {
-        assert_eq!(address("yard/slip-2_b.html"), "yard/slip-2_b.html");
-        assert_eq!(address("Straße #1 50%.html"), "Stra%C3%9Fe%20%231%2050%25.html");
     }
 }

@@ -1,7 +1,7 @@
 //! `show`: one sheet as plain text, or the budgets that are asked for.
 
 use crate::diagnostics::nearest;
-use crate::faces::arguments::Show;
+use crate::faces::arguments::{self, Show};
 use crate::faces::build::report;
 use crate::faces::project::Project;
 use crate::faces::session::work_with;
@@ -28,16 +28,21 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         names if names.iter().any(|name| name == EVERY) => BudgetsAsked::Every,
         names => BudgetsAsked::Named(names.to_vec()),
     };
-    let print = |sheet: &Sheet| match &budgets {
-        BudgetsAsked::None => Ok(output::text(sheet)),
-        BudgetsAsked::Named(names) => names.iter().try_for_each(|name| known(sheet, name)).map(|()| output::budgets_text(sheet)),
-        BudgetsAsked::Every => Ok(output::budgets_text(sheet)),
+    let read = |text: String| harmless(&text).into_owned();
+    let print = |sheet: &Sheet| match (&budgets, asked.table) {
+        // Data is given as it is; what is laid out for reading must not drive the reader's terminal.
+        (_, Some(which)) => Ok(output::table(sheet, table(which))),
+        (BudgetsAsked::None, None) => Ok(read(output::text(sheet))),
+        (BudgetsAsked::Named(names), None) => {
+            names.iter().try_for_each(|name| known(sheet, name)).map(|()| read(output::budgets_text(sheet)))
+        }
+        (BudgetsAsked::Every, None) => Ok(read(output::budgets_text(sheet))),
     };
     let finished = work_with(&budgets, &project.disk, &project.sheets, &terminal.progress(1), print);
     for one in &finished {
         report(one, terminal);
         match &one.result {
-            Ok((_, Some(Ok(text)))) => terminal.print(&harmless(text))?,
+            Ok((_, Some(Ok(text)))) => terminal.print(text)?,
             Ok((_, Some(Err((what, help))))) => return Err(Trouble::new(what.clone()).with_help(help.clone())),
             _ => {}
         }
@@ -64,5 +69,14 @@ fn known(sheet: &Sheet, name: &str) -> Result<(), (String, String)> {
             Err((format!("`{base}` has no item {item}"), format!("its items are counted from 1 to {count}")))
         }
         _ => Ok(()),
+    }
+}
+
+fn table(which: arguments::Table) -> output::Table {
+    match which {
+        arguments::Table::Results => output::Table::Results,
+        arguments::Table::Inputs => output::Table::Inputs,
+        arguments::Table::Checks => output::Table::Checks,
+        arguments::Table::Gear => output::Table::Gear,
     }
 }

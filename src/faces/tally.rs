@@ -14,6 +14,8 @@ pub(super) struct Tally {
     incomplete: usize,
     // Checks that the decision rule of their sheet does not accept.
     not_accepted: usize,
+    /// Results that moved from the accepted ones, for who compares with them.
+    pub(super) moved: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
 }
@@ -65,6 +67,8 @@ impl Tally {
             Status::Errors
         } else if self.not_accepted > 0 {
             Status::Check
+        } else if self.moved > 0 {
+            Status::Moved
         } else {
             Status::Clean
         }
@@ -73,7 +77,7 @@ impl Tally {
     /// The status of a command that prints or writes sheets: what the checks say stands on the sheet.
     pub(super) fn status_of_writing(&self) -> Status {
         match self.status() {
-            Status::Check => Status::Clean,
+            Status::Check | Status::Moved | Status::Pages => Status::Clean,
             other => other,
         }
     }
@@ -92,6 +96,9 @@ impl Tally {
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
         if self.not_accepted > 0 {
             line += &format!("; {} not accepted", self.not_accepted);
+        }
+        if self.moved > 0 {
+            line += &format!("; {} moved", count(self.moved, "result"));
         }
         line
     }

@@ -1,10 +1,11 @@
 //! Budgets as plain data, and the correlations of inputs.
 
 use crate::sheet::parts::{Figure, Math};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Where the doubt of a quantity comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Budget {
     /// The titles of the checks it stands in; none for one that was asked for by name.
     pub checks: Vec<String>,
@@ -31,7 +32,7 @@ pub struct Budget {
 }
 
 /// What the terms of second order come to in a budget.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SecondOrderRow {
     /// Whether the combined standard uncertainty has them.
     pub counted: bool,
@@ -46,7 +47,7 @@ pub struct SecondOrderRow {
 }
 
 /// One input of a budget.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BudgetRow {
     /// Anchor of the input.
     pub anchor: String,
@@ -75,7 +76,7 @@ pub struct BudgetRow {
 }
 
 /// A correlation of two inputs.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CorrelationRow {
     /// Anchor and name of one input.
     pub first: Named,
@@ -90,7 +91,7 @@ pub struct CorrelationRow {
 }
 
 /// Something with a name, and where it stands.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Named {
     /// Anchor.
     pub anchor: String,

@@ -14,7 +14,7 @@ mod reference;
 mod serve;
 
 use crate::faces::arguments::Watch;
-use crate::faces::build::{address, report, stem, unwritable, write};
+use crate::faces::build::{report, stem, unwritable, write};
 use crate::faces::project::Scope;
 use crate::faces::session::spacious;
 use crate::faces::tally::{Tally, count};
@@ -25,7 +25,7 @@ use crate::faces::watch::desk::{Desk, Round};
 use crate::faces::watch::link::Token;
 use crate::faces::watch::reference::References;
 use crate::faces::{Status, Trouble};
-use crate::output::{self, IndexEntry};
+use crate::output::{self, IndexEntry, address};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
