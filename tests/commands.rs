@@ -223,7 +223,11 @@ fn show_prints_the_budget_of_any_value_and_helps_with_its_name() {
     assert!(every.status == 0 && every.out.len() > 2 * asked.out.len(), "{}", every.out);
     let misspelt = run(here.path(), &["show", "slates.md", "--budget", "falls.efort"]);
     assert_eq!((misspelt.status, misspelt.out.as_str()), (2, ""));
-    assert!(misspelt.err.contains("no value of this sheet is called `falls.efort`") && misspelt.err.contains("`falls.effort`"), "{}", misspelt.err);
+    assert!(
+        misspelt.err.contains("no value of this sheet is called `falls.efort`") && misspelt.err.contains("`falls.effort`"),
+        "{}",
+        misspelt.err
+    );
     let beyond = run(here.path(), &["show", "slates.md", "--budget", "falls.part[40]"]);
     assert!(beyond.status == 2 && beyond.err.contains("has no item 40"), "{}", beyond.err);
 }

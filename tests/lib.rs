@@ -13,6 +13,7 @@ mod draws;
 #[cfg(feature = "commands")]
 mod exchange;
 mod golden;
+mod house;
 mod kinds;
 mod layout;
 #[cfg(feature = "commands")]

@@ -177,7 +177,11 @@ const EXAMPLES: &[(&str, &[Figure])] = &[
     ),
     (
         "s1-9.4-guf-zero",
-        &[("value", 0.0, 1e-12, Value("loss")), ("u", 0.0, 1e-12, Doubt("loss")), ("u to second order", 50e-6, 0.5e-6, SecondOrder("loss"))],
+        &[
+            ("value", 0.0, 1e-12, Value("loss")),
+            ("u", 0.0, 1e-12, Doubt("loss")),
+            ("u to second order", 50e-6, 0.5e-6, SecondOrder("loss")),
+        ],
     ),
     ("ea-s4", &[("value", 49.999926, 5e-7, Value("block as mm")), ("u", 36.4, 0.05, Doubt("block as nm")), ("U", 73.0, 0.5, Library)]),
     (

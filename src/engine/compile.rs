@@ -5,8 +5,8 @@ use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText,
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
-use crate::engine::{Files, Unreadable};
-use crate::model::{FileTrees, Material};
+use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::model::{FileTrees, Material, Preferences};
 use crate::sheet::BudgetsAsked;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
@@ -31,12 +31,14 @@ pub struct Gathered {
 }
 
 /// Reads one document and all it uses; the findings alone when it cannot be read.
-pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
+pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> Result<Gathered, Vec<Notice>> {
+    let house = &project.house;
+    let preferences = Preferences { us_customary: house.us_customary, units: house.preferred.clone() };
     let mut reading = Reading {
         files,
         library,
         sources: Sources::new(),
-        material: Material::default(),
+        material: Material { preferences, ..Material::default() },
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -52,8 +54,14 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, budgets: &BudgetsAsked) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root) {
+pub(super) fn compile(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    budgets: &BudgetsAsked,
+) -> (Option<Sheet>, Vec<Notice>) {
+    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices),
     };

@@ -5,7 +5,7 @@ use crate::faces::arguments::Build;
 use crate::faces::disk::{Disk, reason, replace};
 use crate::faces::paper::Printer;
 use crate::faces::project::Project;
-use crate::faces::session::{Finished, work};
+use crate::faces::session::{Finished, projects, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
@@ -59,6 +59,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
         let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.size()));
         Pages { paper, ..Pages::of(sheet, &beside) }
     });
+    report_projects(&finished, terminal);
     let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
     for (one, stem) in finished.iter().zip(&stems) {
         report(one, terminal);
@@ -125,6 +126,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }
     let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::html);
+    report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
         if let Ok((_, Some(html))) = &one.result {
@@ -134,6 +136,11 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     let tally = Tally::of(&finished);
     terminal.say(&tally.summary());
     Ok(tally.status_of_writing())
+}
+
+/// Writes the findings in the project files of what is finished: once, however many sheets there are.
+pub(super) fn report_projects<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>, terminal: &Terminal) {
+    projects(finished).iter().for_each(|project| terminal.notices(&project.notices));
 }
 
 /// Writes the findings of a document, or the fault that it met, to standard error.

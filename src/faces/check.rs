@@ -2,11 +2,11 @@
 
 use crate::engine;
 use crate::faces::arguments::{Check, Format};
-use crate::faces::build::report;
+use crate::faces::build::{report, report_projects};
 use crate::faces::disk::Disk;
 use crate::faces::project::Project;
 use crate::faces::rebuilds;
-use crate::faces::session::{Finished, work};
+use crate::faces::session::{Finished, projects, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
@@ -40,6 +40,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
     tally.moved = looked(&finished).filter_map(|(_, looked)| looked.departure.as_ref()).map(|departure| departure.moved.len()).sum();
     match asked.format {
         Format::Text => {
+            report_projects(&finished, terminal);
             for one in &finished {
                 report(one, terminal);
             }
@@ -105,7 +106,14 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
             }
         }
     };
-    finished.iter().map(one).collect()
+    let told = projects(finished).into_iter().filter(|project| !project.notices.is_empty()).map(|project| Findings {
+        path: project.house.file.as_ref().map_or("", SheetPath::as_str),
+        sheet: None,
+        notices: &project.notices,
+        fault: "",
+        departure: None,
+    });
+    told.chain(finished.iter().map(one)).collect()
 }
 
 // One line a check, each standing alone, so that it can be searched for and counted.

@@ -2,7 +2,7 @@
 
 use crate::diagnostics::nearest;
 use crate::faces::arguments::{self, Show};
-use crate::faces::build::report;
+use crate::faces::build::{report, report_projects};
 use crate::faces::project::Project;
 use crate::faces::session::work_with;
 use crate::faces::tally::Tally;
@@ -39,6 +39,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         (BudgetsAsked::Every, None) => Ok(read(output::budgets_text(sheet))),
     };
     let finished = work_with(&budgets, &project.disk, &project.sheets, &terminal.progress(1), print);
+    report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
         match &one.result {

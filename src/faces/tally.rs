@@ -2,7 +2,8 @@
 
 use crate::engine::Outcome;
 use crate::faces::Status;
-use crate::faces::session::Finished;
+use crate::faces::session::{Finished, projects};
+use crate::sheet::parts::Notice;
 
 /// What a run has come to.
 #[derive(Debug, Default)]
@@ -29,6 +30,10 @@ impl Tally {
     /// The same over what is not in one piece.
     pub(super) fn of_each<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>) -> Self {
         let mut tally = Tally::default();
+        let finished: Vec<&Finished<T>> = finished.into_iter().collect();
+        for project in projects(finished.iter().copied()) {
+            tally.count(&project.notices);
+        }
         for one in finished {
             tally.sheets += 1;
             match &one.result {
@@ -39,14 +44,18 @@ impl Tally {
         tally
     }
 
-    fn add(&mut self, outcome: &Outcome) {
-        for notice in &outcome.notices {
+    fn count(&mut self, notices: &[Notice]) {
+        for notice in notices {
             match notice.severity.as_str() {
                 "error" => self.errors += 1,
                 "warning" => self.warnings += 1,
                 _ => self.notes += 1,
             }
         }
+    }
+
+    fn add(&mut self, outcome: &Outcome) {
+        self.count(&outcome.notices);
         let Some(sheet) = &outcome.sheet else {
             self.incomplete += 1;
             return;

@@ -108,6 +108,17 @@ pub struct Material {
     pub kinds: BTreeMap<String, KindSource>,
     /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.
     pub offered: BTreeSet<&'static str>,
+    /// What holds where the head of the document does not say otherwise.
+    pub preferences: Preferences,
+}
+
+/// The units a document is printed in where neither a line nor its head says: those of the house.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Preferences {
+    /// The system of units: US customary when true.
+    pub us_customary: Option<bool>,
+    /// Units to print results in, one a quantity.
+    pub units: Vec<Unit>,
 }
 
 /// A document with every name bound.

@@ -150,6 +150,9 @@ impl Resolver<'_> {
     pub(super) fn head(&mut self, head: Option<&SheetHead>) {
         let mut gravity = None;
         let is_root = self.home.file == self.root;
+        if is_root {
+            self.model.head.us_customary = self.material.preferences.us_customary;
+        }
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
             let known: Vec<&str> = settings::HEAD
@@ -192,6 +195,10 @@ impl Resolver<'_> {
                 self.model.head.revisions = record;
                 self.model.head.cells = settings::HEAD.iter().filter_map(cell).collect();
             }
+        }
+        if is_root {
+            // The first unit that fits a quantity is taken, so those of the house come behind the sheet's own.
+            self.model.head.preferred.extend_from_slice(&self.material.preferences.units);
         }
         let id = gravity.unwrap_or_else(|| {
             let unit = crate::units::parse("m/s^2").ok();

@@ -77,7 +77,7 @@ fn words_for(case: &Case, notice: &Notice) -> String {
 fn in_rig(file: &CaseFile, case: &Case, line: usize) -> bool {
     case.fences.iter().any(|fence| match fence.word() {
         "rig" => fence.holds(line),
-        "file" if fence.holds(line) && fence.info.trim().ends_with(".csv") => true,
+        "file" if fence.holds(line) && !fence.info.trim().ends_with(".md") => true,
         "file" if fence.holds(line) => {
             let end = fence.close.unwrap_or(case.last + 1);
             fences(&file.lines[fence.open..end - 1], fence.open + 1).iter().any(|inner| inner.word() == "rig" && inner.holds(line))

@@ -9,6 +9,7 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
@@ -34,6 +35,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        house::PAGES,
     ]
     .into_iter()
     .flatten()

@@ -14,7 +14,7 @@ mod reference;
 mod serve;
 
 use crate::faces::arguments::Watch;
-use crate::faces::build::{report, stem, unwritable, write};
+use crate::faces::build::{report, report_projects, stem, unwritable, write};
 use crate::faces::project::Scope;
 use crate::faces::session::spacious;
 use crate::faces::tally::{Tally, count};
@@ -190,6 +190,7 @@ impl Watching<'_> {
         }
         let summary = Tally::of_each(finished.iter().copied()).summary();
         self.terminal.say(&crate::faces::terminal::harmless(&format!("{generation}: {what}; {took:.1} ms; {summary}")));
+        report_projects(finished.iter().copied(), self.terminal);
         for one in &finished {
             report(one, self.terminal);
         }
