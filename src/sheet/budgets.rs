@@ -14,6 +14,9 @@ use crate::units::Unit;
 /// A share below this is added up with others like it in one last row.
 const SMALL: f64 = 0.001;
 
+/// Terms of second order below this share change no uncertainty by a four-hundredth.
+const SLIGHT: f64 = 0.005;
+
 /// Fewer degrees of freedom than these, and a stated factor covers noticeably less than it seems to.
 const FEW: f64 = 10.0;
 
@@ -167,7 +170,7 @@ fn budget(setter: &Setter<'_>, wanted: Wanted<'_>) -> Option<Budget> {
         let verb = if together < 0.0 { "take away" } else { "add" };
         rest.push(format!("correlations of these inputs, which {verb} {} of the variance", percent(together.abs())));
     }
-    let second = terms.map(|terms| (terms, terms.variance / variance)).filter(|(_, share)| share.abs() >= SMALL);
+    let second = terms.map(|terms| (terms, terms.variance / variance)).filter(|(_, share)| share.abs() >= SLIGHT);
     let second = second.map(|(terms, share)| {
         let changed = in_unit_of(&result, if counted { first } else { whole });
         let words = if counted {
