@@ -2,16 +2,17 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
+use crate::diagnostics::catalogue::gear::{PinDiffers, PinForm};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::{Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
-use crate::sheet::BudgetsAsked;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{self, BudgetsAsked, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
-use crate::syntax::ast::Statement;
+use crate::syntax::ast::{Statement, Use};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -59,6 +60,7 @@ pub(super) fn compile(
     library: &mut Library,
     root: &SheetPath,
     project: &ProjectFile,
+    detail: Detail,
     budgets: &BudgetsAsked,
 ) -> (Option<Sheet>, Vec<Notice>) {
     let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
@@ -66,6 +68,7 @@ pub(super) fn compile(
         Err(notices) => return (None, notices),
     };
     let model = crate::model::resolve(file, &material, &mut sink);
+    crate::model::inspections(file, &model, files.day(), &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
     let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
     let draws = crate::program::draw(&model, &evaluation, &mut sink);
@@ -80,12 +83,14 @@ pub(super) fn compile(
         draws: &draws,
         findings: &findings,
         budgets,
+        day: files.day(),
+        detail,
     };
     let mut sheet = crate::sheet::build(&work);
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
+    (sheet.record.calculation, sheet.record.telling) = content::digests((&sources, &material), (file, &document), &model.used, &data);
     let notices = sheet.notices.clone();
     (Some(sheet), notices)
 }
@@ -118,7 +123,12 @@ impl Reading<'_> {
         // Findings of a used file are told with that file, not here.
         let mut aside = Sink::new();
         let sink = if asked.is_some() { &mut aside } else { &mut self.sink };
-        let mut document = document::read(text.as_str(), file, sink);
+        let listed = asked.is_some() && is_list(path);
+        let sink = if listed { &mut self.sink } else { sink };
+        let mut document = if listed { list(text.as_str(), file, sink) } else { document::read(text.as_str(), file, sink) };
+        if listed {
+            self.material.lists.insert(file);
+        }
         let mut trees = FileTrees::default();
         for piece in &document.pieces {
             match piece {
@@ -147,20 +157,24 @@ impl Reading<'_> {
     fn uses(&mut self, file: FileId, ring: &mut Vec<FileId>) {
         ring.push(file);
         let path = self.sources.file(file).map(|file| file.path.clone());
-        let mut wanted: Vec<(Span, String)> = Vec::new();
+        let mut wanted: Vec<(Home, Use)> = Vec::new();
         for (fragment, ast) in self.material.files.get(&file).map(|trees| trees.fences.as_slice()).unwrap_or_default() {
             for statement in &ast.statements {
                 if let Statement::Use(used) = statement {
-                    wanted.push((Home::fragment(file, *fragment).span(used.path.at), used.path.text.clone()));
+                    wanted.push((Home::fragment(file, *fragment), used.clone()));
                 }
             }
         }
-        for (span, written) in wanted {
+        for (home, used) in wanted {
+            let (span, written) = (home.span(used.path.at), used.path.text);
             let Some(target) = path.as_ref().and_then(|path| path.beside(&written)) else {
                 self.sink.push(span, &FileOutsideProject { path: written });
                 continue;
             };
             let Ok(found) = self.open(&target, Some((span, file))) else { continue };
+            if let Some(pinned) = &used.pinned {
+                self.held(found, home.span(pinned.at), &pinned.text, &written);
+            }
             if let Some(start) = ring.iter().position(|file| *file == found) {
                 let name = |file: &FileId| self.sources.file(*file).map(|file| file.path.to_string()).unwrap_or_default();
                 let names: Vec<String> = ring.get(start..).unwrap_or_default().iter().map(name).collect();
@@ -171,6 +185,17 @@ impl Reading<'_> {
             self.uses(found, ring);
         }
         ring.pop();
+    }
+
+    // Holds a used file to the digest that is written at `at`.
+    fn held(&mut self, file: FileId, at: Span, pinned: &str, path: &str) {
+        let now = self.sources.file(file).map(|file| sheet::sha256(&file.text.as_str().replace("\r\n", "\n"))).unwrap_or_default();
+        let digest = pinned.strip_prefix("sha256:").map(str::to_ascii_lowercase);
+        match digest.filter(|digest| digest.len() == 64 && digest.bytes().all(|byte| byte.is_ascii_hexdigit())) {
+            None => self.sink.push(at, &PinForm { found: pinned.into(), now }),
+            Some(digest) if digest != now => self.sink.push(at, &PinDiffers { path: path.into(), pinned: digest, now }),
+            Some(_) => {}
+        }
     }
 
     // The CSV files that readings name, each read once.
@@ -257,6 +282,17 @@ impl Reading<'_> {
             }
         }
     }
+}
+
+// A used file that is a table is a list of gear.
+fn is_list(path: &SheetPath) -> bool {
+    path.as_str().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("csv"))
+}
+
+// A list of gear as a document of one fence.
+fn list(text: &str, file: FileId, sink: &mut Sink) -> Document {
+    let fragments = vec![syntax::gear_list(text, file, sink)];
+    Document { pieces: vec![Piece::Rig { fragment: 0, span_of_fence: Extent::new(0, text.len()) }], fragments, ..Document::default() }
 }
 
 /// Tells at `span` why `path` cannot be read; `used` says that a sheet asked for it, and not the caller.

@@ -15,6 +15,7 @@ mod library;
 mod recognise;
 mod reference;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
@@ -25,8 +26,8 @@ pub use house::ProjectFile;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
-use crate::sheet::BudgetsAsked;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{BudgetsAsked, Detail};
 use crate::source::SheetPath;
 use std::sync::Arc;
 
@@ -56,6 +57,7 @@ pub struct Engine {
     library: library::Library,
     budgets: BudgetsAsked,
     houses: house::Houses,
+    detail: Detail,
 }
 
 impl Engine {
@@ -71,6 +73,11 @@ impl Engine {
         self
     }
 
+    /// A compiler that has seen nothing and makes so much of each sheet.
+    pub fn of(detail: Detail) -> Self {
+        Engine { detail, ..Engine::default() }
+    }
+
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
     ///
     /// # Errors
@@ -84,7 +91,7 @@ impl Engine {
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
             let project = self.houses.of(files, path);
-            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project, &self.budgets);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project, self.detail, &self.budgets);
             Outcome { path: path.clone(), sheet, notices, project }
         });
         Report { outcomes: outcomes.collect() }

@@ -1,6 +1,8 @@
 //! What may be typed: commands, options and their help.
 
+use crate::engine::Day;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
@@ -191,14 +193,33 @@ pub(super) struct Paths {
     pub(super) root: Option<PathBuf>,
 }
 
+/// The day that sheets are looked at on.
+#[derive(Debug, Clone, Copy, Args)]
+pub(super) struct Looked {
+    /// Day on which dates of inspection are looked at, as in 2026-11-30; nothing is read from the clock
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub(super) on: Option<Day>,
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    Day::read(text).ok_or_else(|| "a day is written as year, month and day: 2026-11-30".to_string())
+}
+
 #[derive(Debug, Args)]
 pub(super) struct Build {
     #[command(flatten)]
     pub(super) paths: Paths,
 
+    #[command(flatten)]
+    pub(super) looked: Looked,
+
     /// Folder to write to; `-` prints the page of a single sheet
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
 
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
@@ -211,8 +232,8 @@ pub(super) struct Build {
 
 impl Build {
     /// A build without further wishes, into `out`.
-    pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), out, pdf: false, paper: Paper::A4 }
+    pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
+        Build { paths: paths.clone(), looked, out, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -229,6 +250,9 @@ pub(super) enum Paper {
 pub(super) struct Watch {
     #[command(flatten)]
     pub(super) paths: Paths,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Port of this machine to answer on; by default any free one
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
@@ -248,6 +272,9 @@ pub(super) struct Check {
     #[command(flatten)]
     pub(super) paths: Paths,
 
+    #[command(flatten)]
+    pub(super) looked: Looked,
+
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -255,6 +282,10 @@ pub(super) struct Check {
     /// Folder of published pages, to be held against what the sheets give now
     #[arg(long, value_name = "DIR")]
     pub(super) rebuilds: Option<PathBuf>,
+
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -284,6 +315,9 @@ pub(super) struct Show {
     /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
     #[arg(long, value_name = "DIR")]
     pub(super) root: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Print one of its tables as CSV instead
     #[arg(long, value_enum, value_name = "TABLE")]

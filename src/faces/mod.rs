@@ -13,12 +13,14 @@ mod disk;
 mod explain;
 mod format;
 mod new;
+mod outputs;
 mod paper;
 mod project;
 mod rebuilds;
 mod revision;
 mod session;
 mod show;
+mod stowed;
 mod tally;
 mod terminal;
 #[cfg(feature = "watch")]

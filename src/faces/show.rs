@@ -1,16 +1,18 @@
 //! `show`: one sheet as plain text, or the budgets that are asked for.
 
 use crate::diagnostics::nearest;
+use crate::engine::Engine;
 use crate::faces::arguments::{self, Show};
-use crate::faces::build::{report, report_projects};
+use crate::faces::build::report;
 use crate::faces::project::Project;
-use crate::faces::session::work_with;
+use crate::faces::session::{Finished, compiled, each};
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output;
 use crate::sheet::parts::Sheet;
 use crate::sheet::{BudgetsAsked, item_of};
+use crate::source::SheetPath;
 
 /// The word that stands for every value.
 const EVERY: &str = "every";
@@ -22,14 +24,14 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
             Trouble::new(format!("`{}` is a folder", asked.file.display())).with_help("`show` prints one sheet; `build` takes folders")
         );
     }
-    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
+    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?.on(asked.looked.on);
     let budgets = match asked.budget.as_slice() {
         [] => BudgetsAsked::None,
         names if names.iter().any(|name| name == EVERY) => BudgetsAsked::Every,
         names => BudgetsAsked::Named(names.to_vec()),
     };
     let read = |text: String| harmless(&text).into_owned();
-    let print = |sheet: &Sheet| match (&budgets, asked.table) {
+    let printed = |sheet: &Sheet| match (&budgets, asked.table) {
         // Data is given as it is; what is laid out for reading must not drive the reader's terminal.
         (_, Some(which)) => Ok(output::table(sheet, table(which))),
         (BudgetsAsked::None, None) => Ok(read(output::text(sheet))),
@@ -38,17 +40,24 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         }
         (BudgetsAsked::Every, None) => Ok(read(output::budgets_text(sheet))),
     };
-    let finished = work_with(&budgets, &project.disk, &project.sheets, &terminal.progress(1), print);
-    report_projects(&finished, terminal);
-    for one in &finished {
-        report(one, terminal);
+    let make = |engine: &mut Engine, path: &SheetPath| {
+        *engine = std::mem::take(engine).with_budgets(budgets.clone());
+        compiled(engine, &project.disk, path, &printed)
+    };
+    let (mut tally, mut ended) = (Tally::default(), Ok(()));
+    each(1, &project.sheets, &terminal.progress(1), make, |at, result| {
+        let Some(path) = project.sheets.get(at) else { return true };
+        let one = Finished { path: path.clone(), result: result.and_then(|made| made) };
+        report(&one, &mut tally, terminal);
         match &one.result {
-            Ok((_, Some(Ok(text)))) => terminal.print(text)?,
-            Ok((_, Some(Err((what, help))))) => return Err(Trouble::new(what.clone()).with_help(help.clone())),
+            Ok((_, Some(Ok(text)))) => ended = terminal.print(text),
+            Ok((_, Some(Err((what, help))))) => ended = Err(Trouble::new(what.clone()).with_help(help.clone())),
             _ => {}
         }
-    }
-    Ok(Tally::of(&finished).status_of_writing())
+        true
+    });
+    ended?;
+    Ok(tally.status_of_writing())
 }
 
 // Whether a value goes by that name, and has the item asked for; else what is wrong, and what may have been meant.

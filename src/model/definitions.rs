@@ -1,14 +1,16 @@
 //! Inputs, assumptions, gear, working lines and checks.
 
 use crate::diagnostics::catalogue::checks::CapacityMissing;
+use crate::diagnostics::catalogue::gear::DateForm;
 use crate::diagnostics::catalogue::machines::{BasisMissing, FieldTwice, NotAssumed, SourceMissing, ValueMissing};
 use crate::diagnostics::catalogue::units::{DoubtMismatch, DoubtTwoWays, RepeatsTooFew, ResolutionMismatch};
+use crate::model::dates::Day;
 use crate::model::expressions::unfit;
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Bound;
-use crate::model::settings::{self, matched};
+use crate::model::settings::{self, matched, plain};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Check, Entry, Gear, Role, StatedDoubt};
 use crate::source::{Extent, Span};
@@ -27,7 +29,8 @@ impl Resolver<'_> {
         entry.label = label(input.label.as_ref());
         let no_source = [EvidenceWord::Because, EvidenceWord::Effect];
         if role == Role::Take && entry.evidence.iter().all(|(word, _)| no_source.contains(word)) {
-            self.put(input.name.at, &SourceMissing { name: input.name.text.clone() });
+            let because = entry.evidence.iter().any(|(word, _)| *word == EvidenceWord::Because);
+            self.put(input.name.at, &SourceMissing { name: input.name.text.clone(), because });
         }
         if role == Role::Assume
             && !entry.evidence.iter().any(|(word, _)| matches!(word, EvidenceWord::Because | EvidenceWord::From | EvidenceWord::Ref))
@@ -190,8 +193,10 @@ impl Resolver<'_> {
         if !self.is_free(&gear.name) {
             return None;
         }
+        let faults = self.sink.error_count();
         let mut ratings: BTreeMap<String, EntryId> = BTreeMap::new();
         let of = format!("the gear `{}`", gear.name.text);
+        let (mut edition, mut inspect_by, mut inspect_at) = (String::new(), None, self.home.span(gear.at));
         for setting in &gear.settings {
             let Some(found) = matched(setting, |name| settings::GEAR.contains(&name)) else {
                 self.unknown_setting(setting, &of, settings::GEAR);
@@ -202,7 +207,23 @@ impl Resolver<'_> {
                 continue;
             }
             if found.rest.is_empty() {
-                self.put(found.name_at, &ValueMissing { name: found.name.replace('_', " "), wants: "a force or a mass".into() });
+                let wants = match found.name.as_str() {
+                    "edition" => "text in quotation marks",
+                    "inspect_by" => "a date, as in `2027-03-01`",
+                    _ => "a force or a mass",
+                };
+                self.put(found.name_at, &ValueMissing { name: found.name.replace('_', " "), wants: wants.into() });
+                continue;
+            }
+            if found.name == "edition" || found.name == "inspect_by" {
+                let (said, span) = (plain(found.rest), self.home.span(found.rest_at));
+                let again = if found.name == "edition" { !edition.is_empty() } else { inspect_by.is_some() };
+                match Day::read(&said) {
+                    _ if again => self.put(found.name_at, &FieldTwice { name: found.name.replace('_', " ") }),
+                    _ if found.name == "edition" => edition = said,
+                    Some(day) => (inspect_by, inspect_at) = (Some(day), span),
+                    None => self.put(found.rest_at, &DateForm { found: said }),
+                }
                 continue;
             }
             let Some(stated) = crate::syntax::stated(found.rest, found.rest_at.start, self.home, &mut self.sink) else { continue };
@@ -218,7 +239,7 @@ impl Resolver<'_> {
             entry.local = found.name.clone();
             entry.label = settings::rating(&found.name).into();
             if entry.evidence.is_empty() {
-                self.put(found.name_at, &SourceMissing { name: name.clone() });
+                self.put(found.name_at, &SourceMissing { name: name.clone(), because: false });
             }
             let id = self.model.push(entry);
             ratings.insert(found.name, id);
@@ -241,6 +262,10 @@ impl Resolver<'_> {
             label: label(gear.label.as_ref()),
             span: self.home.span(gear.at),
             ratings,
+            edition,
+            inspect_by,
+            inspect_at,
+            unread: self.sink.error_count() > faults,
         });
         let at = self.model.gear.len() - 1;
         self.bind(&gear.name, Bound::Gear(at));
@@ -264,7 +289,13 @@ impl Resolver<'_> {
 
     fn defined(&mut self, definition: &ast::Definition) -> Option<Entry> {
         let (value, index) = self.read(|reader| reader.definition(definition))?;
+        let faults = self.sink.error_count();
         let shown_in = self.shown_in(definition.shown_in.as_ref(), &value);
+        let readable = definition.shown_in.as_ref().is_some_and(|unit| crate::units::parse(&unit.text).is_ok());
+        // A value that is another quantity than its author meant is no value to go on with.
+        if readable && self.sink.error_count() > faults {
+            return None;
+        }
         let span = self.home.span(definition.at);
         let mut entry = self.plain_entry(&definition.name.text, value, Role::Working, span);
         if let Some(range) = &index {

@@ -1,10 +1,10 @@
 //! The statements of a sheet, from top to bottom.
 
 use crate::diagnostics::catalogue::files::UsedFileBroken;
-use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwice};
+use crate::diagnostics::catalogue::machines::{HeadValue, SheetTwice};
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
-use crate::diagnostics::{Finding, Label, Sink, nearest};
+use crate::diagnostics::{Finding, Label, Sink};
 use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
@@ -13,7 +13,7 @@ use crate::model::studies::Substitute;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State};
 use crate::source::{Extent, FileId, Home, Span};
-use crate::syntax::ast::{Evidence, Kind, Name, Setting, SheetHead, Statement, UnitText, Use};
+use crate::syntax::ast::{Evidence, Kind, Name, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -166,6 +166,13 @@ impl Resolver<'_> {
                     self.unknown_setting(setting, "the head of a sheet", &known);
                     continue;
                 };
+                if let Some(sign) = found.rest.chars().next().filter(|sign| [':', '='].contains(sign)) {
+                    self.put(
+                        Extent::new(found.rest_at.start as usize, found.rest_at.start as usize + 1),
+                        &settings::with_sign(sign, &found.name),
+                    );
+                    continue;
+                }
                 match found.name.as_str() {
                     "gravity" => gravity = self.head_gravity(found.rest, found.rest_at),
                     "units" => match plain(found.rest).as_str() {
@@ -181,6 +188,7 @@ impl Resolver<'_> {
                     "revised" => self.revised(&found, &mut record),
                     "rule" | "coverage" | "terms" => self.head_decides(&found, is_root),
                     name => {
+                        self.cell(name, &found);
                         cells.insert(name.into(), plain(found.rest));
                         stands_at = Some(found).filter(|found| found.name == "revision").or(stands_at);
                     }
@@ -256,6 +264,7 @@ impl Resolver<'_> {
     fn statement(&mut self, statement: &Statement, fragment: u32) {
         if let (Some(name), Some(scope)) = (defines(statement), self.scopes.get_mut(self.scope)) {
             scope.later.remove(&name.text);
+            scope.now = name.text.clone();
         }
         let placed = match statement {
             Statement::Sheet(_) => None,
@@ -295,6 +304,7 @@ impl Resolver<'_> {
                 if let Some(name) = &broken.name {
                     self.bind_quiet(name);
                 }
+                self.spoiled_by(&broken.text);
                 Some(Placed::Broken(self.home.span(broken.at)))
             }
         };
@@ -354,7 +364,13 @@ impl Resolver<'_> {
         }
         let place = (self.home.span(used.path.at), used.path.text.clone(), false);
         let (.., told) = self.used_at.entry(file).or_insert(place);
-        if found.has_errors() {
+        if self.material.lists.contains(&file) {
+            if std::mem::replace(told, true) {
+                drop(found);
+            } else {
+                self.sink.absorb(found);
+            }
+        } else if found.has_errors() {
             *told = true;
             self.kinds_unsure = true;
             self.put(used.path.at, &UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() });
@@ -506,25 +522,6 @@ impl Resolver<'_> {
             _ => None,
         }
         .filter(|unit| unit.dimension == value.quantity.dimension)
-    }
-
-    /// Puts down that a setting is not understood.
-    pub(super) fn unknown_setting(&mut self, setting: &Setting, of: &str, known: &[&str]) {
-        let first = setting.words.first().map_or(setting.text.clone(), |word| word.text.clone());
-        let all = setting.words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join("_");
-        let mut near: Vec<&str> = nearest(&all, known.iter().copied());
-        if near.is_empty() {
-            near = nearest(&first, known.iter().copied());
-        }
-        let spaced = |name: &str| name.replace('_', " ");
-        let at = setting.words.first().map_or(setting.at, |word| word.at);
-        let finding = FieldUnknown {
-            text: first,
-            of: of.into(),
-            near: near.into_iter().map(spaced).collect(),
-            known: known.iter().map(|name| spaced(name)).collect(),
-        };
-        self.put(at, &finding);
     }
 }
 

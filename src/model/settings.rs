@@ -1,5 +1,6 @@
 //! The settings that every sheet, piece of gear, machine and train understands, and how a line is matched with a name.
 
+use crate::diagnostics::catalogue::slips::OtherSign;
 use crate::source::Extent;
 use crate::syntax::ast::Setting;
 
@@ -10,7 +11,7 @@ pub(super) const MACHINE: &[&str] = &["load", "load_travel", "known", "raising",
 pub(super) const TRAIN: &[&str] = &["load_travel", "known", "raising", "holding", "lowering", "starting", "moving"];
 
 /// Settings of a piece of gear.
-pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor"];
+pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor", "edition", "inspect_by"];
 
 /// Lines of an instrument.
 pub(super) const INSTRUMENT: &[&str] = &["resolution", "zero", "calibration", "own_weight", "hook_weight"];
@@ -79,6 +80,15 @@ pub(super) fn matched<'s>(setting: &'s Setting, known: impl Fn(&str) -> bool) ->
         }
     }
     None
+}
+
+/// What is said of a sign between a setting and its value.
+pub(super) fn with_sign(sign: char, name: &str) -> OtherSign {
+    OtherSign {
+        found: sign.into(),
+        mend: format!("write the value straight after the name, as in `{} ...`", name.replace('_', " ")),
+        why: None,
+    }
 }
 
 /// Text as written in a head: a quoted string without its marks, or the words as they stand.

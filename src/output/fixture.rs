@@ -57,7 +57,7 @@ pub fn over(sign: &str, index: &str, from: Math, to: Math, body: Math) -> Math {
 pub fn figure(text: &str, unit: &str, spoken: &str, value: f64, si: f64) -> Figure {
     let number = text.strip_suffix(unit).unwrap_or(text).trim().to_owned();
     let doubt = number.split_once(" ± ").map_or("", |(_, doubt)| doubt).trim_end_matches(')').to_owned();
-    Figure {
+    FigureParts {
         number,
         doubt,
         unit: unit.into(),
@@ -70,6 +70,7 @@ pub fn figure(text: &str, unit: &str, spoken: &str, value: f64, si: f64) -> Figu
         degrees: None,
         coverage: String::new(),
     }
+    .into()
 }
 
 /// A force in newtons as it is printed in kilonewtons.
@@ -80,7 +81,7 @@ fn plain(text: &str, value: f64) -> Figure {
     figure(text, "", "", value, value)
 }
 fn ratio(text: &str, value: f64, uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty: uncertainty, k: 2.0, ..plain(text, value) }
+    doubted(plain(text, value), uncertainty)
 }
 fn joules(text: &str, value: f64) -> Figure {
     figure(text, "J", "joule", value, value)
@@ -163,6 +164,7 @@ fn check(
         chance: String::new(),
         remark: String::new(),
         reference: String::new(),
+        limits: Vec::new(),
         governing: false,
         worked_from: Vec::new(),
     }
@@ -500,8 +502,26 @@ fn haul() -> TrainReport {
     }
 }
 
-fn doubted(figure: Figure, standard_uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty, k: 2.0, ..figure }
+/// As a brief sheet has them; the fullest sheet has everything.
+fn results() -> Vec<WorkedValue> {
+    let row = |name: &str, label: &str, result: Option<Figure>, items: Vec<Figure>| WorkedValue {
+        anchor: format!("brief.{name}"),
+        name: name.into(),
+        label: label.into(),
+        result,
+        items,
+    };
+    vec![
+        row("weight", "Weight of the boat", Some(kilonewtons("18.14 kN", 18_140.0)), Vec::new()),
+        row("shares", "", None, vec![plain("1.00", 1.0), plain("2.00", 2.0)]),
+        row("lost", "", None, Vec::new()),
+    ]
+}
+
+fn doubted(mut figure: Figure, standard_uncertainty: f64) -> Figure {
+    figure.standard_uncertainty = standard_uncertainty;
+    figure.k = 2.0;
+    figure
 }
 
 fn checks() -> Vec<CheckRow> {
@@ -746,6 +766,7 @@ pub fn fullest() -> Sheet {
         anchor: "rope".into(),
         name: "rope".into(),
         label: "Hauling rope, 16 mm, three strand".into(),
+        facts: vec![cell("edition", "2nd, 2024"), cell("to be inspected by", "2027-03-01")],
         ratings: vec![row("rope.rated", named("rated", "rope"), "Rated", kilonewtons("2.40 kN", 2400.0), "marked", "tag on the coil")],
     }];
     let prose = |html: &str| Block::Prose { html: html.into() };
@@ -760,6 +781,7 @@ pub fn fullest() -> Sheet {
         },
         status: "draft".into(),
         complete: false,
+        left_out: String::new(),
         answer: vec![
             AnswerLine { label: "Question".into(), text: "How many parts do the falls need for the crew to bring the boat up?".into(), anchor: String::new() },
             AnswerLine { label: "Governing check".into(), text: "Post at the head of the slip: FAIL, 1.16 of the limit".into(), anchor: "check-c3".into() },
@@ -779,6 +801,7 @@ pub fn fullest() -> Sheet {
         blocks: vec![
             prose("<h1 id=\"hauling\">Hauling the workboat up the slip</h1><p>The crew at the hauling part have to bring the boat from the water to the head of the slip. The slip cannot be changed and there is no winch, so the question is how many parts the falls need.</p><h2 id=\"given\">What is given</h2>"),
             Block::Inputs { rows: inputs().into_iter().chain(assumptions().into_iter().take(1)).collect() },
+            Block::Results { rows: results() },
             Block::Gear { rows: gear.clone() },
             prose("<h2 id=\"the-pull\">The pull</h2><p>The ways resist the boat with friction; <em>greased timber</em> was last measured two seasons ago. The boat weighs 18.14 kN, of which only the part along the slope has to be hauled.</p>"),
             Block::Working { lines: working() },
@@ -880,6 +903,7 @@ pub fn emptiest() -> Sheet {
         title_block: TitleBlock::default(),
         status: String::new(),
         complete: true,
+        left_out: String::new(),
         answer: vec![],
         outline: vec![],
         blocks: vec![],
@@ -985,6 +1009,12 @@ pub fn hostile() -> Sheet {
             row.symbol = named(POISON, POISON);
         }
     }
+    for block in &mut sheet.blocks {
+        if let Block::Results { rows } = block {
+            rows.iter_mut().for_each(|row| [&mut row.anchor, &mut row.name, &mut row.label].into_iter().for_each(spoil));
+        }
+    }
+    spoil(&mut sheet.left_out);
     for check in &mut sheet.checks {
         for text in [
             &mut check.number,

@@ -53,7 +53,7 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
     let quantity = entry.quantity;
     let unit = entry.shown_in.as_ref();
     let printed = |found: Measured| figure(found, quantity, unit, setter.style);
-    let plain = |found: &Measured| exact(found.value, quantity, unit, setter.style).text;
+    let plain = |found: &Measured| exact(found.value, quantity, unit, setter.style).text.clone();
     let mut rows = Vec::new();
     let mut row =
         |question: &str, answer: String, figure: Option<Figure>| rows.push(EffortAnswer { question: question.into(), answer, figure });
@@ -153,7 +153,7 @@ pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quan
         Found::Held { at, found, quantity, .. } => (at, found, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
-    let text = figure(Measured { value: found.value.abs(), ..found }, quantity, None, setter.style).text;
+    let text = &figure(Measured { value: found.value.abs(), ..found }, quantity, None, setter.style).text;
     if found.value <= 0.0 && found.uncertainty > 0.0 && found.value.abs() <= found.expanded(setter.style.coverage) {
         format!(
             "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load \

@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
@@ -9,6 +10,7 @@ use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
+use crate::sheet::brief::{self, Detail};
 use crate::sheet::budgets::{self, BudgetsAsked};
 use crate::sheet::checks;
 use crate::sheet::correlations;
@@ -56,6 +58,10 @@ pub struct Work<'w> {
     pub findings: &'w [Diagnostic],
     /// The budgets it is to have besides those of its checks.
     pub budgets: &'w BudgetsAsked,
+    /// The day that it is looked at on, where one was given.
+    pub day: Option<Day>,
+    /// How much of it is to be made.
+    pub detail: Detail,
 }
 
 /// Builds the sheet.
@@ -64,7 +70,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
     let style = Style { us_customary, coverage: work.evaluation.coverage };
     let printed = Printed::new(model, work.evaluation, style);
-    let setter = Setter { model, evaluation: work.evaluation, style, inside: None, printed: &printed };
+    let brief = work.detail == Detail::Brief;
+    let setter = Setter { model, evaluation: work.evaluation, style, brief, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -81,7 +88,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: Vec::new(),
         instruments: Vec::new(),
     };
-    let checks = checks::rows(&setter, work.sources);
+    let checks = checks::rows(&setter, work.sources, work.day);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
     let (inputs, assumptions) = registers(&setter);
@@ -94,6 +101,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         title_block,
         status: "draft".into(),
         complete,
+        left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
         answer: Vec::new(),
         outline: work
             .document
@@ -119,12 +127,12 @@ pub fn build(work: &Work<'_>) -> Sheet {
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model, work.evaluation)
+            checks::rule(model, work.evaluation) + &checks::dates(model, work.day)
         },
         checks,
-        budgets: budgets::budgets(&setter),
+        budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
         asked: budgets::asked(&setter, work.budgets, &names),
-        nomenclature: nomenclature(&setter),
+        nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
@@ -205,8 +213,18 @@ impl Builder<'_> {
 
     fn fence(&mut self, fragment: u32, blocks: &mut Vec<Block>) {
         let placed = self.setter.model.layout.get(&fragment).cloned().unwrap_or_default();
+        let brief = self.setter.brief;
         for placed in placed {
             match placed {
+                // The registers say it, and nothing between needs it.
+                Placed::Input(_) | Placed::Check(_) | Placed::Kind { .. } if brief => {}
+                Placed::Working(id) if brief => {
+                    let row = brief::row(self.setter, id);
+                    match blocks.last_mut() {
+                        Some(Block::Results { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Results { rows: vec![row] }),
+                    }
+                }
                 Placed::Input(id) => {
                     let row = inputs::row(self.setter, id);
                     match blocks.last_mut() {
@@ -447,8 +465,12 @@ fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
         |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
-    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
+    let told = |entry: &crate::model::Entry| !setter.brief || brief::lists(entry);
+    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry) && told(entry));
     let mut values: Vec<(String, EntryId)> = entries.map(|(at, entry)| (entry.name.clone(), EntryId(at))).collect();
+    if setter.brief {
+        return values;
+    }
     // A train's forces go by two names: that of the machine and that of the train.
     let mut taken: BTreeSet<String> = values.iter().map(|(name, _)| name.clone()).collect();
     for train in &setter.model.trains {

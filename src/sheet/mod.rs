@@ -7,6 +7,7 @@
 mod agreements;
 mod answers;
 mod baseline;
+mod brief;
 mod budget_parts;
 mod budgets;
 mod build;
@@ -19,6 +20,7 @@ mod digests;
 mod doubts;
 mod draw_parts;
 mod draws;
+mod figure_parts;
 mod figures;
 mod free_body_parts;
 mod inputs;
@@ -42,9 +44,10 @@ mod working;
 mod written;
 
 pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseline_text, departure, read_baseline};
+pub use brief::Detail;
 pub use budgets::{BudgetsAsked, item_of};
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
-pub use digests::digest;
+pub use digests::{digest, sha256};
 pub use notice::notices;
 pub use snapshot::{Snapshot, snapshot};

@@ -10,6 +10,7 @@ mod columns;
 mod comparing;
 mod doubts;
 mod expression;
+mod gear_list;
 mod layout;
 #[cfg(test)]
 mod layout_tests;
@@ -20,12 +21,14 @@ mod parser;
 mod read;
 mod readings;
 mod recover;
+mod slips;
 mod split;
 mod studies;
 #[cfg(test)]
 mod tests;
 mod tokens;
 
-pub use layout::{administrative, canonical, laid_out};
+pub use gear_list::gear_list;
+pub use layout::{Said, laid_out, said};
 pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;

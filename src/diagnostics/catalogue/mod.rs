@@ -9,11 +9,13 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod gear;
 pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod slips;
 pub mod studies;
 pub mod syntax;
 pub mod units;
@@ -25,6 +27,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
     [
         document::PAGES,
         syntax::PAGES,
+        slips::PAGES,
         names::PAGES,
         units::PAGES,
         machines::PAGES,
@@ -35,6 +38,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        gear::PAGES,
         house::PAGES,
     ]
     .into_iter()

@@ -19,6 +19,7 @@ pub(in crate::output) struct Page<'a> {
     status: &'a str,
     cells: Vec<TitleCell<'a>>,
     complete: bool,
+    left_out: &'a str,
     answer: Vec<Answer<'a>>,
     notices: Vec<Finding<'a>>,
     contents: Vec<&'a Heading>,
@@ -102,6 +103,7 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         status: &sheet.status,
         cells: cells(sheet),
         complete: sheet.complete,
+        left_out: &sheet.left_out,
         answer: sheet
             .answer
             .iter()
