@@ -42,7 +42,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
     };
     let make = |engine: &mut Engine, path: &SheetPath| {
         *engine = std::mem::take(engine).with_budgets(budgets.clone());
-        compiled(engine, &project.disk, path, &printed)
+        compiled(engine, &project.disk, path, printed)
     };
     let (mut tally, mut ended) = (Tally::default(), Ok(()));
     each(1, &project.sheets, &terminal.progress(1), make, |at, result| {
