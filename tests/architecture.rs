@@ -59,6 +59,8 @@ const ROOMS: &[Room] = &[
 /// Which dependency may be named in which rooms.
 const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("ammonia", &["document"]),
+    // Dates of the calendar; today's is asked for in `faces` alone.
+    ("chrono", &["sheet", "faces"]),
     ("clap", &["faces"]),
     ("csv", &["output"]),
     ("getrandom", &["faces"]),
@@ -93,6 +95,9 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("tera", &["output"]),
     ("tokio", &["faces"]),
     ("toml", &["house"]),
+    // Names that look alike.
+    ("unicode_normalization", &["sheet"]),
+    ("unicode_security", &["sheet"]),
 ];
 
 const WORLD: [&str; 10] =

@@ -6,6 +6,7 @@ use crate::diagnostics::catalogue::gear::{PinDiffers, PinForm};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
+use crate::engine::signatures;
 use crate::engine::{Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
 use crate::sheet::parts::{Notice, Sheet};
@@ -27,6 +28,8 @@ pub struct Gathered {
     pub document: Document,
     /// The trees of all files, and the kinds.
     pub material: Material,
+    /// Digests of what the kinds of the program that it names reckon.
+    pub reckoning: Vec<String>,
     /// What was found so far.
     pub sink: Sink,
 }
@@ -40,6 +43,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
         library,
         sources: Sources::new(),
         material: Material { preferences, ..Material::default() },
+        reckoning: Vec::new(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -50,8 +54,8 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
     reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
-    let Reading { sources, material, sink, .. } = reading;
-    Ok(Gathered { sources, file, document, material, sink })
+    let Reading { sources, material, reckoning, sink, .. } = reading;
+    Ok(Gathered { sources, file, document, material, reckoning, sink })
 }
 
 /// Works one document.
@@ -63,10 +67,25 @@ pub(super) fn compile(
     detail: Detail,
     budgets: &BudgetsAsked,
 ) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
-        Ok(gathered) => gathered,
-        Err(notices) => return (None, notices),
-    };
+    match compile_signed(files, library, root, project, detail, budgets) {
+        Ok((sheet, _)) => {
+            let notices = sheet.notices.clone();
+            (Some(sheet), notices)
+        }
+        Err(notices) => (None, notices),
+    }
+}
+
+/// Works one document; its sheet with the record of its signatures, or the findings when it cannot be read.
+pub(super) fn compile_signed(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+    budgets: &BudgetsAsked,
+) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
+    let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root, project)?;
     let model = crate::model::resolve(file, &material, &mut sink);
     crate::model::inspections(file, &model, files.day(), &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
@@ -90,9 +109,10 @@ pub(super) fn compile(
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests((&sources, &material), (file, &document), &model.used, &data);
-    let notices = sheet.notices.clone();
-    (Some(sheet), notices)
+    (sheet.record.calculation, sheet.record.telling) =
+        content::digests((&sources, &material), (file, &document), &model.used, &data, &reckoning);
+    let found = signatures::settle(files, &mut sources, root, &model, &mut sheet);
+    Ok((sheet, found))
 }
 
 struct Reading<'r> {
@@ -100,6 +120,7 @@ struct Reading<'r> {
     library: &'r mut Library,
     sources: Sources,
     material: Material,
+    reckoning: Vec<String>,
     documents: BTreeMap<FileId, Document>,
     numbers: BTreeMap<SheetPath, FileId>,
     sink: Sink,
@@ -275,6 +296,7 @@ impl Reading<'_> {
         for word in words {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());
+            self.reckoning.push(kept.reckoning.clone());
             self.sources.set_fragments(file, Arc::clone(&kept.fragments));
             for source in &kept.kinds {
                 let home = Home { file, ..source.home };

@@ -64,7 +64,8 @@ fn told(text: &str, document: &Document, fences: &[Said]) -> String {
     told
 }
 
-/// Moves when the same calculation may come to other numbers than it did in an earlier version of this program.
+/// Moves when the same calculation may come to other numbers than it did in an earlier version of this program; kinds of the
+/// program, which are part of a calculation by what they reckon, do not count for it.
 const NUMBERS: &str = "numbers 1";
 
 /// The digests of what a sheet calculates, with all the files it rests on, and of what it tells beside that. Where the
@@ -74,6 +75,7 @@ pub(super) fn digests(
     (file, document): (FileId, &Document),
     used: &[FileId],
     data: &[FileId],
+    kinds: &[String],
 ) -> (String, String) {
     let text = |file: FileId| sources.file(file).map_or("", |file| file.text.as_str());
     let fences = |file: FileId| -> Vec<Said> {
@@ -93,6 +95,10 @@ pub(super) fn digests(
     };
     calculate(&own);
     used.iter().for_each(|file| calculate(&fences(*file)));
+    for kind in kinds {
+        calculated.push_str("\nkind ");
+        calculated.push_str(kind);
+    }
     for table in data {
         calculated.push_str("\ntable\n");
         calculated.push_str(&text(*table).replace("\r\n", "\n"));
@@ -100,19 +106,55 @@ pub(super) fn digests(
     (sheet::digest(&calculated), sheet::digest(&told(text(file), document, &own)))
 }
 
+/// The digest of what a kind reckons: its lines in their order, without what they say in words.
+pub(super) fn reckoning(kind: &str) -> String {
+    let document = document::read(kind, FileId(0), &mut Sink::new());
+    let fences = document.fragments.iter().map(|fragment| syntax::said(fragment.text()).statements);
+    let mut said = String::new();
+    for fence in fences.filter(|fence| fence.starts_with("kind ")) {
+        for line in fence.lines().filter(|line| !["caution ", "question "].iter().any(|word| line.trim_start().starts_with(word))) {
+            // What stands between quotation marks is a label, a reference or what is wrong when a limit fails.
+            let unescaped = line.replace("\\\"", "");
+            let reckoned = unescaped.split('"').step_by(2).collect::<Vec<_>>().join("\"");
+            said.push_str(reckoned.trim());
+            said.push('\n');
+        }
+    }
+    sheet::digest(&said)
+}
+
 fn push_lines(told: &mut String, text: &str) {
-    for line in text.trim_matches(['\r', '\n']).lines() {
-        told.push_str(line.trim_end());
+    let lines: Vec<&str> = text.lines().map(str::trim_end).collect();
+    let first = lines.iter().position(|line| !line.is_empty());
+    let last = lines.iter().rposition(|line| !line.is_empty());
+    let Some((first, last)) = first.zip(last) else { return };
+    for line in lines.get(first..=last).unwrap_or_default() {
+        told.push_str(line);
         told.push('\n');
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{calculation, telling};
+    use super::{calculation, reckoning, telling};
     use crate::engine::{Engine, MemoryFiles};
     use crate::sheet;
     use crate::source::SheetPath;
+
+    #[test]
+    fn words_of_a_kind_are_not_what_it_reckons() {
+        let kind = |relation: &str, label: &str| {
+            format!(
+                "# K\n\n```rig\nkind k \"{label}\"\n    relation a \"{label}\" = {relation} ref \"{label}\"\n    caution \"{label}\"\n```\n\nProse.\n"
+            )
+        };
+        assert_eq!(reckoning(&kind("2 * b", "one")), reckoning(&kind("2  *  b", "two, \\\"quoted\\\"")));
+        assert_ne!(reckoning(&kind("2 * b", "one")), reckoning(&kind("3 * b", "one")));
+        // Each kind that comes with the program has something to reckon, and no two reckon the same.
+        let all: std::collections::BTreeSet<String> =
+            crate::kinds::words().chain(["every", "train"]).filter_map(|word| crate::kinds::document(word)).map(reckoning).collect();
+        assert_eq!(all.len(), crate::kinds::words().count() + 2);
+    }
 
     #[test]
     fn each_change_is_of_one_sort() {

@@ -14,9 +14,10 @@ mod house;
 mod library;
 mod recognise;
 mod reference;
+mod signatures;
 
 pub use crate::model::dates::Day;
-pub use baseline::{baseline, baseline_path};
+pub use baseline::{baseline, baseline_path, independent};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};
@@ -27,7 +28,7 @@ pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
 use crate::sheet::parts::{Notice, Sheet};
-use crate::sheet::{BudgetsAsked, Detail};
+use crate::sheet::{Ask, BudgetsAsked, Detail, Refusal, signed};
 use crate::source::SheetPath;
 use std::sync::Arc;
 
@@ -50,6 +51,9 @@ pub struct Report {
     /// One outcome a root, in the order asked.
     pub outcomes: Vec<Outcome>,
 }
+
+/// The text of a record with one more signature; none when that stands there already.
+pub type Signed = Result<Option<String>, Refusal>;
 
 /// The compiler. It keeps what it has read of the kinds that come with the program and of project files, and nothing of any document.
 #[derive(Debug, Default)]
@@ -85,6 +89,18 @@ impl Engine {
     pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
         let project = self.houses.of(files, path);
         compile::gather(files, &mut self.library, path, &project)
+    }
+
+    /// Works the document at `path` and signs it as `ask` says. With the sheet: where its record stands and what the record
+    /// says with the signature, none where that stands there already; or why the signature is not taken.
+    ///
+    /// # Errors
+    /// The findings, when the document cannot be read.
+    pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
+        let project = self.houses.of(files, path);
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project, Detail::Whole, &BudgetsAsked::None)?;
+        let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
+        Ok((sheet, signatures::place(path), signed))
     }
 
     /// Works every document of `roots`.

@@ -56,6 +56,9 @@ pub(super) enum Command {
     /// Lay out the fences of sheets the one way
     #[command(after_help = FORMAT_EXAMPLES)]
     Format(Layout),
+    /// Sign a sheet as its originator, checker or approver
+    #[command(after_help = SIGN_EXAMPLES)]
+    Sign(Sign),
     /// Write a starter sheet
     #[command(after_help = NEW_EXAMPLES)]
     New(New),
@@ -73,6 +76,8 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
   parbuckle build slip.md --pdf              and out/slip.pdf, for A4 paper
+  parbuckle build slip.md --for checking     out/slip.checking.html, to tick line by line
+  parbuckle build slip.md --for blind        out/slip.blind.html without results, and the form out/slip.blind.csv
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
 another place, PARBUCKLE_BROWSER_OPTIONS what else it is to be told. Without it the pages are written all the same, and the \
@@ -160,8 +165,13 @@ Examples:
   parbuckle compare slip-b.md slip-c.md
   parbuckle compare HEAD~1:sheets sheets
   parbuckle compare v1.0:slip.md slip.md --format html > review.html
+  parbuckle compare --blind slip.blind.csv slip.md
 
-Exit status: 0 compared, 1 a document has errors, 2 usage.";
+With `--blind`, OLD is a form of `build --for blind` that somebody has filled in, and NEW the sheet. A value agrees when it is as \
+near as one unit of its last digit, or of the last digit that is printed; further off it is told whether that is within the \
+expanded uncertainty of the result.
+
+Exit status: 0 compared, 1 a document or a form has errors, 2 usage, 6 with --blind: a result differs by more than its uncertainty.";
 
 const FORMAT_EXAMPLES: &str = "\
 Values, units and sources are set under each other, indentation is four, several blanks or blank lines become one. Prose, \
@@ -173,6 +183,22 @@ Examples:
   parbuckle format - < slip.md               prints the sheet laid out
 
 Exit status: 0 laid out, or nothing to do; 1 with --check, when a sheet would change; 2 usage.";
+
+const SIGN_EXAMPLES: &str = "\
+The signature goes into a record beside the sheet, named like it with the ending .signoff: who, as what, what it means, when, the \
+revision, a digest of the calculation and one of the text, and what the sheet comes to. From then on the sheet says whether it \
+still holds. Layout, comments and the place of files change neither digest; prose changes that of the text alone.
+
+The originator signs first, somebody else checks, and approval needs a current check, every check on the sheet accepted and every \
+assumption confirmed. Names are declared, not proven.
+
+Examples:
+  parbuckle sign slip.md --role originator --name \"M. Tolland\" --meaning \"made from the survey of 12 March\"
+  parbuckle sign slip.md --role checker --name \"R. Okafor\" --meaning \"every line followed, inputs held against their sources\"
+  parbuckle sign slip.md --superseded-by SL-09 --name \"M. Tolland\"
+  parbuckle sign slip.md --void \"the winch was sold\" --name \"M. Tolland\"
+
+Exit status: 0 signed, or signed so already; 1 the document cannot be read; 2 usage, or the signature was not taken.";
 
 const NEW_EXAMPLES: &str = "\
 Examples:
@@ -221,6 +247,10 @@ pub(super) struct Build {
     #[arg(long, value_name = "N")]
     pub(super) cores: Option<NonZeroUsize>,
 
+    /// Write copies for whoever checks instead: to tick line by line, or without any result
+    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with = "pdf")]
+    pub(super) purpose: Option<Purpose>,
+
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
     pub(super) pdf: bool,
@@ -230,10 +260,18 @@ pub(super) struct Build {
     pub(super) paper: Paper,
 }
 
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Purpose {
+    /// A page to tick line by line, with a margin for the pencil
+    Checking,
+    /// What is given and what is asked, without any result, and a form for the results
+    Blind,
+}
+
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), looked, out, cores: None, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), looked, out, purpose: None, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -353,6 +391,10 @@ pub(super) struct Compare {
     #[arg(value_name = "NEW")]
     pub(super) new: PathBuf,
 
+    /// OLD is the form of an independent calculation, and NEW the sheet that it was made from
+    #[arg(long)]
+    pub(super) blind: bool,
+
     /// How to report
     #[arg(long, value_enum, default_value_t = Review::Text)]
     pub(super) format: Review,
@@ -373,6 +415,49 @@ pub(super) struct Layout {
     /// Name the sheets that would change, and leave them alone
     #[arg(long)]
     pub(super) check: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["role", "void", "superseded_by"]))]
+pub(super) struct Sign {
+    /// The sheet
+    #[arg(value_name = "SHEET")]
+    pub(super) file: PathBuf,
+
+    /// As what to sign
+    #[arg(long, value_enum, requires = "meaning")]
+    pub(super) role: Option<Role>,
+
+    /// Who signs
+    #[arg(long, value_name = "NAME")]
+    pub(super) name: String,
+
+    /// What the signature means
+    #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
+    pub(super) meaning: String,
+
+    /// Take the sheet out of use, and say why
+    #[arg(long, value_name = "WHY")]
+    pub(super) void: Option<String>,
+
+    /// Say which sheet has taken its place
+    #[arg(long, value_name = "NUMBER")]
+    pub(super) superseded_by: Option<String>,
+
+    /// Day of the signature, as 2026-03-14; by default today
+    #[arg(long, value_name = "DATE")]
+    pub(super) date: Option<String>,
+
+    /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
+    #[arg(long, value_name = "DIR")]
+    pub(super) root: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Role {
+    Originator,
+    Checker,
+    Approver,
 }
 
 #[derive(Debug, Args)]

@@ -144,9 +144,20 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
     told.into_iter().chain(finished.iter().map(one)).collect()
 }
 
-// One line a check, each standing alone, so that it can be searched for and counted.
+// One line a check and one for the status, each standing alone, so that it can be searched for and counted.
 fn verdicts(sheet: &Sheet) -> String {
-    sheet.checks.iter().map(|check| line(&sheet.path, check)).collect()
+    sheet.checks.iter().map(|check| line(&sheet.path, check)).chain(std::iter::once(status(sheet))).collect()
+}
+
+fn status(sheet: &Sheet) -> String {
+    let told = sheet
+        .sign_off
+        .signatures
+        .iter()
+        .rev()
+        .find(|row| !row.counts)
+        .map(|row| format!(" ({} as {}: {})", row.name, row.role, row.standing));
+    format!("{}  status {}{}\n", sheet.path, sheet.status, told.unwrap_or_default())
 }
 
 fn line(path: &str, check: &CheckRow) -> String {

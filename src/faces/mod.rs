@@ -9,6 +9,7 @@ mod arguments;
 mod build;
 mod check;
 mod compare;
+mod copies;
 mod disk;
 mod explain;
 mod format;
@@ -20,6 +21,7 @@ mod rebuilds;
 mod revision;
 mod session;
 mod show;
+mod sign;
 mod stowed;
 mod tally;
 mod terminal;
@@ -85,7 +87,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     session::quiet_panics();
     let terminal = Terminal::new(arguments.colour);
     let ended = session::guarded(|| match &arguments.command {
-        Command::Build(asked) => build::run(asked, &terminal),
+        Command::Build(asked) => match asked.purpose {
+            Some(purpose) => copies::run(asked, purpose, &terminal),
+            None => build::run(asked, &terminal),
+        },
         #[cfg(feature = "watch")]
         Command::Watch(asked) => watch::run(asked, &terminal),
         Command::Check(asked) => check::run(asked, &terminal),
@@ -94,6 +99,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(asked) => explain::run(asked, &terminal),
         Command::Compare(asked) => compare::run(asked, &terminal),
         Command::Format(asked) => format::run(asked, &terminal),
+        Command::Sign(asked) => sign::run(asked, &terminal),
         Command::New(asked) => new::run(asked, &terminal),
     });
     let status = match ended {

@@ -3,6 +3,7 @@
 use crate::diagnostics::catalogue::files::UsedFileBroken;
 use crate::diagnostics::catalogue::machines::{HeadValue, SheetTwice};
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
+use crate::diagnostics::catalogue::signing::StatusTyped;
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink};
 use crate::model::expressions::Reader;
@@ -162,6 +163,11 @@ impl Resolver<'_> {
                 .collect();
             let (mut record, mut stands_at) = (Vec::new(), None);
             for setting in &head.settings {
+                if setting.words.first().is_some_and(|word| word.text == "status") {
+                    let found = setting.text.trim().strip_prefix("status").unwrap_or("");
+                    self.put(setting.at, &StatusTyped { found: plain(found) });
+                    continue;
+                }
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
                     continue;

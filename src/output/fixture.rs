@@ -2,6 +2,7 @@
 //! every text tries to become markup.
 
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
+use crate::output::sign_fixture::sign_off;
 use crate::sheet::parts::*;
 
 pub fn number(text: &str) -> Math {
@@ -779,7 +780,8 @@ pub fn fullest() -> Sheet {
             title: "Hauling the workboat up the slip".into(),
             cells: vec![cell("Revision", "B"), cell("Date", "2026-03-14"), cell("Originator", "M. T."), cell("Checker", ""), cell("Duty", "pull"), cell("Project", "Yard, north slip"), cell("Decision rule", "guard band U")],
         },
-        status: "draft".into(),
+        status: "checked".into(),
+        sign_off: sign_off(None),
         complete: false,
         left_out: String::new(),
         answer: vec![
@@ -902,6 +904,7 @@ pub fn emptiest() -> Sheet {
         path: "empty.md".into(),
         title_block: TitleBlock::default(),
         status: String::new(),
+        sign_off: SignOff::default(),
         complete: true,
         left_out: String::new(),
         answer: vec![],
@@ -1132,6 +1135,7 @@ pub fn hostile() -> Sheet {
         spoil(&mut caution.source);
     }
     sheet.nomenclature.iter_mut().for_each(|row| spoil(&mut row.meaning));
+    sheet.sign_off = sign_off(Some(POISON));
     sheet.record.files = vec![cell(POISON, POISON)];
     sheet
 }

@@ -9,6 +9,7 @@ use crate::output::linear::linear;
 use crate::output::markup::standing;
 use crate::output::prose::words;
 use crate::output::reading_text::readings;
+use crate::output::sign_text::signatures;
 use crate::output::terminal::{Style, notice, visible};
 use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
@@ -52,6 +53,7 @@ fn title(sheet: &Sheet, page: &mut Page) {
         page.line(0, cell);
     }
     page.line(0, &format!("Status: {}", sheet.status));
+    signatures(&sheet.sign_off, page);
     page.note(&sheet.left_out);
     if !sheet.complete {
         page.gap();

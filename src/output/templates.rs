@@ -19,8 +19,10 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("results.html", include_str!("../../templates/results.html")),
     ("law.html", include_str!("../../templates/law.html")),
     ("agreement.html", include_str!("../../templates/agreement.html")),
+    ("signatures.html", include_str!("../../templates/signatures.html")),
     ("draws.html", include_str!("../../templates/draws.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
+    ("blind.html", include_str!("../../templates/blind.html")),
     ("comparison.html", include_str!("../../templates/comparison.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("kinds.html", include_str!("../../templates/kinds.html")),
@@ -88,22 +90,30 @@ pub(super) fn style() -> &'static str {
     &STYLE
 }
 
-static STYLE: LazyLock<String> = LazyLock::new(|| {
-    let mut out = String::new();
-    for (_, css) in STYLES {
-        let mut rest = *css;
-        while let Some((before, comment)) = rest.split_once("/*") {
-            out.push_str(before);
-            rest = comment.split_once("*/").map_or("", |(_, after)| after);
-        }
-        out.push_str(rest);
+static STYLE: LazyLock<String> = LazyLock::new(|| STYLES.iter().map(|(_, css)| plain(css)).collect::<Vec<_>>().join("\n"));
+
+/// Style sheets of some pages alone.
+pub(super) const ASIDE: &[(&str, &str)] = &[("checking.css", include_str!("../../templates/checking.css"))];
+
+/// The style of a copy for checking, besides that of every page.
+pub(super) fn checking_style() -> String {
+    ASIDE.iter().map(|(_, css)| plain(css)).collect()
+}
+
+// A style sheet without comments and empty lines.
+fn plain(css: &str) -> String {
+    let (mut out, mut rest) = (String::new(), css);
+    while let Some((before, comment)) = rest.split_once("/*") {
+        out.push_str(before);
+        rest = comment.split_once("*/").map_or("", |(_, after)| after);
     }
+    out.push_str(rest);
     out.lines().map(str::trim_end).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
-});
+}
 
 #[cfg(test)]
 mod tests {
-    use super::{PARTS, STYLES};
+    use super::{ASIDE, PARTS, STYLES};
     use crate::output::scripts::SCRIPTS;
     use std::collections::BTreeSet;
 
@@ -114,7 +124,7 @@ mod tests {
             .expect("the folder of templates")
             .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
             .collect();
-        let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
+        let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(ASIDE).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
         assert_eq!(there, listed);
     }
 

@@ -23,8 +23,8 @@ use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol, TitleBlock,
-    ToolRecord, WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
+    TitleBlock, ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -99,7 +99,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
         schema: SCHEMA,
         path,
         title_block,
-        status: "draft".into(),
+        status: String::new(),
+        sign_off: SignOff::default(),
         complete,
         left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
         answer: Vec::new(),

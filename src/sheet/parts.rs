@@ -8,6 +8,7 @@ pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, Propagatio
 pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -24,8 +25,10 @@ pub struct Sheet {
     pub path: String,
     /// Number, title and people.
     pub title_block: TitleBlock,
-    /// Computed, never typed: `draft` until somebody signs.
+    /// Computed, never typed: `draft`, `for review`, `checked`, `approved`, `superseded` or `void`.
     pub status: String,
+    /// The signatures that it follows from.
+    pub sign_off: SignOff,
     /// Whether everything in the source could be worked.
     pub complete: bool,
     /// What a brief sheet leaves out, in words; empty for a whole one.

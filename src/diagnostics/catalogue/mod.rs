@@ -15,6 +15,7 @@ pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod signing;
 pub mod slips;
 pub mod studies;
 pub mod syntax;
@@ -38,6 +39,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        signing::PAGES,
         gear::PAGES,
         house::PAGES,
     ]
