@@ -75,6 +75,17 @@ pub struct BudgetRow {
     pub percent: String,
 }
 
+/// How doubts are expanded.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct CoverageUsed {
+    /// The coverage factor for endless degrees of freedom.
+    pub k: f64,
+    /// The level of confidence it is taken for; none where the factor itself was chosen.
+    pub level: Option<f64>,
+    /// The same in the fewest words: `k = 2`, `95 %`.
+    pub words: String,
+}
+
 /// A correlation of two inputs.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CorrelationRow {

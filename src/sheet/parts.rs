@@ -1,7 +1,7 @@
 //! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
 //! JSON and the terminal print nothing else.
 
-pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named, SecondOrderRow};
+pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, CoverageUsed, Named, SecondOrderRow};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
@@ -95,17 +95,6 @@ pub struct Sheet {
     pub values: Vec<NamedValue>,
     /// What made this sheet.
     pub record: ToolRecord,
-}
-
-/// How doubts are expanded.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct CoverageUsed {
-    /// The coverage factor for endless degrees of freedom.
-    pub k: f64,
-    /// The level of confidence it is taken for; none where the factor itself was chosen.
-    pub level: Option<f64>,
-    /// The same in the fewest words: `k = 2`, `95 %`.
-    pub words: String,
 }
 
 /// The cells of the title block (after ISO 7200): label above value.
