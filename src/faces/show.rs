@@ -41,6 +41,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         (BudgetsAsked::Every, None) => Ok(read(output::budgets_text(sheet))),
     };
     let make = |engine: &mut Engine, path: &SheetPath| {
+        engine.make(asked.brief.into());
         *engine = std::mem::take(engine).with_budgets(budgets.clone());
         compiled(engine, &project.disk, path, printed)
     };
