@@ -120,7 +120,7 @@ Where a sheet has a file of accepted results beside it (see `accept`), results t
 `--rebuilds DIR` everything that `build` writes is made once more and compared with DIR, byte for byte: what differs, is missing \
 or is left over is listed.
 
-Exit status, the least that applies: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+Exit status: the least that applies of 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
 4 a check is not evaluated or an assumption open where the project file refuses it, 5 a sheet is without the sign-off that it demands, \
 6 results moved from the accepted ones by more than the tolerance, 7 pages in DIR are not what their sources give.";
 
@@ -277,9 +277,9 @@ pub(super) struct Build {
     #[arg(long)]
     pub(super) pdf: bool,
 
-    /// Paper of the PDF
-    #[arg(long, value_enum, ignore_case = true, requires = "pdf", default_value_t = Paper::A4)]
-    pub(super) paper: Paper,
+    /// Paper of the PDF (default: that of the project file, else A4)
+    #[arg(long, value_enum, ignore_case = true, requires = "pdf")]
+    pub(super) paper: Option<Paper>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -293,7 +293,7 @@ pub(super) enum Purpose {
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), looked, out, brief: Brief::default(), purpose: None, cores: None, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), looked, out, brief: Brief::default(), purpose: None, cores: None, pdf: false, paper: None }
     }
 }
 

@@ -121,7 +121,7 @@ pub fn comparison_json(compared: &[Compared]) -> String {
 
 #[derive(Serialize)]
 struct Page<'a> {
-    style_html: &'static str,
+    style_html: String,
     sheets: Vec<Section<'a>>,
 }
 

@@ -43,7 +43,7 @@ impl KindEntry {
 
 #[derive(Serialize)]
 struct Register<'a> {
-    style_html: &'static str,
+    style_html: String,
     kinds: Vec<Row<'a>>,
     back: &'a str,
 }

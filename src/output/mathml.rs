@@ -1,6 +1,7 @@
 //! Mathematics as MathML Core: variables in italics, units and words below the line upright, thin spaces and raised dots.
 //! Only elements that browsers set by themselves are used; each formula carries its one-line text as well.
 
+use crate::house::between_numbers;
 use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
 use crate::sheet::parts::Math;
 use std::borrow::Cow;
@@ -72,7 +73,7 @@ fn split(math: &Math, before: Option<(&str, &str)>, pieces: &mut Vec<Piece>) {
         Math::List { items } if before.is_none() => {
             for (place, item) in items.iter().enumerate() {
                 let open = if place == 0 { "[" } else { "" };
-                let close = if place + 1 == items.len() { "]" } else { "," };
+                let close = if place + 1 == items.len() { "]" } else { between_numbers().trim_end() };
                 let mut markup = String::new();
                 if !open.is_empty() {
                     fence(open, &mut markup);
@@ -293,7 +294,11 @@ fn row(math: &Math, out: &mut String) {
         Math::Call { name, arguments } => {
             // The sign for applying a function is there for readers aloud; it takes no room.
             tagged("<mi>", name, "</mi><mo lspace=\"0\" rspace=\"0\">\u{2061}</mo>", out);
-            let between = "<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">,</mo>";
+            let between = if between_numbers() == ", " {
+                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">,</mo>"
+            } else {
+                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">;</mo>"
+            };
             enclosed("(", |out| series(arguments, between, out), ")", arguments.iter().any(is_tall), out);
         }
         Math::Over { sign, index, from, to, body } => {
@@ -307,7 +312,11 @@ fn row(math: &Math, out: &mut String) {
             within(body, hold(body) <= Hold::Sum, out);
         }
         Math::List { items } => {
-            let between = "<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">,</mo>";
+            let between = if between_numbers() == ", " {
+                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">,</mo>"
+            } else {
+                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">;</mo>"
+            };
             enclosed("[", |out| series(items, between, out), "]", items.iter().any(is_tall), out);
         }
     }

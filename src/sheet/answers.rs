@@ -1,5 +1,6 @@
 //! What effort raises, within what range nothing moves, and what stops the load from running back.
 
+use crate::house::say;
 use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
@@ -57,52 +58,59 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
     let mut rows = Vec::new();
     let mut row =
         |question: &str, answer: String, figure: Option<Figure>| rows.push(EffortAnswer { question: question.into(), answer, figure });
-    let least = if two { "Least effort that starts to raise it" } else { "Least effort that raises it" };
+    let least = if two { say!("Least effort that starts to raise it") } else { say!("Least effort that raises it") };
     match &raises {
         Found::Effort(found) => {
             let figure = printed(*found);
             row(least, figure.text.clone(), Some(figure));
         }
-        Found::Refused(why) => row(least, format!("none: {why}"), None),
+        Found::Refused(why) => row(least, say!("none: {why}", why = why), None),
         Found::Held { .. } | Found::Nothing => {}
     }
     if let (true, Found::Effort(found)) = (two, &keeps) {
         let figure = printed(*found);
-        row("Effort that keeps it moving", figure.text.clone(), Some(figure));
+        row(say!("Effort that keeps it moving"), figure.text.clone(), Some(figure));
     }
     match (&rests, &raises) {
         (Found::Held { .. }, Found::Effort(high)) => {
-            row("Nothing moves between", format!("any effort up to {}, and none at all", plain(high)), None);
+            row(say!("Nothing moves between"), say!("any effort up to {top}, and none at all", top = plain(high)), None);
         }
         (Found::Effort(low), Found::Effort(high)) if low.value < high.value => {
             let top = plain(high);
-            let words =
-                if low.value > 0.0 { format!("{} to {top}", plain(low)) } else { format!("any effort up to {top}, and none at all") };
-            row("Nothing moves between", words, None);
+            let words = if low.value > 0.0 {
+                say!("{low} to {top}", low = plain(low), top = top)
+            } else {
+                say!("any effort up to {top}, and none at all", top = top)
+            };
+            row(say!("Nothing moves between"), words, None);
         }
         (Found::Effort(low), Found::Effort(_)) => {
-            row("Nothing moves between", format!("no range: without friction it balances at {}", plain(low)), None);
+            row(say!("Nothing moves between"), say!("no range: without friction it balances at {low}", low = plain(low)), None);
         }
         (Found::Effort(low), Found::Refused(_)) => {
-            let words = if low.value > 0.0 { format!("{} and anything above", plain(low)) } else { "any effort, and none at all".into() };
-            row("Nothing moves between", words, None);
+            let words = if low.value > 0.0 {
+                say!("{low} and anything above", low = plain(low))
+            } else {
+                say!("any effort, and none at all").into()
+            };
+            row(say!("Nothing moves between"), words, None);
         }
         _ => {}
     }
     match &stops {
         Found::Effort(found) if found.value > 0.0 => {
             let figure = printed(*found);
-            row("Least effort that stops it running back", figure.text.clone(), Some(figure));
+            row(say!("Least effort that stops it running back"), figure.text.clone(), Some(figure));
         }
         Found::Effort(found) => {
             let figure = printed(Measured { value: -found.value, ..*found });
-            row("Least effort that stops it running back", "none on these figures: friction holds it".into(), None);
-            row("Effort the other way that drives it down", figure.text.clone(), Some(figure));
+            row(say!("Least effort that stops it running back"), say!("none on these figures: friction holds it").into(), None);
+            row(say!("Effort the other way that drives it down"), figure.text.clone(), Some(figure));
         }
         Found::Held { stage, .. } => {
-            row("Least effort that stops it running back", format!("none on these figures: `{stage}` holds it"), None)
+            row(say!("Least effort that stops it running back"), say!("none on these figures: `{stage}` holds it", stage = stage), None)
         }
-        Found::Refused(why) => row("Least effort that stops it running back", format!("none: {why}"), None),
+        Found::Refused(why) => row(say!("Least effort that stops it running back"), say!("none: {why}", why = why), None),
         Found::Nothing => {}
     }
     rows
@@ -123,7 +131,7 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
         && found.value <= 0.0
     {
         let quantity = Quantity::FORCE;
-        return Found::Held { stage: load.name.clone(), at: format!("the pull of `{}`", load.name), found, quantity };
+        return Found::Held { stage: load.name.clone(), at: say!("the pull of `{name}`", name = load.name), found, quantity };
     }
     // From the load towards the hand: behind a stage that holds there is nothing to hold, and a rope cannot push it down.
     for (place, instance) in other.instances.iter().enumerate().rev() {
@@ -139,7 +147,7 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
         {
             let stage = setter.model.machines.get(made.machine).map(|machine| machine.name.clone()).unwrap_or_default();
             let quantity = setter.model.entry(*id).quantity;
-            return Found::Held { at: format!("the effort of `{stage}`"), stage, found, quantity };
+            return Found::Held { at: say!("the effort of `{name}`", name = stage), stage, found, quantity };
         }
     }
     other.effort.map_or(Found::Nothing, |effort| value(setter, effort))
@@ -149,21 +157,27 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
 pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quantity) -> String {
     let Some(holding) = others.iter().find(|other| other.word == "holding") else { return String::new() };
     let (at, found, quantity) = match other_value(setter, holding) {
-        Found::Effort(found) => ("the effort".to_string(), found, quantity),
+        Found::Effort(found) => (say!("the effort").to_string(), found, quantity),
         Found::Held { at, found, quantity, .. } => (at, found, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
     let text = &figure(Measured { value: found.value.abs(), ..found }, quantity, None, setter.style).text;
     if found.value <= 0.0 && found.uncertainty > 0.0 && found.value.abs() <= found.expanded(setter.style.coverage) {
-        format!(
-            "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load \
-             before the effort is released."
+        say!(
+            "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load before the effort is released.",
+            at = at,
+            text = text
         )
     } else if found.value > 0.0 {
-        format!("Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.")
+        say!(
+            "Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.",
+            text = text
+        )
     } else {
-        format!(
-            "Holds by itself on these figures, with {text} to spare at {at}. Not certified: shake, wet or wear can undo it; secure the load."
+        say!(
+            "Holds by itself on these figures, with {text} to spare at {at}. Not certified: shake, wet or wear can undo it; secure the load.",
+            text = text,
+            at = at
         )
     }
 }

@@ -1,5 +1,6 @@
 //! The budget of a checked quantity: which inputs its doubt comes from, largest share first (JCGM 100, annex H.1).
 
+use crate::house::say;
 use crate::measure::{CoverageRule, Freedom, Measured, covered, dominated};
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Shape, TreeForm};
@@ -129,7 +130,7 @@ fn exactly(setter: &Setter<'_>, id: EntryId, at: usize, name: &str, list: bool) 
         rows: Vec::new(),
         second: None,
         rest: String::new(),
-        remarks: vec!["No stated doubt reaches it.".into()],
+        remarks: vec![say!("No stated doubt reaches it.").into()],
     })
 }
 
@@ -162,24 +163,30 @@ fn budget(setter: &Setter<'_>, wanted: Wanted<'_>) -> Option<Budget> {
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut rest: Vec<String> = Vec::new();
     if small > 0 {
-        rest.push(format!("{small} more, together {}", in_unit_of(&result, left.sqrt())));
+        rest.push(say!("{count} more, together {figure}", count = small, figure = in_unit_of(&result, left.sqrt())));
     }
     // What correlated inputs owe to each other is no square of a contribution.
     let together = (first * first - parts.iter().map(|(_, part)| part * part).sum::<f64>()) / variance;
     if together.abs() >= SMALL {
-        let verb = if together < 0.0 { "take away" } else { "add" };
-        rest.push(format!("correlations of these inputs, which {verb} {} of the variance", percent(together.abs())));
+        let share = percent(together.abs());
+        rest.push(match together < 0.0 {
+            true => say!("correlations of these inputs, which take away {share} of the variance", share = share),
+            false => say!("correlations of these inputs, which add {share} of the variance", share = share),
+        });
     }
     let second = terms.map(|terms| (terms, terms.variance / variance)).filter(|(_, share)| share.abs() >= SLIGHT);
     let second = second.map(|(terms, share)| {
         let changed = in_unit_of(&result, if counted { first } else { whole });
         let words = if counted {
-            format!("without them the standard uncertainty is {changed}")
+            say!("without them the standard uncertainty is {changed}", changed = changed)
         } else {
-            format!("not counted in; with them the standard uncertainty is {changed}")
+            say!("not counted in; with them the standard uncertainty is {changed}", changed = changed)
         };
         let mean = in_unit_of(&result, terms.shift);
-        let shift = if terms.shift.abs() > 0.05 * whole { format!("; the mean lies {mean} off the value") } else { String::new() };
+        let shift = match terms.shift.abs() > 0.05 * whole {
+            true => say!("; the mean lies {mean} off the value", mean = mean),
+            false => String::new(),
+        };
         SecondOrderRow {
             counted,
             contribution: in_unit_of(&result, libm::sqrt(terms.variance.abs())),
@@ -197,7 +204,7 @@ fn budget(setter: &Setter<'_>, wanted: Wanted<'_>) -> Option<Budget> {
         degrees: match found.freedom {
             Freedom::Endless => "∞".into(),
             Freedom::Effective(degrees) => crate::units::significant(degrees, 3),
-            Freedom::Correlated => "not combined, for some of its inputs are correlated".into(),
+            Freedom::Correlated => say!("not combined, for some of its inputs are correlated").into(),
         },
         coverage: format!("k\u{a0}=\u{a0}{}{level}", factor(coverage.k)),
         rows: rows.into_iter().map(|(_, row)| row).collect(),
@@ -216,11 +223,10 @@ fn remarks(setter: &Setter<'_>, found: Measured, parts: &[(usize, f64)]) -> Vec<
     if let (CoverageRule::Factor(k), Some(degrees)) = (setter.style.coverage, few)
         && let Some(share) = covered(k, Some(degrees))
     {
-        remarks.push(format!(
-            "With so few degrees of freedom a factor of {} covers {} of Student's t; `coverage level 95 %` in the head of the sheet \
-             takes the factor that covers 95\u{a0}%.",
-            factor(k),
-            percent(share)
+        remarks.push(say!(
+            "With so few degrees of freedom a factor of {k} covers {share} of Student's t; `coverage level 95 %` in the head of the sheet takes the factor that covers 95\u{a0}%.",
+            k = factor(k),
+            share = percent(share)
         ));
     }
     let largest = parts.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
@@ -228,10 +234,10 @@ fn remarks(setter: &Setter<'_>, found: Measured, parts: &[(usize, f64)]) -> Vec<
         && matches!(setter.evaluation.program.sources.get(*source), Some(source) if rectangular(source.meaning))
         && let Some(k) = dominated(share, *part, found.uncertainty)
     {
-        remarks.push(format!(
-            "One rectangle outweighs all else: {} of it lie within k\u{a0}=\u{a0}{} (EA-4/02, S9). The factor stated covers more.",
-            level(share),
-            factor(k)
+        remarks.push(say!(
+            "One rectangle outweighs all else: {share} of it lie within k\u{a0}=\u{a0}{k} (EA-4/02, S9). The factor stated covers more.",
+            share = level(share),
+            k = factor(k)
         ));
     }
     remarks
@@ -277,9 +283,9 @@ fn sensitivity(slope: f64, input: f64, input_unit: &str, result: &Figure) -> Str
     let number = crate::units::significant(slope * input / scale_of(result), 3);
     match (result.unit.as_str(), input_unit) {
         (same, other) if same == other => number,
-        ("", other) => format!("{number} per {other}"),
+        ("", other) => say!("{number} per {unit}", number = number, unit = other),
         (unit, "") => crate::units::spaced(&number, unit),
-        (unit, other) => format!("{} per {other}", crate::units::spaced(&number, unit)),
+        (unit, other) => say!("{number} per {unit}", number = crate::units::spaced(&number, unit), unit = other),
     }
 }
 
@@ -302,14 +308,14 @@ fn percent(share: f64) -> String {
 
 fn distribution(meaning: Meaning, degrees: Option<f64>) -> &'static str {
     match meaning {
-        Meaning::Limits => "rectangular",
-        Meaning::Triangular => "triangular",
-        Meaning::Arcsine => "arcsine",
-        Meaning::Trapezoidal(_) => "trapezoidal",
-        Meaning::Level(_) | Meaning::Expanded(_) | Meaning::Standard if degrees.is_some() => "Student's t",
-        Meaning::Level(_) | Meaning::Expanded(_) | Meaning::Standard => "normal",
-        Meaning::Resolution => "resolution, rectangular",
-        Meaning::Repeats => "mean of repeats",
-        Meaning::Scatter => "what the trials leave open",
+        Meaning::Limits => say!("rectangular"),
+        Meaning::Triangular => say!("triangular"),
+        Meaning::Arcsine => say!("arcsine"),
+        Meaning::Trapezoidal(_) => say!("trapezoidal"),
+        Meaning::Level(_) | Meaning::Expanded(_) | Meaning::Standard if degrees.is_some() => say!("Student's t"),
+        Meaning::Level(_) | Meaning::Expanded(_) | Meaning::Standard => say!("normal"),
+        Meaning::Resolution => say!("resolution, rectangular"),
+        Meaning::Repeats => say!("mean of repeats"),
+        Meaning::Scatter => say!("what the trials leave open"),
     }
 }

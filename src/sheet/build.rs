@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::house::{date, say, word};
 use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
@@ -17,13 +18,14 @@ use crate::sheet::correlations;
 use crate::sheet::digests::digest;
 use crate::sheet::draws;
 use crate::sheet::figures::{self, Printed, Style};
+use crate::sheet::five_lines::answer;
 use crate::sheet::inputs;
 use crate::sheet::kinds;
 use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
+    Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
     TitleBlock, ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
@@ -35,8 +37,11 @@ use crate::units::System;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The line that says whose word outranks a sheet.
-const DEFERENCE: &str = "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to \
-local codes, the makers' instructions and the judgement of a licensed or qualified person.";
+fn deference() -> &'static str {
+    say!(
+        "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to local codes, the makers' instructions and the judgement of a licensed or qualified person."
+    )
+}
 
 /// What a sheet is built from.
 pub struct Work<'w> {
@@ -136,10 +141,12 @@ pub fn build(work: &Work<'_>) -> Sheet {
         nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
-        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
+        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { deference().into() },
         notices: builder.notices,
         values: values(&setter, &names),
         record: record(work),
+        house: HouseStyle::default(),
+        as_set: None,
     };
     sheet.answer = answer(&sheet);
     sheet
@@ -207,7 +214,7 @@ impl Builder<'_> {
             Some(figure) => format!("<span class=\"value\">{}</span>", escape(&figure.text)),
             None => {
                 let text = self.work.sources.text_of(Home::fragment(self.work.file, fragment));
-                format!("<span class=\"value missing\">not worked: <code>{}</code></span>", escape(text.trim()))
+                format!("<span class=\"value missing\">{} <code>{}</code></span>", say!("not worked:"), escape(text.trim()))
             }
         }
     }
@@ -424,7 +431,11 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     TitleBlock {
         number: head.number.clone(),
         title,
-        cells: head.cells.iter().map(|(label, value)| Cell { label: label.clone(), value: value.clone() }).collect(),
+        cells: head
+            .cells
+            .iter()
+            .map(|(label, value)| Cell { label: word(label).into(), value: if label == "Date" { date(value) } else { value.clone() } })
+            .collect(),
     }
 }
 
@@ -443,7 +454,7 @@ fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
 
 fn revisions(model: &Model) -> Vec<RevisionRow> {
     let rows = model.head.revisions.iter().cloned();
-    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date, by, why }).collect()
+    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date: crate::house::date(&date), by, why }).collect()
 }
 
 fn cautions(model: &Model) -> Vec<CautionRow> {
@@ -526,69 +537,4 @@ fn record(work: &Work<'_>) -> ToolRecord {
         telling: String::new(),
         files,
     }
-}
-
-// Five lines: the question, what governs, what that allows, what it rests on, what is still open.
-fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
-    if sheet.checks.is_empty() && sheet.trains.is_empty() && sheet.machines.is_empty() {
-        return Vec::new();
-    }
-    let mut lines = Vec::new();
-    let mut line = |label: &str, text: String, anchor: &str| lines.push(AnswerLine { label: label.into(), text, anchor: anchor.into() });
-    line("Question", sheet.title_block.title.clone(), "");
-    if let Some(check) = sheet.checks.iter().find(|check| check.governing) {
-        let use_of =
-            check.utilisation.as_ref().map(|utilisation| format!(", uses {} of its capacity", utilisation.text)).unwrap_or_default();
-        let doubted = if check.chance.is_empty() { String::new() } else { format!("; chance of a wrong verdict {}", check.chance) };
-        line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
-    }
-    let efforts: Vec<String> = if sheet.trains.is_empty() {
-        sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
-    } else {
-        sheet.trains.iter().filter_map(|train| effort_words(&train.name, &train.direction, &train.summary)).collect()
-    };
-    if !efforts.is_empty() {
-        line("Effort", efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
-    }
-    for study in sheet.studies.iter().filter(|study| !study.answer.is_empty()) {
-        line(
-            "Sizing",
-            study.caption.clone() + ": " + &study.value.as_ref().map_or("none serves".to_string(), |value| value.text.clone()),
-            &study.anchor,
-        );
-    }
-    line("Rests on", format!("{} and {}", counted(sheet.inputs.len(), "input"), counted(sheet.assumptions.len(), "assumption")), "inputs");
-    let count = |wanted: &[&str]| sheet.checks.iter().filter(|check| wanted.contains(&check.verdict_class.as_str())).count();
-    let (failed, unevaluated) = (count(&["fail", "fail-within"]), count(&["not-evaluated"]));
-    let short = sheet.checks.iter().filter(|check| check.verdict_class == "pass-within" && check.accepted == Some(false)).count();
-    let mut open = Vec::new();
-    if !sheet.complete {
-        open.push("the sheet is incomplete: some statements could not be worked".to_string());
-    }
-    if failed > 0 {
-        open.push(format!("{} failed", counted(failed, "check")));
-    }
-    if short > 0 {
-        open.push(format!("{} within uncertainty and not accepted by the decision rule", counted(short, "check")));
-    }
-    if unevaluated > 0 {
-        open.push(format!("{} not evaluated", counted(unevaluated, "check")));
-    }
-    let to_confirm = sheet.assumptions.iter().filter(|row| row.state == inputs::OPEN).count();
-    if to_confirm > 0 {
-        open.push(format!("{} to confirm", counted(to_confirm, "assumption")));
-    }
-    line("Still open", if open.is_empty() { "nothing recorded".into() } else { open.join("; ") }, "assumptions");
-    lines
-}
-
-fn effort_words(name: &str, direction: &str, summary: &[crate::sheet::parts::SummaryRow]) -> Option<String> {
-    let row = summary.iter().find(|row| row.quantity == "Effort")?;
-    let actual = row.actual.as_ref()?;
-    let ideal = row.ideal.as_ref().map(|ideal| format!(" (ideal {})", ideal.text)).unwrap_or_default();
-    Some(format!("{name}, {direction}: {}{ideal}", actual.text))
-}
-
-fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }

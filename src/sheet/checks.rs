@@ -1,5 +1,6 @@
 //! Checks: demand against capacity, in words and in numbers.
 
+use crate::house::say;
 use crate::measure::{CoverageRule, Measured};
 use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
@@ -24,34 +25,46 @@ pub(super) fn rule(model: &Model, evaluation: &Evaluation) -> String {
         words += &rule_words(&model.head, evaluation.coverage);
     }
     if model.studies.iter().any(|study| matches!(study.asks, Asks::Holds { .. })) {
-        words += " A size statement compares values alone: it serves where every condition holds, whatever the doubt.";
+        words += say!(" A size statement compares values alone: it serves where every condition holds, whatever the doubt.");
     }
     words
 }
 
 // What stands behind the sign ±.
 fn doubt_words(evaluation: &Evaluation) -> String {
-    let order = if evaluation.to_second_order() {
-        "carried through with the terms of second order (JCGM 100:2008, 5.1.2, note)"
-    } else {
-        "carried through by first-order propagation (JCGM 100:2008, 5.1.2)"
-    };
-    let carried = format!("{order}; an input keeps its doubt as its author stated it.");
     let usual = factor(evaluation.coverage.usual());
+    let second = evaluation.to_second_order();
     let CoverageRule::Level(share) = evaluation.coverage else {
-        return format!("A number after ± is the expanded uncertainty with coverage factor k = {usual}, {carried}");
+        return match second {
+            true => say!(
+                "A number after ± is the expanded uncertainty with coverage factor k = {k}, carried through with the terms of second order (JCGM 100:2008, 5.1.2, note); an input keeps its doubt as its author stated it.",
+                k = usual
+            ),
+            false => say!(
+                "A number after ± is the expanded uncertainty with coverage factor k = {k}, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.",
+                k = usual
+            ),
+        };
     };
-    let correlated = if evaluation.correlations().is_empty() {
-        ""
-    } else {
-        " Where correlated inputs meet, that formula may not be used, and k is that of the normal distribution."
+    let share = level(share);
+    let mut words = match second {
+        true => say!(
+            "A number after ± is the expanded uncertainty U = ku for a level of confidence of {level}, carried through with the terms of second order (JCGM 100:2008, 5.1.2, note); an input keeps its doubt as its author stated it.",
+            level = share
+        ),
+        false => say!(
+            "A number after ± is the expanded uncertainty U = ku for a level of confidence of {level}, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.",
+            level = share
+        ),
     };
-    format!(
-        "A number after ± is the expanded uncertainty U = ku for a level of confidence of {}, {carried} k is {usual} unless another \
-         stands beside the number: that is then Student's t for the effective degrees of freedom by the formula of Welch and \
-         Satterthwaite (JCGM 100:2008, G.4).{correlated}",
-        level(share)
-    )
+    words += &say!(
+        " k is {k} unless another stands beside the number: that is then Student's t for the effective degrees of freedom by the formula of Welch and Satterthwaite (JCGM 100:2008, G.4).",
+        k = usual
+    );
+    if !evaluation.correlations().is_empty() {
+        words += say!(" Where correlated inputs meet, that formula may not be used, and k is that of the normal distribution.");
+    }
+    words
 }
 
 /// How doubts are expanded.
@@ -165,15 +178,15 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     let remark = match decided {
         Some((Verdict::Pass, _)) => String::new(),
         Some((Verdict::PassWithin, _)) if accepted == Some(true) => String::new(),
-        Some((Verdict::PassWithin, _)) => "holds, but by less than the decision rule asks: not accepted".into(),
-        Some(_) if margin.is_some_and(|margin| margin.value == 0.0) => "the demand is as great as the capacity".into(),
-        Some(_) => "the demand is greater than the capacity".into(),
+        Some((Verdict::PassWithin, _)) => say!("holds, but by less than the decision rule asks: not accepted").into(),
+        Some(_) if margin.is_some_and(|margin| margin.value == 0.0) => say!("the demand is as great as the capacity").into(),
+        Some(_) => say!("the demand is greater than the capacity").into(),
         None => {
             let missing = [check.capacity(), check.demand()].into_iter().find_map(|tree| match &tree.form {
                 TreeForm::Missing(what) => Some(what.replace('`', "")),
                 _ => None,
             });
-            missing.unwrap_or_else(|| "something it rests on could not be worked".into())
+            missing.unwrap_or_else(|| say!("something it rests on could not be worked").into())
         }
     };
     // A difference of two temperatures is none, and has no place in their units.
@@ -201,7 +214,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         demand: print(check.demand(), demand),
         capacity: print(check.capacity(), capacity),
         utilisation: printed,
-        verdict: decided.map_or("NOT EVALUATED", |(verdict, _)| verdict.words()).into(),
+        verdict: decided.map_or(say!("NOT EVALUATED"), |(verdict, _)| verdict.words()).into(),
         verdict_class: decided.map_or("not-evaluated", |(verdict, _)| verdict.class()).into(),
         accepted,
         margin: difference,
