@@ -215,6 +215,28 @@ fn check_puts_verdicts_on_standard_output_and_findings_on_standard_error() {
 }
 
 #[test]
+fn show_prints_the_budget_of_any_value_and_helps_with_its_name() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let asked = run(here.path(), &["show", "slates.md", "--budget", "falls.effort"]);
+    assert_eq!((asked.status, asked.err.as_str()), (0, ""));
+    for column in ["combined standard uncertainty", "degrees of freedom", "sensitivity", "contribution", "k = 2", "crate = "] {
+        assert!(asked.out.replace('\u{a0}', " ").contains(column), "{column}: {}", asked.out);
+    }
+    let every = run(here.path(), &["show", "slates.md", "--budget", "every"]);
+    assert!(every.status == 0 && every.out.len() > 2 * asked.out.len(), "{}", every.out);
+    let misspelt = run(here.path(), &["show", "slates.md", "--budget", "falls.efort"]);
+    assert_eq!((misspelt.status, misspelt.out.as_str()), (2, ""));
+    assert!(
+        misspelt.err.contains("no value of this sheet is called `falls.efort`") && misspelt.err.contains("`falls.effort`"),
+        "{}",
+        misspelt.err
+    );
+    let beyond = run(here.path(), &["show", "slates.md", "--budget", "falls.part[40]"]);
+    assert!(beyond.status == 2 && beyond.err.contains("has no item 40"), "{}", beyond.err);
+}
+
+#[test]
 fn show_prints_the_sheet_and_leaves_its_verdicts_to_the_reader() {
     let here = folder();
     put(here.path(), "weak.md", failing());

@@ -14,7 +14,7 @@ use crate::house::{StatusWord, Voice, speaking, word};
 use crate::model::{FileTrees, Material, Preferences};
 use crate::output;
 use crate::sheet::parts::{HouseStyle, Notice, Sheet};
-use crate::sheet::{self, Detail};
+use crate::sheet::{self, BudgetsAsked, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span, Text};
 use crate::syntax;
 use crate::syntax::ast::{Statement, Use};
@@ -78,13 +78,14 @@ pub(super) fn compile(
     root: &SheetPath,
     project: &ProjectFile,
     detail: Detail,
+    budgets: &BudgetsAsked,
 ) -> (Option<Arc<Sheet>>, Vec<Notice>, String) {
     let noted = Noted { files, read: RefCell::default() };
     let mut gathered = match gather(&noted, library, memo, root, project) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices, String::new()),
     };
-    let told = format!("{:?} {detail:?} {:?}", gathered.material.preferences, files.day());
+    let told = format!("{:?} {detail:?} {budgets:?} {:?}", gathered.material.preferences, files.day());
     let seen = if memo.is_on() { seen_by_program(root, &told, &noted.read.borrow(), &gathered) } else { String::new() };
     let worked = memo.program(&seen, || work(&gathered, files.day()));
     let seen = if memo.is_on() {
@@ -95,7 +96,7 @@ pub(super) fn compile(
         String::new()
     };
     let sheet = memo.sheet(&seen, || {
-        let (mut sheet, set) = build(&mut gathered, &worked, project, files.day(), detail);
+        let (mut sheet, set) = build(&mut gathered, &worked, project, files.day(), (detail, budgets));
         signatures::settle(&noted, &mut gathered.sources, root, &worked.model, &mut sheet);
         in_house(&mut sheet, set, project);
         sheet
@@ -111,10 +112,11 @@ pub(super) fn compile_signed(
     root: &SheetPath,
     project: &ProjectFile,
     detail: Detail,
+    budgets: &BudgetsAsked,
 ) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
     let mut gathered = gather(files, library, &mut Memo::default(), root, project)?;
     let worked = work(&gathered, files.day());
-    let (mut sheet, set) = build(&mut gathered, &worked, project, files.day(), detail);
+    let (mut sheet, set) = build(&mut gathered, &worked, project, files.day(), (detail, budgets));
     let found = signatures::settle(files, &mut gathered.sources, root, &worked.model, &mut sheet);
     in_house(&mut sheet, set, project);
     Ok((sheet, found))
@@ -133,7 +135,14 @@ fn work(gathered: &Gathered, day: Option<Day>) -> Worked {
 }
 
 // The sheet of what was worked, with all findings, those of reading among them; and once more in the voice of its house.
-fn build(gathered: &mut Gathered, worked: &Worked, project: &ProjectFile, day: Option<Day>, detail: Detail) -> (Sheet, Option<Box<Sheet>>) {
+fn build(
+    gathered: &mut Gathered,
+    worked: &Worked,
+    project: &ProjectFile,
+    day: Option<Day>,
+    asked: (Detail, &BudgetsAsked),
+) -> (Sheet, Option<Box<Sheet>>) {
+    let (detail, budgets) = asked;
     let mut sink = std::mem::take(&mut gathered.sink);
     worked.findings.iter().for_each(|finding| sink.adopt(finding.clone()));
     let findings = sink.into_sorted();
@@ -147,6 +156,7 @@ fn build(gathered: &mut Gathered, worked: &Worked, project: &ProjectFile, day: O
         studies: &worked.studies,
         draws: &worked.draws,
         findings: &findings,
+        budgets,
         day,
         detail,
     };

@@ -10,7 +10,8 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "sheet",
         "sheet SL-07 \"Title\"",
         "Heads the sheet. Indented below it may stand `revision`, `revised`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
-         `duty`, `gravity`, `units` and `rule`: `rule simple acceptance`, `rule guard band` or `rule probability 95 %`.",
+         `duty`, `gravity`, `units`, `prefer`, `rule` (`simple acceptance`, `guard band` or `probability 95 %`), `coverage`, how doubts\n\
+         are expanded (`factor 2`, which is the default, or `level 95 %`), and `terms second order`, which counts those in.",
     ),
     (
         "take",

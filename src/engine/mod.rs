@@ -32,9 +32,8 @@ pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
 use crate::engine::memo::Memo;
-use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
-use crate::sheet::{Ask, Refusal, signed};
+use crate::sheet::{Ask, BudgetsAsked, Detail, Refusal, signed};
 use crate::source::SheetPath;
 use std::sync::Arc;
 
@@ -68,6 +67,7 @@ pub type Signed = Result<Option<String>, Refusal>;
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
+    budgets: BudgetsAsked,
     houses: house::Houses,
     memo: Memo,
     detail: Detail,
@@ -83,6 +83,13 @@ impl Engine {
     /// since is not worked again. What comes of a document is the same.
     pub fn keeping(documents: usize) -> Self {
         Engine { memo: Memo::new(documents), ..Engine::default() }
+    }
+
+    /// Gives every sheet these budgets besides those of its checks.
+    #[must_use]
+    pub fn with_budgets(mut self, budgets: BudgetsAsked) -> Self {
+        self.budgets = budgets;
+        self
     }
 
     /// A compiler that has seen nothing and makes so much of each sheet.
@@ -113,7 +120,7 @@ impl Engine {
     /// The findings, when the document cannot be read.
     pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
         let project = self.houses.of(files, path);
-        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project, Detail::Whole)?;
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project, Detail::Whole, &BudgetsAsked::None)?;
         let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
         Ok((sheet, signatures::place(path), signed))
     }
@@ -122,7 +129,8 @@ impl Engine {
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
             let project = self.houses.of(files, path);
-            let (sheet, notices, seen) = compile::compile(files, &mut self.library, &mut self.memo, path, &project, self.detail);
+            let (sheet, notices, seen) =
+                compile::compile(files, &mut self.library, &mut self.memo, path, &project, self.detail, &self.budgets);
             self.memo.settle(path);
             Outcome { path: path.clone(), sheet, notices, seen, project }
         });

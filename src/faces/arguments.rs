@@ -141,6 +141,11 @@ Examples:
   parbuckle show slip.md --brief
   parbuckle show slip.md --table results > results.csv
   parbuckle show - < slip.md
+  parbuckle show slip.md --budget haul.effort --budget 'falls.part[2]'
+  parbuckle show slip.md --budget every
+
+A budget has a line for each input: its value, distribution, degrees of freedom, standard uncertainty, sensitivity, contribution \
+and share of the variance, the largest first.
 
 Tables are CSV (RFC 4180): numbers at full precision, each with its standard uncertainty and unit.
 
@@ -365,6 +370,10 @@ pub(super) struct Show {
     /// The sheet, or `-` for standard input
     #[arg(value_name = "FILE")]
     pub(super) file: PathBuf,
+
+    /// Only where the doubt of NAME comes from, of any value; `every` for all of them
+    #[arg(long, value_name = "NAME", conflicts_with = "table")]
+    pub(super) budget: Vec<String>,
 
     /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
     #[arg(long, value_name = "DIR")]

@@ -18,7 +18,7 @@ pub enum CoverageRule {
 
 impl Default for CoverageRule {
     fn default() -> Self {
-        CoverageRule::Level(TWO_DEVIATIONS)
+        CoverageRule::Factor(2.0)
     }
 }
 
@@ -39,7 +39,7 @@ pub enum Freedom {
 pub struct Coverage {
     /// The factor.
     pub k: f64,
-    /// The level it was chosen for; none where the sheet states a factor.
+    /// The level it was chosen for; none where a factor was stated.
     pub level: Option<f64>,
     /// The degrees of freedom.
     pub freedom: Freedom,
@@ -76,6 +76,20 @@ fn truncated(degrees: f64) -> f64 {
     if rounded < 1.0 { degrees } else { libm::trunc(rounded) }
 }
 
+impl CoverageRule {
+    /// The factor for endless degrees of freedom.
+    pub fn usual(self) -> f64 {
+        Coverage::new(self, Freedom::Endless).k
+    }
+}
+
+/// The factor that covers the share `level` of a rectangle, where one of standard uncertainty `largest` outweighs everything else
+/// in the combined standard uncertainty `whole` (EA-4/02 M, supplement S9): the rest is no more than three tenths of it.
+pub fn dominated(level: f64, largest: f64, whole: f64) -> Option<f64> {
+    let rest = libm::sqrt((whole * whole - largest * largest).max(0.0));
+    (rest <= 0.3 * largest.abs() && largest != 0.0).then(|| level * libm::sqrt(3.0))
+}
+
 /// One contribution to a combined standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contribution {
@@ -109,7 +123,7 @@ pub fn effective_degrees(contributions: impl IntoIterator<Item = Contribution>) 
 
 #[cfg(test)]
 mod tests {
-    use super::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
+    use super::{Contribution, Coverage, CoverageRule, Freedom, TWO_DEVIATIONS, effective_degrees};
 
     fn degrees(parts: &[(f64, f64)]) -> f64 {
         let contribution = |(part, degrees): &(f64, f64)| Contribution { part: *part, degrees: Some(*degrees), pool: None };
@@ -154,12 +168,14 @@ mod tests {
 
     #[test]
     fn without_degrees_of_freedom_two_is_two() {
-        assert_eq!(Coverage::new(CoverageRule::default(), Freedom::Endless).k, 2.0);
-        assert_eq!(Coverage::new(CoverageRule::default(), Freedom::Correlated).k, 2.0);
+        let rule = CoverageRule::Level(TWO_DEVIATIONS);
+        assert_eq!(Coverage::new(rule, Freedom::Endless).k, 2.0);
+        assert_eq!(Coverage::new(rule, Freedom::Correlated).k, 2.0);
+        assert_eq!(Coverage::new(CoverageRule::default(), Freedom::Effective(3.0)).k, 2.0);
         assert_eq!(Coverage::new(CoverageRule::Factor(3.0), Freedom::Effective(2.0)).k, 3.0);
         // EA-4/02, table E.1: k for about 95.45 % is 2.65 (also printed 2.649) with 5 degrees of freedom, 13.97 with 1 (memory).
         for (degrees, k) in [(1.0, 13.97), (5.0, 2.65), (10.0, 2.28), (50.0, 2.05)] {
-            let found = Coverage::new(CoverageRule::default(), Freedom::Effective(degrees)).k;
+            let found = Coverage::new(rule, Freedom::Effective(degrees)).k;
             assert!((found - k).abs() < 0.006, "{degrees}: {found}");
         }
         assert_eq!(effective_degrees([Contribution { part: 1.0, degrees: None, pool: None }]), Freedom::Endless);

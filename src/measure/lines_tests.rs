@@ -1,4 +1,5 @@
-//! Straight lines against certified and published fits.
+//! Straight lines against certified and published fits. Of the certified linear fits of NIST StRD only Norris is a straight line
+//! with an intercept: NoInt1 and NoInt2 are forced through nought, Pontius is of the second degree and Wampler of the fifth.
 
 use crate::measure::Line;
 use approx::assert_relative_eq;

@@ -1,32 +1,31 @@
-//! A value with what it owes to each independent source of doubt.
+//! A value with its doubt, as it is handed on to be printed or judged.
 
-use crate::measure::doubt::combine;
+use crate::measure::coverage::{Coverage, CoverageRule, Freedom};
 
-/// A value in coherent units, with one contribution for each independent source of doubt, in the order of the sources.
-///
-/// A contribution is the sensitivity to the source times its standard uncertainty, sign kept, so that doubts shared by two
-/// quantities cancel or add as they should.
-#[derive(Debug, Clone, PartialEq, Default)]
+/// A value in the coherent unit of its quantity, with its standard uncertainty and what is known of the degrees of freedom of that.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Measured {
     /// The value.
     pub value: f64,
-    /// The signed contributions; sources beyond the end contribute nothing.
-    pub row: Vec<f64>,
+    /// Its standard uncertainty; nothing when it has none.
+    pub uncertainty: f64,
+    /// The degrees of freedom of the uncertainty.
+    pub freedom: Freedom,
 }
 
 impl Measured {
     /// A value without doubt.
     pub fn exact(value: f64) -> Measured {
-        Measured { value, row: Vec::new() }
+        Measured { value, uncertainty: 0.0, freedom: Freedom::Endless }
     }
 
-    /// The combined standard uncertainty.
-    pub fn standard_uncertainty(&self) -> f64 {
-        combine(&self.row)
+    /// The factor it is expanded by under `rule`.
+    pub fn coverage(&self, rule: CoverageRule) -> Coverage {
+        Coverage::new(rule, self.freedom)
     }
 
-    /// Whether no source contributes.
-    pub fn is_exact(&self) -> bool {
-        self.row.iter().all(|part| *part == 0.0)
+    /// Its expanded uncertainty under `rule`.
+    pub fn expanded(&self, rule: CoverageRule) -> f64 {
+        if self.uncertainty > 0.0 { self.coverage(rule).k * self.uncertainty } else { 0.0 }
     }
 }

@@ -19,12 +19,12 @@ mod spread;
 mod together;
 
 pub use conformity::{chance_of_scatter, conformity};
-pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, effective_degrees};
+pub use coverage::{Contribution, Coverage, CoverageRule, Freedom, TWO_DEVIATIONS, dominated, effective_degrees};
 pub use doubt::{Doubt, combine, expanded};
 pub use lines::Line;
 pub use measured::Measured;
 pub use outliers::{Off, StandsOff, grubbs, off_line};
-pub use quantiles::coverage_factor;
+pub use quantiles::{coverage_factor, covered};
 pub use repeats::Repeats;
 pub use sampling::{Distribution, GENERATOR, Sampler};
 pub use spread::{Interval, Moments, coverage_interval, least_draws, tolerance};

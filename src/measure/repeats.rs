@@ -59,6 +59,21 @@ mod tests {
         }
     }
 
+    // NIST StRD, NumAcc1: certified are the mean 10000002 and the standard deviation 1, both exactly. Mavro, fifty readings of a
+    // transmittance: 2.00185600000000 and 0.000429123454003053, of whose digits the readings, rounded to binary, keep twelve.
+    #[test]
+    fn three_large_readings_and_fifty_close_ones_keep_the_certified_digits() {
+        let large = Repeats::of(&[10_000_001.0, 10_000_003.0, 10_000_002.0]).unwrap();
+        assert_eq!((large.mean, large.deviation), (10_000_002.0, 1.0));
+        let last = [
+            18, 17, 18, 19, 18, 17, 15, 14, 15, 15, 17, 18, 18, 19, 19, 21, 20, 16, 14, 13, 13, 15, 15, 16, 15, 14, 13, 14, 15, 14, 15, 16,
+            15, 16, 19, 20, 20, 21, 22, 23, 24, 25, 27, 26, 26, 26, 27, 26, 25, 24,
+        ];
+        let mavro = Repeats::of(&last.map(|ten_thousandths| f64::from(20_000 + ten_thousandths) / 10_000.0)).unwrap();
+        assert!(digits(mavro.mean, 2.001856) >= 14.5, "{}", mavro.mean);
+        assert!(digits(mavro.deviation, 0.000_429_123_454_003_053) >= 11.5, "{}", mavro.deviation);
+    }
+
     // The first digits of pi, by the spigot of Rabinowitz and Wagon (American Mathematical Monthly 102, 1995).
     fn digits_of_pi(count: usize) -> Vec<f64> {
         let length = (count + 10) * 10 / 3 + 1;

@@ -42,7 +42,7 @@ pub mod tree;
 mod trial;
 
 pub use correlations::Correlation;
-pub use decision::DecisionRule;
+pub use decision::{DecisionRule, Expansion};
 pub use direction::{Direction, FrictionState, State};
 pub use exercises::Exercise;
 pub use inspections::{Gear, inspections};
@@ -303,6 +303,10 @@ pub struct Head {
     pub preferred: Vec<Unit>,
     /// The decision rule stated; none when the default holds.
     pub rule: Option<DecisionRule>,
+    /// How results are expanded, as stated; none when the default holds, a factor of 2.
+    pub coverage: Option<Expansion>,
+    /// Whether terms of second order are counted in.
+    pub second_order: bool,
 }
 
 /// Something a statement put on the page.

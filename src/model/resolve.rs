@@ -6,7 +6,6 @@ use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::signing::StatusTyped;
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink};
-use crate::model::decision;
 use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
@@ -157,8 +156,11 @@ impl Resolver<'_> {
         }
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
-            let known: Vec<&str> =
-                settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "revised"]).collect();
+            let known: Vec<&str> = settings::HEAD
+                .iter()
+                .map(|(name, _)| *name)
+                .chain(["gravity", "units", "prefer", "rule", "coverage", "terms", "revised"])
+                .collect();
             let (mut record, mut stands_at) = (Vec::new(), None);
             for setting in &head.settings {
                 if setting.words.first().is_some_and(|word| word.text == "status") {
@@ -190,14 +192,7 @@ impl Resolver<'_> {
                     },
                     "prefer" => self.preferred(&found, is_root),
                     "revised" => self.revised(&found, &mut record),
-                    "rule" => match decision::rule(&plain(found.rest)) {
-                        Some(rule) if is_root => self.model.head.rule = Some(rule),
-                        Some(_) => {}
-                        None => {
-                            let wanted = decision::RULES.into();
-                            self.put(found.rest_at, &HeadValue { name: "rule".into(), found: plain(found.rest), wanted });
-                        }
-                    },
+                    "rule" | "coverage" | "terms" => self.head_decides(&found, is_root),
                     name => {
                         self.cell(name, &found);
                         cells.insert(name.into(), plain(found.rest));

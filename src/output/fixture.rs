@@ -58,8 +58,20 @@ pub fn over(sign: &str, index: &str, from: Math, to: Math, body: Math) -> Math {
 pub fn figure(text: &str, unit: &str, spoken: &str, value: f64, si: f64) -> Figure {
     let number = text.strip_suffix(unit).unwrap_or(text).trim().to_owned();
     let doubt = number.split_once(" ± ").map_or("", |(_, doubt)| doubt).trim_end_matches(')').to_owned();
-    FigureParts { number, doubt, unit: unit.into(), unit_spoken: spoken.into(), text: text.into(), value, si, standard_uncertainty: 0.0 }
-        .into()
+    FigureParts {
+        number,
+        doubt,
+        unit: unit.into(),
+        unit_spoken: spoken.into(),
+        text: text.into(),
+        value,
+        si,
+        standard_uncertainty: 0.0,
+        k: 0.0,
+        degrees: None,
+        coverage: String::new(),
+    }
+    .into()
 }
 
 /// A force in newtons as it is printed in kilonewtons.
@@ -509,6 +521,7 @@ fn results() -> Vec<WorkedValue> {
 
 fn doubted(mut figure: Figure, standard_uncertainty: f64) -> Figure {
     figure.standard_uncertainty = standard_uncertainty;
+    figure.k = 2.0;
     figure
 }
 
@@ -823,11 +836,22 @@ pub fn fullest() -> Sheet {
         exercises: vec![crate::output::exercise_fixture::exercise()],
         propagations: vec![crate::output::draws_fixture::propagation()],
         checks: checks(),
+        asked: vec![],
         budgets: vec![Budget {
             checks: vec!["Hauling part".into()],
             formula: named("effort", "haul"),
             result: kilonewtons("(1.53 ± 0.18) kN", 1531.0),
             standard: "0.090 kN".into(),
+            degrees: "16.7".into(),
+            coverage: "k\u{a0}=\u{a0}2.17 (95.45\u{a0}%)".into(),
+            second: Some(SecondOrderRow {
+                counted: false,
+                contribution: "0.040 kN".into(),
+                share: 0.2,
+                percent: "20.0 %".into(),
+                words: "not counted in; with them the standard uncertainty is 0.098 kN".into(),
+            }),
+            remarks: vec!["With so few degrees of freedom a factor of 2 covers less.".into()],
             rows: vec![BudgetRow {
                 anchor: "boat".into(),
                 name: "boat".into(),
@@ -844,6 +868,7 @@ pub fn fullest() -> Sheet {
             }],
             rest: "2 more, together 0.0010 kN".into(),
         }],
+        coverage: CoverageUsed { k: 2.0, level: None, words: "k\u{a0}=\u{a0}2".into() },
         decision_rule: "A check passes when the demand with its expanded uncertainty (k = 2) does not exceed the capacity; within that band the verdict says so (after ILAC-G8:09/2019).".into(),
         nomenclature: vec![
             symbol_row(named("boat", ""), "boat", "Boat with stores"),
@@ -904,7 +929,9 @@ pub fn emptiest() -> Sheet {
         exercises: Vec::new(),
         propagations: Vec::new(),
         checks: vec![],
+        asked: vec![],
         budgets: vec![],
+        coverage: CoverageUsed { k: 2.0, level: None, words: "k\u{a0}=\u{a0}2".into() },
         decision_rule: String::new(),
         nomenclature: vec![],
         revisions: vec![],
@@ -975,7 +1002,8 @@ pub fn hostile() -> Sheet {
     for budget in &mut sheet.budgets {
         budget.checks.iter_mut().for_each(spoil);
         spoil(&mut budget.standard);
-        spoil(&mut budget.rest);
+        [&mut budget.rest, &mut budget.degrees, &mut budget.coverage].into_iter().chain(&mut budget.remarks).for_each(spoil);
+        budget.second.iter_mut().for_each(|row| [&mut row.contribution, &mut row.percent, &mut row.words].into_iter().for_each(spoil));
         budget.formula = named(POISON, POISON);
         for row in &mut budget.rows {
             let texts = [

@@ -65,7 +65,7 @@ pub use kind_text::reference;
 pub use kinds_index::{KindEntry, kinds_index};
 pub use linear::linear;
 pub use mathml::mathml;
-pub use plain::text;
+pub use plain::{budgets_text, text};
 pub use sarif::sarif;
 pub use scripts::{data_address, script_sources};
 pub use svg::svg;

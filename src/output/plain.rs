@@ -152,11 +152,31 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
     }
 }
 
+/// The budgets that were asked for by name, under the title of their sheet.
+pub fn budgets_text(sheet: &Sheet) -> String {
+    in_house(sheet, asked_budgets)
+}
+
+fn asked_budgets(sheet: &Sheet) -> String {
+    let mut page = Page::default();
+    title(sheet, &mut page);
+    page.heading("Where the doubt comes from");
+    if sheet.asked.is_empty() {
+        page.line(0, "No stated doubt reaches what was asked for, or it could not be worked.");
+    }
+    sheet.asked.iter().for_each(|one| budget(one, &mut page));
+    page.note(&sheet.decision_rule);
+    page.finish()
+}
+
 fn budget(budget: &Budget, page: &mut Page) {
     let titles = budget.checks.iter().map(|title| format!("\"{title}\"")).collect::<Vec<_>>().join(", ");
-    let of =
-        format!("{} = {}, combined standard uncertainty {}; in {titles}", linear(&budget.formula), budget.result.text, budget.standard);
-    page.item(&of);
+    let mut of = format!("{} = {}", linear(&budget.formula), budget.result.bare());
+    if budget.result.standard_uncertainty > 0.0 {
+        let (standard, degrees, coverage) = (&budget.standard, &budget.degrees, &budget.coverage);
+        of += &format!(", combined standard uncertainty {standard}, degrees of freedom {degrees}, {coverage}");
+    }
+    page.item(&format!("{of}{}", after("; in ", &titles)));
     for row in &budget.rows {
         let known = format!(
             "{} = {} ({}, degrees of freedom {}), standard uncertainty {}",
@@ -164,9 +184,14 @@ fn budget(budget: &Budget, page: &mut Page) {
         );
         page.line(4, &format!("{}  {known}, sensitivity {}, contribution {}", row.percent, row.sensitivity, row.contribution));
     }
+    if let Some(second) = &budget.second {
+        let counted = if second.counted { second.percent.as_str() } else { "beside" };
+        page.line(4, &format!("{counted}  terms of second order, contribution {}; {}", second.contribution, second.words));
+    }
     if !budget.rest.is_empty() {
         page.line(4, &format!("and {}", budget.rest));
     }
+    budget.remarks.iter().for_each(|remark| page.line(4, remark));
 }
 
 fn registers(sheet: &Sheet, page: &mut Page) {
@@ -178,8 +203,10 @@ fn registers(sheet: &Sheet, page: &mut Page) {
             let chance = after(", chance of a wrong verdict ", &row.chance);
             page.item(&format!("{} {}: {}{utilisation}{chance}{governing}", row.number, row.title, row.verdict));
         }
-        page.note(&sheet.decision_rule);
+    } else if !sheet.decision_rule.is_empty() {
+        page.heading("How doubt is written");
     }
+    page.note(&sheet.decision_rule);
     if !sheet.budgets.is_empty() {
         page.heading("Where the doubt comes from");
         sheet.budgets.iter().for_each(|budget| self::budget(budget, page));

@@ -16,6 +16,9 @@ fn figure(number: &str, unit: &str) -> Figure {
         value: 31.0,
         si: 31.0,
         standard_uncertainty: 0.0,
+        k: 0.0,
+        degrees: None,
+        coverage: String::new(),
     }
     .into()
 }

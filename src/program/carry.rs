@@ -25,8 +25,9 @@ pub(super) struct Carried {
     pub(super) sides: BTreeMap<usize, Row>,
 }
 
-/// Carries the doubts of `sources`, their standard uncertainties in coherent SI units like `values`, through the program.
-pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64], joint: &Joint) -> Carried {
+/// Carries the doubts of `sources`, their standard uncertainties in coherent SI units like `values`, through the program. The rows
+/// of the steps in `also` are kept besides.
+pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64], joint: &Joint, also: &BTreeSet<usize>) -> Carried {
     let mut carried = Carried { uncertainties: vec![0.0; program.operations.len()], ..Carried::default() };
     if sources.is_empty() {
         return carried;
@@ -34,7 +35,8 @@ pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64], joint: &
     if program.sources.iter().any(|source| source.degrees.is_some()) {
         carried.freedom = vec![Freedom::Endless; program.operations.len()];
     }
-    let sides = sides(program);
+    let mut sides = sides(program);
+    sides.extend(also);
     let last = last_uses(program);
     let mut carry = Carry { program, values, sources, rows: vec![Row::new(); program.operations.len()], spare: Vec::new() };
     for (at, operation) in program.operations.iter().enumerate() {
@@ -230,6 +232,7 @@ mod tests {
     use crate::program::lower::{Program, SoughtPlace};
     use crate::program::operations::{Operation, value};
     use approx::assert_relative_eq;
+    use std::collections::BTreeSet;
 
     // The standard uncertainties of `operations` from those of their sources.
     fn run(operations: &[Operation], sources: &[f64]) -> Vec<f64> {
@@ -239,7 +242,7 @@ mod tests {
             values.push(next);
         }
         let program = Program { operations: operations.to_vec(), ..Program::default() };
-        carry(&program, &values, sources, &Joint::default()).uncertainties
+        carry(&program, &values, sources, &Joint::default(), &BTreeSet::new()).uncertainties
     }
 
     // JCGM 100:2008, 5.1.2 and 5.2: shared sources add with their signs, others by their squares.
@@ -298,12 +301,12 @@ mod tests {
         let values = [8.0, 0.0, 8.0, 4.0, 2.0, 0.0, 2.0, 8.0, 0.0];
         let sought = vec![SoughtPlace { at: 0, place: 3, target: Some(7), known: 2 }];
         let program = Program { operations: operations.to_vec(), sought, checks: vec![(Some(7), Some(3))], ..Program::default() };
-        let found = carry(&program, &values, &[0.3, 0.1], &Joint::default()).uncertainties;
+        let found = carry(&program, &values, &[0.3, 0.1], &Joint::default(), &BTreeSet::new()).uncertainties;
         assert_relative_eq!(found[3], libm::sqrt(0.15 * 0.15 + 0.2 * 0.2), max_relative = 1e-15);
         assert_relative_eq!(found[7], 0.3, max_relative = 1e-15);
         approx::assert_abs_diff_eq!(found[8], 0.0, epsilon = 1e-15);
         // known - known / factor, by hand: half of known's part, and the whole of the factor's.
-        let sides = carry(&program, &values, &[0.3, 0.1], &Joint::default()).sides;
+        let sides = carry(&program, &values, &[0.3, 0.1], &Joint::default(), &BTreeSet::new()).sides;
         assert_relative_eq!(
             Joint::default().combine(&apart(&sides[&7], &sides[&3])),
             libm::sqrt(0.15 * 0.15 + 0.2 * 0.2),

@@ -7,7 +7,7 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::draws::{DrawsLeftOut, DrawsUnsteady, NothingToDraw, TooFewDraws, TooManyDraws};
-use crate::measure::{Coverage, CoverageRule, Distribution, Interval, Moments, coverage_interval, least_draws, tolerance};
+use crate::measure::{CoverageRule, Distribution, Interval, Moments, coverage_interval, least_draws, tolerance};
 use crate::model::Model;
 use crate::model::propagations::{Draws, Propagation};
 use crate::model::tree::EntryId;
@@ -262,7 +262,7 @@ impl<'d> Drawing<'d> {
 
     fn tolerance(&self, tally: &Tally, place: usize) -> f64 {
         let drawn = tally.all.deviation().filter(|_| self.fewest_degrees(place) > 2.0);
-        let uncertainty = drawn.unwrap_or_else(|| self.evaluation.at(place).map_or(0.0, |(_, uncertainty)| uncertainty));
+        let uncertainty = drawn.unwrap_or_else(|| self.evaluation.at(place).map_or(0.0, |measured| measured.uncertainty));
         tolerance(uncertainty, self.propagation.digits)
     }
 
@@ -311,9 +311,9 @@ impl<'d> Drawing<'d> {
 
     // The value of the sheet, expanded to the level as results are (JCGM 100:2008, G.4).
     fn first_order(&self, place: usize) -> Option<FirstOrder> {
-        let (value, uncertainty) = self.evaluation.at(place)?;
-        let coverage = Coverage::new(CoverageRule::Level(self.propagation.level), self.evaluation.freedom(place));
-        Some(FirstOrder { value, uncertainty, factor: coverage.k, degrees: coverage.degrees() })
+        let found = self.evaluation.first_order(place)?;
+        let coverage = found.coverage(CoverageRule::Level(self.propagation.level));
+        Some(FirstOrder { value: found.value, uncertainty: found.uncertainty, factor: coverage.k, degrees: coverage.degrees() })
     }
 
     // Whether the draws of a result differ by rounding alone: its doubts cancel.

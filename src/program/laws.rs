@@ -1,14 +1,11 @@
 //! What came of a law: the line with its doubt at any load, what its parts have in common, and how its trials lie about it.
 
-use crate::measure;
+use crate::measure::{self, Coverage, CoverageRule, Freedom, Measured, TWO_DEVIATIONS};
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Law};
 use crate::program::lower::Program;
 use crate::program::run::Evaluation;
 use crate::syntax::ast::Meaning;
-
-/// The level of two standard deviations of a normal distribution.
-const LEVEL: f64 = 0.954_499_736_103_641_6;
 
 /// Where the parts of a law are found in the program.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,7 +38,8 @@ impl LawPlaces {
 pub struct OnLine {
     /// The effort.
     pub effort: f64,
-    /// Its expanded uncertainty at 95.45 %, by Student's t where the scatter of the trials has a part in it.
+    /// Its expanded uncertainty at the level of the sheet, or at 95.45 % where that states a factor, by Student's t where the
+    /// scatter of the trials has a part in it.
     pub of_line: f64,
     /// The same for one new reading there; none for a line by stated doubts, which do not say how one reading scatters.
     pub of_reading: Option<f64>,
@@ -50,10 +48,10 @@ pub struct OnLine {
 /// One trial beside the line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TrialOnLine {
-    /// The load with its standard uncertainty.
-    pub load: (f64, f64),
-    /// The effort with its standard uncertainty.
-    pub effort: (f64, f64),
+    /// The load.
+    pub load: Measured,
+    /// The effort.
+    pub effort: Measured,
     /// The effort of the line at that load.
     pub of_law: f64,
     /// Effort less that.
@@ -64,7 +62,7 @@ pub struct TrialOnLine {
 
 impl Evaluation {
     fn law_value(&self, id: EntryId) -> Option<f64> {
-        self.entry(id)?.first().map(|(value, _)| *value)
+        self.entry(id)?.first().map(|found| found.value)
     }
 
     /// The line of the law at `at` of the model, at a load in SI units.
@@ -83,12 +81,20 @@ impl Evaluation {
         let all = measure::combine(parts.values());
         let scatter = measure::combine(&parts.iter().filter(|(source, _)| scattered(source)).map(|(_, part)| *part).collect::<Vec<_>>());
         let degrees = (!law.both).then_some(law.trials as f64 - 2.0);
-        let deviation = self.law_value(law.deviation)?;
+        let (deviation, level) = (self.law_value(law.deviation)?, self.band_level());
         let of_reading = (!law.both).then(|| {
             let (all, scatter) = (libm::hypot(all, deviation), libm::hypot(scatter, deviation));
-            factor(all, scatter, degrees) * all
+            factor(level, all, scatter, degrees) * all
         });
-        Some(OnLine { effort: height + slope * off, of_line: factor(all, scatter, degrees) * all, of_reading })
+        Some(OnLine { effort: height + slope * off, of_line: factor(level, all, scatter, degrees) * all, of_reading })
+    }
+
+    /// The level of the bands of laws: that of the sheet, or of two standard deviations where it states a factor.
+    pub fn band_level(&self) -> f64 {
+        match self.coverage {
+            CoverageRule::Level(level) => level,
+            CoverageRule::Factor(_) => TWO_DEVIATIONS,
+        }
     }
 
     /// The correlation of slope and no-load effort; none where either has no doubt.
@@ -114,9 +120,9 @@ impl Evaluation {
             .into_iter()
             .zip(efforts)
             .map(|(load, effort)| {
-                let of_law = self.on_line(at, law, load.0)?.effort;
-                let share = ratio.and_then(|ratio| work_share(law, load.0, ratio * effort.0));
-                Some(TrialOnLine { load, effort, of_law, residual: effort.0 - of_law, efficiency: share })
+                let of_law = self.on_line(at, law, load.value)?.effort;
+                let share = ratio.and_then(|ratio| work_share(law, load.value, ratio * effort.value));
+                Some(TrialOnLine { load, effort, of_law, residual: effort.value - of_law, efficiency: share })
             })
             .collect()
     }
@@ -147,11 +153,11 @@ fn work_share(law: &Law, load: f64, brought: f64) -> Option<f64> {
 }
 
 // Student's t for the effective degrees of freedom (JCGM 100:2008, G.4), where the scatter is one estimate of variance.
-fn factor(all: f64, scatter: f64, degrees: Option<f64>) -> f64 {
+fn factor(level: f64, all: f64, scatter: f64, degrees: Option<f64>) -> f64 {
     let share = scatter / all;
-    let effective = degrees.filter(|_| share > 0.0).map(|degrees| libm::floor(libm::round(10.0 * degrees / libm::pow(share, 4.0)) / 10.0));
-    match effective {
-        Some(effective) if effective < 1e6 => measure::coverage_factor(LEVEL, Some(effective)).unwrap_or(2.0),
-        _ => 2.0,
-    }
+    let freedom = match degrees.filter(|_| share > 0.0) {
+        Some(degrees) => Freedom::Effective(degrees / libm::pow(share, 4.0)),
+        None => Freedom::Endless,
+    };
+    Coverage::new(CoverageRule::Level(level), freedom).k
 }

@@ -17,6 +17,8 @@ pub mod readings;
 mod residue;
 mod roots;
 mod run;
+pub mod second;
+mod series;
 pub mod sizing;
 pub mod studies;
 mod together;

@@ -2,16 +2,13 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::readings::{EfficiencyAboveOne, ReadingStandsOff};
-use crate::measure::{Off, StandsOff, expanded, grubbs, off_line};
+use crate::measure::{Measured, Off, StandsOff, grubbs, off_line};
 use crate::model::readings::{CellRead, Group, Read};
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Direction, Model, Readings};
 use crate::program::run::{Evaluation, printed_for_reader};
 use crate::syntax::ast::Meaning;
 use crate::units::Unit;
-
-/// Coverage factor of what is called within doubt.
-const COVERAGE: f64 = 2.0;
 
 /// What a mistaken unit would have to bring an efficiency to, at least, to be worth naming.
 const LEAST: f64 = 0.3;
@@ -27,8 +24,8 @@ const MISTAKEN: &[&[&str]] = &[&["N", "kgf", "lbf", "kN"], &["kg", "lb"], &["mm"
 pub struct Alarm {
     /// The trial, by its place in the readings.
     pub trial: usize,
-    /// The efficiency and its standard uncertainty.
-    pub efficiency: (f64, f64),
+    /// The efficiency.
+    pub efficiency: Measured,
     /// Whether one lies within its expanded uncertainty.
     pub within: bool,
     /// What would explain it, the nearest first.
@@ -85,7 +82,7 @@ pub(super) fn judge(model: &Model, evaluation: &Evaluation, sink: &mut Sink) {
             let Some(trial) = readings.trials.get(alarm.trial) else { continue };
             let finding = EfficiencyAboveOne {
                 trial: format!("trial {}", trial.label),
-                efficiency: percent(alarm.efficiency.0),
+                efficiency: percent(alarm.efficiency.value),
                 within: alarm.within,
                 explains: alarm.explanations,
             };
@@ -116,17 +113,13 @@ pub fn alarms(readings: &Readings, model: &Model, evaluation: &Evaluation) -> Ve
     let mut found = Vec::new();
     for group in &readings.groups {
         let list = group.list("efficiency").and_then(|list| evaluation.entry(list)).unwrap_or_default();
-        for (trial, (measured, u)) in group.trials.iter().zip(list) {
+        for (trial, efficiency) in group.trials.iter().zip(list) {
+            let (measured, doubt) = (efficiency.value, efficiency.expanded(evaluation.coverage));
             if measured - 1.0 <= 1e-9 {
                 continue;
             }
-            let search = Search { readings, group, model, evaluation, trial: *trial, measured, doubt: expanded(u, COVERAGE) };
-            found.push(Alarm {
-                trial: *trial,
-                efficiency: (measured, u),
-                within: measured - 1.0 <= expanded(u, COVERAGE),
-                explanations: search.explanations(),
-            });
+            let search = Search { readings, group, model, evaluation, trial: *trial, measured, doubt };
+            found.push(Alarm { trial: *trial, efficiency, within: measured - 1.0 <= doubt, explanations: search.explanations() });
         }
     }
     found.sort_by_key(|alarm| alarm.trial);
@@ -166,9 +159,9 @@ impl Search<'_> {
     // What the reading would have to be, and how many of its expanded uncertainties that is away.
     fn reading(&self, read: Read) -> Option<(f64, String)> {
         let id = self.cell(read)?.value;
-        let (value, u) = self.evaluation.entry(id)?.first().copied()?;
+        let found = self.evaluation.entry(id)?.first().copied()?;
+        let (value, doubt) = (found.value, found.expanded(self.evaluation.coverage));
         let wanted = if self.lowers(read) { value * self.measured } else { value / self.measured };
-        let doubt = expanded(u, COVERAGE);
         let (is, needed) = (self.printed(id, value, 3), self.printed(id, wanted, 3));
         if doubt <= 0.0 {
             return Some((f64::INFINITY, format!("{} {is}: 100\u{a0}% at {needed}; no doubt of it is stated", read.words())));
@@ -195,9 +188,11 @@ impl Search<'_> {
         let raising = self.group.direction == Direction::Raising;
         let with = |ratio: f64, instead: f64| if raising { self.measured * ratio / instead } else { self.measured * instead / ratio };
         match (measured, own) {
-            (Some((measured, u)), Some((own, _)))
-                if (own - measured).abs() > expanded(u, COVERAGE) && self.comes_near(with(measured, own)) =>
+            (Some(found), Some(own))
+                if (own.value - found.value).abs() > found.expanded(self.evaluation.coverage)
+                    && self.comes_near(with(found.value, own.value)) =>
             {
+                let (measured, own) = (found.value, own.value);
                 Some(format!(
                     "velocity ratio {}: the machine as stated has {}, and with that the efficiency is {}",
                     crate::units::significant(measured, 3),
@@ -205,7 +200,7 @@ impl Search<'_> {
                     percent(with(measured, own))
                 ))
             }
-            (None, Some((own, _))) => {
+            (None, Some(Measured { value: own, .. })) => {
                 let advantage = if raising { own * self.measured } else { own / self.measured };
                 let whole = if raising { libm::ceil(advantage - 1e-9) } else { libm::floor(advantage + 1e-9) };
                 (whole >= 1.0 && (whole - own).abs() <= MISCOUNT && self.comes_near(with(own, whole))).then(|| {
@@ -258,7 +253,7 @@ pub fn strays(readings: &Readings, model: &Model, evaluation: &Evaluation) -> Ve
     }
     for group in &readings.groups {
         let values =
-            |name: &str| -> Option<Vec<f64>> { Some(evaluation.entry(group.list(name)?)?.into_iter().map(|(value, _)| value).collect()) };
+            |name: &str| -> Option<Vec<f64>> { Some(evaluation.entry(group.list(name)?)?.into_iter().map(|found| found.value).collect()) };
         let mut put = |what: Straying, off: Option<StandsOff>| {
             if let Some((trial, off)) = off.and_then(|off| Some((*group.trials.get(off.at)?, off))) {
                 found.push(Stray { trial, what, found: off });

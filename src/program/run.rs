@@ -5,16 +5,17 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{LimitBroken, NoLoadMeets, NotFinite, Question, WorkForNothing, WorkUnbalanced};
 use crate::diagnostics::catalogue::names::TableMissed;
 use crate::diagnostics::catalogue::units::DoubtNegative;
-use crate::measure::{Doubt, Freedom, Repeats};
+use crate::measure::{CoverageRule, Doubt, Freedom, Joint, Measured, Repeats};
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
-use crate::model::{Condition, Direction, Member, Model, Owner, Purpose, Role};
+use crate::model::{Condition, Direction, Expansion, Head, Member, Model, Owner, Purpose, Role};
 use crate::program::carry::{Carried, apart, carry, freedom};
 use crate::program::fits;
 use crate::program::lower::{Program, Source, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
+use crate::program::second::{self, Second};
 use crate::program::together::{Together, together};
 use crate::source::Span;
 use crate::syntax::ast::{Meaning, Relation};
@@ -47,6 +48,11 @@ pub struct Margin {
 }
 
 impl Margin {
+    /// The difference with its doubt.
+    pub fn measured(&self) -> Measured {
+        Measured { value: self.value, uncertainty: self.uncertainty, freedom: self.freedom }
+    }
+
     /// The difference less `band`; nothing where rounding alone tells them apart.
     pub fn beyond(&self, band: f64) -> f64 {
         residue::settled(self.value - band, self.size)
@@ -58,10 +64,18 @@ impl Margin {
 pub struct Evaluation {
     /// The program that was run.
     pub program: Program,
+    /// How its doubts are expanded.
+    pub coverage: CoverageRule,
     /// The value of every operation, in SI units.
     pub values: Vec<f64>,
     // What the doubts of the inputs come to at every operation.
     carried: Carried,
+    // A bound on the bend of every operation over its doubts.
+    pub(super) bends: Vec<f64>,
+    // What the terms of second order add where they are counted in.
+    second: BTreeMap<usize, Second>,
+    // Whether they are.
+    to_second_order: bool,
     // The standard uncertainty of every source of doubt.
     sources: Vec<f64>,
     // Which of them go together.
@@ -77,19 +91,47 @@ pub struct Evaluation {
 }
 
 impl Evaluation {
-    /// Value and standard uncertainty at an operation, when they may be printed.
-    pub fn at(&self, place: usize) -> Option<(f64, f64)> {
+    /// Value and doubt at an operation, when they may be printed.
+    pub fn at(&self, place: usize) -> Option<Measured> {
+        let found = self.first_order(place)?;
+        Some(self.second.get(&place).map_or(found, |second| second.added_to(found)))
+    }
+
+    /// The same with the doubt to first order, whatever the sheet asks for.
+    pub fn first_order(&self, place: usize) -> Option<Measured> {
         let value = *self.values.get(place)?;
         let uncertainty = self.carried.uncertainties.get(place).copied().unwrap_or(0.0);
         // What a ratio leaves of a doubt that cancels is rounding of the machine, not a doubt of the author.
         let rounding = residue::is_rounding(uncertainty, self.sizes.get(place).copied().unwrap_or(0.0));
-        value.is_finite().then_some((value, if rounding { 0.0 } else { uncertainty }))
+        value
+            .is_finite()
+            .then(|| if rounding { Measured::exact(value) } else { Measured { value, uncertainty, freedom: self.freedom(place) } })
     }
 
     /// The standard uncertainty of the difference of two sides of a check or of a condition: what both owe to one source
     /// cancels as it does in the difference.
     pub fn apart(&self, left: usize, right: usize) -> f64 {
         self.together.joint.combine(&apart(self.parts(left), self.parts(right)))
+    }
+
+    /// What the values at `places` owe to each source of doubt, like [`Evaluation::parts`], for places that no check asks of.
+    pub fn owed(&self, places: &BTreeSet<usize>) -> BTreeMap<usize, Vec<(usize, f64)>> {
+        carry(&self.program, &self.values, &self.sources, &self.together.joint, places).sides
+    }
+
+    /// Whether terms of second order are counted in.
+    pub fn to_second_order(&self) -> bool {
+        self.to_second_order
+    }
+
+    /// The standard uncertainty of every source of doubt.
+    pub(super) fn standard_uncertainties(&self) -> &[f64] {
+        &self.sources
+    }
+
+    /// Which sources go together.
+    pub(super) fn joint(&self) -> &Joint {
+        &self.together.joint
     }
 
     /// The degrees of freedom of the uncertainty at an operation.
@@ -122,18 +164,21 @@ impl Evaluation {
     pub fn margin(&self, demand: usize, capacity: usize) -> Option<Margin> {
         let size = |place: usize| self.sizes.get(place).copied().unwrap_or(0.0);
         let size = size(demand).max(size(capacity));
-        let (value, uncertainty) = (self.at(capacity)?.0 - self.at(demand)?.0, self.apart(demand, capacity));
+        let (value, uncertainty) = (self.at(capacity)?.value - self.at(demand)?.value, self.apart(demand, capacity));
         let uncertainty = if residue::is_rounding(uncertainty, size) { 0.0 } else { uncertainty };
         let freedom = if self.carried.freedom.is_empty() {
             Freedom::Endless
         } else {
             freedom(&self.program, &apart(self.parts(demand), self.parts(capacity)), &self.together.joint)
         };
-        Some(Margin { value: residue::settled(value, size), uncertainty, freedom, size })
+        let first = Measured { value: residue::settled(value, size), uncertainty, freedom };
+        let second = if self.to_second_order { self.second_order_apart(demand, capacity) } else { None };
+        let Measured { value, uncertainty, freedom } = second.map_or(first, |second| second.added_to(first));
+        Some(Margin { value, uncertainty, freedom, size })
     }
 
     /// The values of an entry's items; none when they may not be printed.
-    pub fn entry(&self, id: EntryId) -> Option<Vec<(f64, f64)>> {
+    pub fn entry(&self, id: EntryId) -> Option<Vec<Measured>> {
         if !self.known.get(id.0).copied().unwrap_or(false) {
             return None;
         }
@@ -148,10 +193,23 @@ impl Evaluation {
     }
 }
 
+/// How the sheet with this head expands its doubts.
+pub fn expansion(head: &Head) -> CoverageRule {
+    match head.coverage {
+        None => CoverageRule::default(),
+        Some(Expansion::Factor(factor)) => CoverageRule::Factor(factor),
+        Some(Expansion::Level(level)) => CoverageRule::Level(level),
+    }
+}
+
 /// Lays `model` flat and runs it.
 pub fn run(model: &Model, sink: &mut Sink) -> Evaluation {
     let program = lower(model, sink);
-    evaluate(program, model, sink)
+    let evaluation = evaluate(program, model, sink);
+    if !evaluation.to_second_order {
+        second::tell(model, &evaluation, sink);
+    }
+    evaluation
 }
 
 /// Runs a program that was laid flat from `model`.
@@ -173,12 +231,30 @@ pub(super) fn evaluate(program: Program, model: &Model, sink: &mut Sink) -> Eval
     }
     let sources = standard_uncertainties(&program, model, &values, sink);
     let together = together(&program, model, &values, &sources, sink);
-    let carried = carry(&program, &values, &sources, &together.joint);
+    let carried = carry(&program, &values, &sources, &together.joint, &BTreeSet::new());
+    let bends = second::bends(&program, &values, &carried.uncertainties);
+    let to_second_order = model.head.second_order;
     let mut known = program.workable.clone();
     // What rests on doubts that cannot be has none to print.
     together.broken.iter().for_each(|input| known.get_mut(*input).into_iter().for_each(|known| *known = false));
-    let mut evaluation =
-        Evaluation { known, program, values, carried, sources, together, sizes, conditions: Vec::new(), refused: BTreeMap::new() };
+    let mut evaluation = Evaluation {
+        known,
+        program,
+        coverage: expansion(&model.head),
+        values,
+        carried,
+        bends,
+        second: BTreeMap::new(),
+        to_second_order,
+        sources,
+        together,
+        sizes,
+        conditions: Vec::new(),
+        refused: BTreeMap::new(),
+    };
+    if to_second_order {
+        evaluation.second = second::counted(&evaluation);
+    }
     look_up(model, &mut evaluation, sink);
     fits::judge(model, &mut evaluation, sink);
     judge_conditions(model, &mut evaluation, sink);

@@ -2,6 +2,7 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::studies::{NoCheckDepends, NoStart, ResultUnmoved};
+use crate::measure::Measured;
 use crate::model::studies::{Asks, Demand};
 use crate::model::tree::{Tree, TreeForm};
 use crate::program::bracket::{Probe, narrow, peak};
@@ -51,8 +52,8 @@ pub struct Sized {
 pub struct Answer {
     /// The value, in SI units.
     pub value: f64,
-    /// Its standard uncertainty; nothing for whole numbers and lists.
-    pub uncertainty: f64,
+    /// The same with its doubt, of which whole numbers and items of lists have none.
+    pub measured: Measured,
     /// What stands in the way of a better one.
     pub governs: Governs,
 }
@@ -73,8 +74,8 @@ pub enum Governs {
 pub struct Tried {
     /// The value, in SI units.
     pub value: f64,
-    /// Its standard uncertainty, at the end of a stretch.
-    pub uncertainty: f64,
+    /// The same with its doubt, at the end of a stretch.
+    pub measured: Measured,
     /// Whether everything holds.
     pub holds: bool,
     /// The demand that decides: the one that fails by most, or leaves least in hand.
@@ -85,13 +86,15 @@ pub struct Tried {
     pub reason: String,
 }
 
-/// Both sides of a demand with their standard uncertainties, in SI units.
+/// Both sides of a demand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sides {
     /// What is asked.
-    pub demand: (f64, f64),
+    pub demand: Measured,
     /// What there is.
-    pub capacity: (f64, f64),
+    pub capacity: Measured,
+    /// The second less the first.
+    pub apart: Measured,
     /// Whether it suffices.
     pub holds: bool,
 }
@@ -99,8 +102,8 @@ pub struct Sides {
 impl Sides {
     // What is in hand as a share of the greater side.
     fn slack(&self) -> f64 {
-        let scale = self.demand.0.abs().max(self.capacity.0.abs());
-        if scale > 0.0 { (self.capacity.0 - self.demand.0) / scale } else { 0.0 }
+        let scale = self.demand.value.abs().max(self.capacity.value.abs());
+        if scale > 0.0 { (self.capacity.value - self.demand.value) / scale } else { 0.0 }
     }
 }
 
@@ -171,7 +174,7 @@ impl Sizing<'_> {
                 let ends = [(&stretch.first, Goal::Least), (&stretch.last, Goal::Greatest)];
                 for (end, _) in ends.into_iter().filter(|(_, goal)| !outward || *goal == self.goal) {
                     let mut row = judge.tried(&self.look(end.value));
-                    row.uncertainty = end.uncertainty;
+                    row.measured = end.measured;
                     rows.push(row);
                 }
             }
@@ -208,8 +211,9 @@ impl Sizing<'_> {
             let (left, right) = places.demands.get(at).copied().unwrap_or((None, None));
             let asked = trial.value(demand.demand(), left)?;
             let there = trial.value(demand.capacity(), right)?;
-            let holds = if demand.strict() { asked.0 < there.0 } else { asked.0 <= there.0 };
-            Ok(Sides { demand: asked, capacity: there, holds })
+            let holds = if demand.strict() { asked.value < there.value } else { asked.value <= there.value };
+            let apart = left.zip(right).and_then(|(left, right)| trial.apart(left, right));
+            Ok(Sides { demand: asked, capacity: there, apart: apart.unwrap_or_default(), holds })
         };
         let found = demands.iter().enumerate().map(sides).collect();
         let machines = trial.machines(demands.iter().flat_map(|demand| [&demand.left, &demand.right]));
@@ -223,7 +227,7 @@ impl Sizing<'_> {
         for (at, demand) in self.demands.iter().enumerate() {
             let found: Vec<&Result<Sides, String>> = looks.iter().filter_map(|look| look.demands.get(at)).collect();
             let margins: Vec<f64> =
-                found.iter().filter_map(|found| found.as_ref().ok().map(|sides| sides.capacity.0 - sides.demand.0)).collect();
+                found.iter().filter_map(|found| found.as_ref().ok().map(|sides| sides.capacity.value - sides.demand.value)).collect();
             let moved = self.shape && !(margins.len() == found.len() && unmoved(&margins));
             let open = [demand.demand(), demand.capacity()].into_iter().find_map(|tree| match &tree.form {
                 TreeForm::Missing(what) => Some(what.replace('`', "")),
@@ -259,7 +263,7 @@ impl Sizing<'_> {
         (0..self.demands.len())
             .map(|at| {
                 let sides = looks.iter().filter_map(|look| look.demands.get(at)?.as_ref().ok());
-                sides.map(|sides| (sides.capacity.0 - sides.demand.0).abs()).fold(0.0, f64::max)
+                sides.map(|sides| (sides.capacity.value - sides.demand.value).abs()).fold(0.0, f64::max)
             })
             .collect()
     }
@@ -353,7 +357,7 @@ impl Judge<'_> {
             match found {
                 Ok(sides) => {
                     let scale = self.scales.get(at).copied().filter(|scale| *scale > 0.0).unwrap_or(1.0);
-                    let slack = (sides.capacity.0 - sides.demand.0) / scale;
+                    let slack = (sides.capacity.value - sides.demand.value) / scale;
                     least = Some(least.map_or(slack, |before| before.min(slack)));
                 }
                 Err(_) => return look.limits.iter().filter_map(|(_, margin)| *margin).filter(|margin| *margin < 0.0).reduce(f64::min),
@@ -368,7 +372,7 @@ impl Judge<'_> {
     }
 
     fn probed(&self, look: &Look) -> Probe {
-        let sides = self.counted(look).map(|(_, found)| found.as_ref().ok().map(|sides| sides.capacity.0 - sides.demand.0));
+        let sides = self.counted(look).map(|(_, found)| found.as_ref().ok().map(|sides| sides.capacity.value - sides.demand.value));
         let margins = sides.chain(look.limits.iter().map(|(_, margin)| *margin)).collect();
         Probe { holds: self.holds(look), margins }
     }
@@ -406,17 +410,17 @@ impl Judge<'_> {
             let (holds, held) = (self.holds(look), before.is_some_and(|before| self.holds(before)));
             match (holds, before) {
                 (true, None) => {
-                    let end = Answer { value: look.value, uncertainty: 0.0, governs: Governs::End };
+                    let end = Answer { value: look.value, measured: Measured::exact(look.value), governs: Governs::End };
                     stretches.push(Stretch { first: end.clone(), last: end });
                 }
                 (true, Some(before)) if !held => {
                     let first = self.end(look, before, each);
-                    let last = Answer { value: look.value, uncertainty: 0.0, governs: Governs::End };
+                    let last = Answer { value: look.value, measured: Measured::exact(look.value), governs: Governs::End };
                     stretches.push(Stretch { first, last });
                 }
                 (true, Some(_)) => {
                     if let Some(stretch) = stretches.last_mut() {
-                        stretch.last = Answer { value: look.value, uncertainty: 0.0, governs: Governs::End };
+                        stretch.last = Answer { value: look.value, measured: Measured::exact(look.value), governs: Governs::End };
                     }
                 }
                 (false, Some(before)) if held => {
@@ -435,15 +439,15 @@ impl Judge<'_> {
     // The end of a stretch between a value where everything holds and one where something does not.
     fn end(&self, inside: &Look, outside: &Look, each: bool) -> Answer {
         if each {
-            return Answer { value: inside.value, uncertainty: 0.0, governs: self.governs(outside) };
+            return Answer { value: inside.value, measured: Measured::exact(inside.value), governs: self.governs(outside) };
         }
         let start = ((inside.value, self.probed(inside)), (outside.value, self.probed(outside)));
         let ((value, _), (beyond, _)) = narrow(start, &mut |value| self.probe(value));
         let beyond = self.sizing.look(beyond);
-        Answer { value, uncertainty: self.doubt(value, &beyond), governs: self.governs(&beyond) }
+        Answer { value, measured: self.doubt(value, &beyond), governs: self.governs(&beyond) }
     }
 
-    fn doubt(&self, value: f64, beyond: &Look) -> f64 {
+    fn doubt(&self, value: f64, beyond: &Look) -> Measured {
         let trial = self.sizing.bench.with(value);
         let sides = match (self.fails(beyond), self.broken(beyond)) {
             (_, Some(limit)) => trial.limit_places(limit),
@@ -453,8 +457,8 @@ impl Judge<'_> {
             }),
             (None, None) => None,
         };
-        let doubt = sides.and_then(|(left, right)| trial.doubt_where_equal(left, right)).unwrap_or(0.0);
-        if doubt <= 1e-12 * value.abs() { 0.0 } else { doubt }
+        let found = sides.and_then(|(left, right)| trial.where_equal(value, left, right));
+        found.filter(|found| found.uncertainty > 1e-12 * value.abs()).unwrap_or(Measured::exact(value))
     }
 
     // The counted demand that fails by most.
@@ -483,7 +487,7 @@ impl Judge<'_> {
         let least = least.min_by(|a, b| a.1.slack().total_cmp(&b.1.slack()));
         Tried {
             value: look.value,
-            uncertainty: 0.0,
+            measured: Measured::exact(look.value),
             holds: self.holds(look),
             decides: least.map(|(at, _)| at),
             sides: least.map(|(_, sides)| sides),

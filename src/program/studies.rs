@@ -2,6 +2,7 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::studies::{RangeEmpty, RangeUpsideDown, ResultUnmoved, StepWrong, TooManyTrials};
+use crate::measure::Measured;
 use crate::model::studies::{Asks, Shown, Step, Study, Trials};
 use crate::model::tree::Tree;
 use crate::model::{Material, Model};
@@ -43,8 +44,8 @@ pub struct VariedRow {
     pub value: f64,
     /// Whether it is the present value.
     pub present: bool,
-    /// Each result with its standard uncertainty, in SI units, or the reason why there is none.
-    pub results: Vec<Result<(f64, f64), String>>,
+    /// Each result, or the reason why there is none.
+    pub results: Vec<Result<Measured, String>>,
 }
 
 /// Works every study of `model`, of which `evaluation` came. Findings of trials are not told; those of the statements are.
@@ -96,7 +97,7 @@ impl Desk<'_> {
     /// The present value, when it could be worked.
     pub(super) fn present(&self) -> Option<f64> {
         let values = self.evaluation.entry(self.study.entry)?;
-        values.first().map(|(value, _)| *value)
+        values.first().map(|found| found.value)
     }
 
     fn vary(&self, bench: &Bench<'_>, mut values: Vec<f64>, results: &[Shown], sink: &mut Sink) -> Varied {
@@ -127,7 +128,7 @@ impl Desk<'_> {
             .collect();
         let rests = self.model.resting_on(self.study.entry);
         for (at, shown) in results.iter().enumerate() {
-            let found: Vec<f64> = rows.iter().filter_map(|row| row.results.get(at)?.as_ref().ok().map(|(value, _)| *value)).collect();
+            let found: Vec<f64> = rows.iter().filter_map(|row| row.results.get(at)?.as_ref().ok().map(|found| found.value)).collect();
             if !mentions(&shown.value, &rests) && unmoved(&found) {
                 sink.push(shown.value.span, &ResultUnmoved { name: self.study.name.clone() });
             }
@@ -141,7 +142,7 @@ impl Desk<'_> {
         let places = self.evaluation.program.studies.get(self.at)?;
         let value = |tree: &Tree, at: usize| {
             let place = places.trials.get(at).copied().flatten().filter(|_| self.evaluation.knows(tree));
-            place.and_then(|place| self.evaluation.at(place)).map(|(value, _)| value)
+            place.and_then(|place| self.evaluation.at(place)).map(|found| found.value)
         };
         match &self.study.trials {
             None => Some(Tries::Outward),

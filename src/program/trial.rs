@@ -3,6 +3,7 @@
 
 use crate::diagnostics::catalogue::machines::Question;
 use crate::diagnostics::{Diagnostic, Severity, Sink};
+use crate::measure::Measured;
 use crate::model::studies::{Study, Substitute};
 use crate::model::tree::{EntryId, Tree};
 use crate::model::{Material, Model, Owner, Purpose, resolve_with};
@@ -100,10 +101,10 @@ impl Trial<'_> {
         self.model.studies.get(at).zip(self.evaluation.program.studies.get(at))
     }
 
-    /// Value and standard uncertainty of `tree`, laid flat at `place`; the reason when it has none.
-    pub(super) fn value(&self, tree: &Tree, place: Option<usize>) -> Result<(f64, f64), String> {
+    /// The value of `tree`, laid flat at `place`, with its doubt; the reason when it has none.
+    pub(super) fn value(&self, tree: &Tree, place: Option<usize>) -> Result<Measured, String> {
         let known = !tree.is_unknown() && self.evaluation.knows(tree);
-        let found = place.filter(|_| known).and_then(|place| self.evaluation.at(place)).filter(|(_, u)| u.is_finite());
+        let found = place.filter(|_| known).and_then(|place| self.evaluation.at(place)).filter(|found| found.uncertainty.is_finite());
         found.ok_or_else(|| self.reason(tree))
     }
 
@@ -227,9 +228,14 @@ impl Trial<'_> {
         *self.evaluation.program.conditions.get(at.0)?.get(at.1)?
     }
 
-    /// The standard uncertainty of the value put in, if it is the one at which the operations `left` and `right` are equal:
+    /// What one value leaves in hand over another, both laid flat, what they owe to one source left out.
+    pub(super) fn apart(&self, demand: usize, capacity: usize) -> Option<Measured> {
+        self.evaluation.margin(demand, capacity).map(|margin| margin.measured())
+    }
+
+    /// The value put in with its doubt, if it is the one at which the operations `left` and `right` are equal:
     /// by the derivative of an implicit function, dx = −dm / (∂m/∂x), each source of doubt on its own (JCGM 100:2008, 5.1).
-    pub(super) fn doubt_where_equal(&self, left: usize, right: usize) -> Option<f64> {
+    pub(super) fn where_equal(&self, value: f64, left: usize, right: usize) -> Option<Measured> {
         let changes = self.changes(self.place?);
         let slope = changes.get(left)? - changes.get(right)?;
         // The difference of the two is one step more, and its doubt is worked as that of any other.
@@ -237,10 +243,10 @@ impl Trial<'_> {
         let difference = program.operations.len();
         program.operations.push(Operation::Subtract(left, right));
         program.inlines.push((u32::MAX, Some(difference)));
-        let (_, doubt) = evaluate(program, &self.model, &mut Sink::new()).at(difference)?;
-        let doubt = doubt / slope.abs();
+        let found = evaluate(program, &self.model, &mut Sink::new()).at(difference)?;
+        let uncertainty = found.uncertainty / slope.abs();
         // Where the two barely part, no number is worth printing.
-        (doubt.is_finite() && slope != 0.0).then_some(doubt)
+        (uncertainty.is_finite() && slope != 0.0).then_some(Measured { value, uncertainty, ..found })
     }
 
     // How every operation changes with that of `place`: one pass forward.
@@ -377,7 +383,7 @@ vary falls.sheave_loss over 1 % .. 2 % showing reserve
                 assert!(compared > 100, "{compared}");
                 // What is put in stands there, and its own doubt is gone.
                 let own = flat.evaluation.entry(study.entry).and_then(|values| values.first().copied());
-                assert_eq!(own, Some((value, 0.0)), "{}", study.name);
+                assert_eq!(own, Some(crate::measure::Measured::exact(value)), "{}", study.name);
             }
         }
     }
@@ -394,7 +400,7 @@ vary falls.sheave_loss over 1 % .. 2 % showing reserve
             let trial = bench.with(5.0);
             let load = trial.evaluation.entry(original).and_then(|values| values.first().copied()).expect("a load");
             // 1850 kg under standard gravity, 9.80665 m/s² (3rd CGPM).
-            approx::assert_relative_eq!(load.0, 1850.0 * 9.80665, max_relative = 1e-12);
+            approx::assert_relative_eq!(load.value, 1850.0 * 9.80665, max_relative = 1e-12);
         }
     }
 

@@ -1,10 +1,9 @@
 //! A prediction beside what was measured: their difference with its own doubt, and the normalised error.
 
 use crate::house::say;
-use crate::measure;
 use crate::model::Agreement;
 use crate::sheet::checks::unit_of;
-use crate::sheet::figures::{COVERAGE, figure, figure_in};
+use crate::sheet::figures::{figure, figure_in};
 use crate::sheet::parts::AgreementRow;
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
@@ -23,14 +22,14 @@ fn row(setter: &Setter<'_>, at: usize, agreement: &Agreement) -> AgreementRow {
         agreement.shown_in.clone().or_else(|| unit_of(setter, &agreement.measured)).or_else(|| unit_of(setter, &agreement.predicted));
     let asked = agreement.shown_in.is_some();
     let quantity = agreement.measured.quantity;
-    let print = |(si, u): (f64, f64)| figure_in(si, u, quantity, unit.as_ref(), asked, setter.us_customary);
+    let print = |found| figure_in(found, quantity, unit.as_ref(), asked, setter.style);
     let difference = prediction.and(measurement).and_then(|_| setter.evaluation.margin(predicted?, measured?));
-    let expanded = difference.map_or(0.0, |difference| measure::expanded(difference.uncertainty, COVERAGE));
+    let expanded = difference.map_or(0.0, |difference| difference.measured().expanded(setter.style.coverage));
     let normalised = difference.filter(|_| expanded > 0.0).map(|difference| difference.value.abs() / expanded);
     let agrees = normalised.map(|error| error <= 1.0);
-    let share = difference.zip(measurement).filter(|(_, (measured, _))| *measured != 0.0 && quantity.nature != Nature::TemperaturePoint);
-    let share = share.map(|(difference, (measured, _))| {
-        let percent = 100.0 * difference.value / measured;
+    let share = difference.zip(measurement).filter(|(_, measured)| measured.value != 0.0 && quantity.nature != Nature::TemperaturePoint);
+    let share = share.map(|(difference, measured)| {
+        let percent = 100.0 * difference.value / measured.value;
         crate::units::spaced(&crate::units::significant(percent, 2), "%")
     });
     let words = match (difference, normalised) {
@@ -52,7 +51,7 @@ fn row(setter: &Setter<'_>, at: usize, agreement: &Agreement) -> AgreementRow {
         measured: measurement.map(print),
         difference: difference.map(|difference| {
             let quantity = quantity.minus(quantity).unwrap_or(quantity);
-            figure(difference.value, difference.uncertainty, quantity, unit.as_ref(), setter.us_customary)
+            figure(difference.measured(), quantity, unit.as_ref(), setter.style)
         }),
         share: share.unwrap_or_default(),
         normalised_error: normalised,

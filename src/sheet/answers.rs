@@ -1,19 +1,20 @@
 //! What effort raises, within what range nothing moves, and what stops the load from running back.
 
 use crate::house::say;
+use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, FrictionState, Member, Other, State};
-use crate::sheet::figures::{self, COVERAGE, figure};
+use crate::sheet::figures::{exact, figure};
 use crate::sheet::parts::{EffortAnswer, Figure};
 use crate::sheet::working::Setter;
 
 /// The effort of a machine or train in one state.
 enum Found {
     /// What it takes.
-    Effort { si: f64, uncertainty: f64 },
+    Effort(Measured),
     /// A stage between hand and load holds by itself, with so much to spare at its own effort.
-    Held { stage: String, at: String, si: f64, uncertainty: f64, quantity: Quantity },
+    Held { stage: String, at: String, found: Measured, quantity: Quantity },
     /// Why there is none.
     Refused(String),
     /// Not worked.
@@ -45,53 +46,50 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
     let rests = find(Direction::Holding, FrictionState::Starting);
     let stops = find(Direction::Holding, FrictionState::Moving);
     let differ = |a: &Found, b: &Found| match (a, b) {
-        (Found::Effort { si: a, .. }, Found::Effort { si: b, .. }) => (a - b).abs() > 1e-12 * a.abs().max(b.abs()),
+        (Found::Effort(a), Found::Effort(b)) => (a.value - b.value).abs() > 1e-12 * a.value.abs().max(b.value.abs()),
         _ => false,
     };
     let two = differ(&raises, &keeps);
     let entry = setter.model.entry(asked);
     let quantity = entry.quantity;
     let unit = entry.shown_in.as_ref();
-    let printed = |si: f64, uncertainty: f64| figure(si, uncertainty, quantity, unit, setter.us_customary);
+    let printed = |found: Measured| figure(found, quantity, unit, setter.style);
+    let plain = |found: &Measured| exact(found.value, quantity, unit, setter.style).text.clone();
     let mut rows = Vec::new();
     let mut row =
         |question: &str, answer: String, figure: Option<Figure>| rows.push(EffortAnswer { question: question.into(), answer, figure });
     let least = if two { say!("Least effort that starts to raise it") } else { say!("Least effort that raises it") };
     match &raises {
-        Found::Effort { si, uncertainty } => {
-            let figure = printed(*si, *uncertainty);
+        Found::Effort(found) => {
+            let figure = printed(*found);
             row(least, figure.text.clone(), Some(figure));
         }
         Found::Refused(why) => row(least, say!("none: {why}", why = why), None),
         Found::Held { .. } | Found::Nothing => {}
     }
-    if let (true, Found::Effort { si, uncertainty }) = (two, &keeps) {
-        let figure = printed(*si, *uncertainty);
+    if let (true, Found::Effort(found)) = (two, &keeps) {
+        let figure = printed(*found);
         row(say!("Effort that keeps it moving"), figure.text.clone(), Some(figure));
     }
     match (&rests, &raises) {
-        (Found::Held { .. }, Found::Effort { si: high, .. }) => {
-            row(say!("Nothing moves between"), say!("any effort up to {top}, and none at all", top = printed(*high, 0.0).text), None);
+        (Found::Held { .. }, Found::Effort(high)) => {
+            row(say!("Nothing moves between"), say!("any effort up to {top}, and none at all", top = plain(high)), None);
         }
-        (Found::Effort { si: low, .. }, Found::Effort { si: high, .. }) if low < high => {
-            let top = &printed(*high, 0.0).text;
-            let words = if *low > 0.0 {
-                say!("{low} to {top}", low = printed(*low, 0.0).text, top = top)
+        (Found::Effort(low), Found::Effort(high)) if low.value < high.value => {
+            let top = plain(high);
+            let words = if low.value > 0.0 {
+                say!("{low} to {top}", low = plain(low), top = top)
             } else {
                 say!("any effort up to {top}, and none at all", top = top)
             };
             row(say!("Nothing moves between"), words, None);
         }
-        (Found::Effort { si: low, .. }, Found::Effort { .. }) => {
-            row(
-                say!("Nothing moves between"),
-                say!("no range: without friction it balances at {low}", low = printed(*low, 0.0).text),
-                None,
-            );
+        (Found::Effort(low), Found::Effort(_)) => {
+            row(say!("Nothing moves between"), say!("no range: without friction it balances at {low}", low = plain(low)), None);
         }
-        (Found::Effort { si: low, .. }, Found::Refused(_)) => {
-            let words = if *low > 0.0 {
-                say!("{low} and anything above", low = printed(*low, 0.0).text)
+        (Found::Effort(low), Found::Refused(_)) => {
+            let words = if low.value > 0.0 {
+                say!("{low} and anything above", low = plain(low))
             } else {
                 say!("any effort, and none at all").into()
             };
@@ -100,12 +98,12 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
         _ => {}
     }
     match &stops {
-        Found::Effort { si, uncertainty } if *si > 0.0 => {
-            let figure = printed(*si, *uncertainty);
+        Found::Effort(found) if found.value > 0.0 => {
+            let figure = printed(*found);
             row(say!("Least effort that stops it running back"), figure.text.clone(), Some(figure));
         }
-        Found::Effort { si, uncertainty } => {
-            let figure = printed(-*si, *uncertainty);
+        Found::Effort(found) => {
+            let figure = printed(Measured { value: -found.value, ..*found });
             row(say!("Least effort that stops it running back"), say!("none on these figures: friction holds it").into(), None);
             row(say!("Effort the other way that drives it down"), figure.text.clone(), Some(figure));
         }
@@ -120,7 +118,7 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
 
 fn value(setter: &Setter<'_>, id: EntryId) -> Found {
     match setter.evaluation.entry(id).and_then(|values| values.first().copied()) {
-        Some((si, uncertainty)) => Found::Effort { si, uncertainty },
+        Some(found) => Found::Effort(found),
         None => Found::Nothing,
     }
 }
@@ -129,11 +127,11 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
     // A load that rubs or rolls may stay where it is with no pull at all.
     if let Some(load) = other.end.and_then(|end| setter.model.machines.get(end))
         && other.state.direction() == Direction::Holding
-        && let Found::Effort { si, uncertainty } = value(setter, other.load)
-        && si <= 0.0
+        && let Found::Effort(found) = value(setter, other.load)
+        && found.value <= 0.0
     {
         let quantity = Quantity::FORCE;
-        return Found::Held { stage: load.name.clone(), at: say!("the pull of `{name}`", name = load.name), si, uncertainty, quantity };
+        return Found::Held { stage: load.name.clone(), at: say!("the pull of `{name}`", name = load.name), found, quantity };
     }
     // From the load towards the hand: behind a stage that holds there is nothing to hold, and a rope cannot push it down.
     for (place, instance) in other.instances.iter().enumerate().rev() {
@@ -144,12 +142,12 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
         if place > 0
             && other.state.direction() == Direction::Holding
             && let Some(Member::Value(id)) = made.members.get("effort")
-            && let Found::Effort { si, uncertainty } = value(setter, *id)
-            && si <= 0.0
+            && let Found::Effort(found) = value(setter, *id)
+            && found.value <= 0.0
         {
             let stage = setter.model.machines.get(made.machine).map(|machine| machine.name.clone()).unwrap_or_default();
             let quantity = setter.model.entry(*id).quantity;
-            return Found::Held { at: say!("the effort of `{name}`", name = stage), stage, si, uncertainty, quantity };
+            return Found::Held { at: say!("the effort of `{name}`", name = stage), stage, found, quantity };
         }
     }
     other.effort.map_or(Found::Nothing, |effort| value(setter, effort))
@@ -158,19 +156,19 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
 /// What holds with no effort: said once for a whole train, since one stage that holds is enough for all on its hand side.
 pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quantity) -> String {
     let Some(holding) = others.iter().find(|other| other.word == "holding") else { return String::new() };
-    let (at, si, uncertainty, quantity) = match other_value(setter, holding) {
-        Found::Effort { si, uncertainty } => (say!("the effort").to_string(), si, uncertainty, quantity),
-        Found::Held { at, si, uncertainty, quantity, .. } => (at, si, uncertainty, quantity),
+    let (at, found, quantity) = match other_value(setter, holding) {
+        Found::Effort(found) => (say!("the effort").to_string(), found, quantity),
+        Found::Held { at, found, quantity, .. } => (at, found, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
-    let text = &figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
-    if si <= 0.0 && uncertainty > 0.0 && si.abs() <= COVERAGE * uncertainty {
+    let text = &figure(Measured { value: found.value.abs(), ..found }, quantity, None, setter.style).text;
+    if found.value <= 0.0 && found.uncertainty > 0.0 && found.value.abs() <= found.expanded(setter.style.coverage) {
         say!(
             "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load before the effort is released.",
             at = at,
             text = text
         )
-    } else if si > 0.0 {
+    } else if found.value > 0.0 {
         say!(
             "Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.",
             text = text

@@ -4,10 +4,10 @@ use crate::sheet::parts::{Figure, Math};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// Where the doubt of a checked quantity comes from.
+/// Where the doubt of a quantity comes from.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Budget {
-    /// The titles of the checks it stands in.
+    /// The titles of the checks it stands in; none for one that was asked for by name.
     pub checks: Vec<String>,
     /// The quantity as written.
     pub formula: Math,
@@ -15,10 +15,35 @@ pub struct Budget {
     pub result: Figure,
     /// Its combined standard uncertainty, as printed.
     pub standard: String,
+    /// Its effective degrees of freedom as printed, `∞` where they are endless, or why there are none.
+    pub degrees: String,
+    /// The coverage factor of its expanded uncertainty, with the level it was taken for: `k = 2.92 (99 %)`.
+    pub coverage: String,
     /// The inputs, largest share first.
     pub rows: Vec<BudgetRow>,
+    /// The terms of second order, where they are not slight.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub second: Option<SecondOrderRow>,
     /// What inputs of less than a thousandth of the variance come to, in words; empty when there are none.
     pub rest: String,
+    /// What else has to be said of it, in sentences.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub remarks: Vec<String>,
+}
+
+/// What the terms of second order come to in a budget.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SecondOrderRow {
+    /// Whether the combined standard uncertainty has them.
+    pub counted: bool,
+    /// The root of what they add to the variance, or take away, as printed.
+    pub contribution: String,
+    /// What they add as a share of the variance, or would add where they are not counted; below nothing where they take away.
+    pub share: f64,
+    /// The share as printed.
+    pub percent: String,
+    /// What is to be known of them, in words.
+    pub words: String,
 }
 
 /// One input of a budget.
@@ -48,6 +73,17 @@ pub struct BudgetRow {
     pub share: f64,
     /// The share as printed.
     pub percent: String,
+}
+
+/// How doubts are expanded.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct CoverageUsed {
+    /// The coverage factor for endless degrees of freedom.
+    pub k: f64,
+    /// The level of confidence it is taken for; none where the factor itself was chosen.
+    pub level: Option<f64>,
+    /// The same in the fewest words: `k = 2`, `95 %`.
+    pub words: String,
 }
 
 /// A correlation of two inputs.

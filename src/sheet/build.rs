@@ -12,13 +12,13 @@ use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
 use crate::sheet::brief::{self, Detail};
-use crate::sheet::budgets;
+use crate::sheet::budgets::{self, BudgetsAsked};
 use crate::sheet::checks;
 use crate::sheet::correlations;
 use crate::sheet::digests::digest;
 use crate::sheet::draws;
 use crate::sheet::exercises;
-use crate::sheet::figures::{self, Printed};
+use crate::sheet::figures::{self, Printed, Style};
 use crate::sheet::five_lines::answer;
 use crate::sheet::inputs;
 use crate::sheet::kinds;
@@ -62,6 +62,8 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// The budgets it is to have besides those of its checks.
+    pub budgets: &'w BudgetsAsked,
     /// The day that it is looked at on, where one was given.
     pub day: Option<Day>,
     /// How much of it is to be made.
@@ -72,9 +74,10 @@ pub struct Work<'w> {
 pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
-    let printed = Printed::new(model, work.evaluation, us_customary);
+    let style = Style { us_customary, coverage: work.evaluation.coverage };
+    let printed = Printed::new(model, work.evaluation, style);
     let brief = work.detail == Detail::Brief;
-    let setter = Setter { model, evaluation: work.evaluation, us_customary, brief, inside: None, printed: &printed };
+    let setter = Setter { model, evaluation: work.evaluation, style, brief, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -98,6 +101,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let (inputs, assumptions) = registers(&setter);
     let path = work.sources.file(work.file).map(|file| file.path.to_string()).unwrap_or_default();
     let title_block = title_block(work, &path);
+    let names = names(&setter);
     let mut sheet = Sheet {
         schema: SCHEMA,
         path,
@@ -128,19 +132,21 @@ pub fn build(work: &Work<'_>) -> Sheet {
         agreements: agreements::rows(&setter),
         exercises: builder.exercises,
         propagations: builder.propagations,
+        coverage: checks::coverage(style.coverage),
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model) + &checks::dates(model, work.day)
+            checks::rule(model, work.evaluation) + &checks::dates(model, work.day)
         },
         checks,
         budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
+        asked: budgets::asked(&setter, work.budgets, &names),
         nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { deference().into() },
         notices: builder.notices,
-        values: values(&setter),
+        values: values(&setter, &names),
         record: record(work),
         house: HouseStyle::default(),
         as_set: None,
@@ -200,14 +206,12 @@ impl Builder<'_> {
             {
                 return self.setter.printed.of(*id).first().cloned();
             }
-            let (si, uncertainty) = self.setter.evaluation.at(place)?;
             Some(figures::figure_in(
-                si,
-                uncertainty,
+                self.setter.evaluation.at(place)?,
                 inline.value.quantity,
                 inline.shown_in.as_ref(),
                 inline.asked,
-                self.setter.us_customary,
+                self.setter.style,
             ))
         });
         match figure {
@@ -473,26 +477,31 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
     rows
 }
 
-fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
+fn values(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<NamedValue> {
+    names.iter().map(|(name, id)| named(setter, name, *id)).collect()
+}
+
+// Every value that goes by a name, in the order of the document.
+fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
     let beside =
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
         |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
     let told = |entry: &crate::model::Entry| !setter.brief || brief::lists(entry);
     let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry) && told(entry));
-    let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
+    let mut values: Vec<(String, EntryId)> = entries.map(|(at, entry)| (entry.name.clone(), EntryId(at))).collect();
     if setter.brief {
         return values;
     }
     // A train's forces go by two names: that of the machine and that of the train.
-    let mut taken: BTreeSet<String> = values.iter().map(|value| value.name.clone()).collect();
+    let mut taken: BTreeSet<String> = values.iter().map(|(name, _)| name.clone()).collect();
     for train in &setter.model.trains {
         let mut also = |name: String, member: &Member| {
             if let Member::Value(id) = member
                 && setter.model.entry(*id).role != Role::Passed
                 && !taken.contains(&name)
             {
-                values.push(named(setter, &name, *id));
+                values.push((name.clone(), *id));
                 taken.insert(name);
             }
         };

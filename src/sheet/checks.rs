@@ -1,13 +1,15 @@
 //! Checks: demand against capacity, in words and in numbers.
 
 use crate::house::say;
+use crate::measure::{CoverageRule, Measured};
 use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
 use crate::model::studies::Asks;
 use crate::model::tree::{Tree, TreeForm};
 use crate::model::{Check, Gear, Model};
-use crate::sheet::figures::figure;
-use crate::sheet::parts::{Cell, CheckRow, Figure};
+use crate::program::Evaluation;
+use crate::sheet::figures::{coverage_words, exact, factor, figure, level};
+use crate::sheet::parts::{Cell, CheckRow, CoverageUsed, Figure};
 use crate::sheet::symbols::anchor;
 use crate::sheet::verdicts::{Verdict, chance, decide, rule_words};
 use crate::sheet::working::Setter;
@@ -16,11 +18,11 @@ use crate::syntax::ast::Relation;
 use crate::units::Nature;
 
 /// How doubt is written, and how the verdicts were reached.
-pub(super) fn rule(model: &Model) -> String {
-    let mut words = doubt_words().to_owned();
+pub(super) fn rule(model: &Model, evaluation: &Evaluation) -> String {
+    let mut words = doubt_words(evaluation);
     if !model.checks.is_empty() {
         words += " ";
-        words += &rule_words(&model.head);
+        words += &rule_words(&model.head, evaluation.coverage);
     }
     if model.studies.iter().any(|study| matches!(study.asks, Asks::Holds { .. })) {
         words += say!(" A size statement compares values alone: it serves where every condition holds, whatever the doubt.");
@@ -28,10 +30,50 @@ pub(super) fn rule(model: &Model) -> String {
     words
 }
 
-fn doubt_words() -> &'static str {
-    say!(
-        "A number after ± is the expanded uncertainty with coverage factor k = 2, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it."
-    )
+// What stands behind the sign ±.
+fn doubt_words(evaluation: &Evaluation) -> String {
+    let usual = factor(evaluation.coverage.usual());
+    let second = evaluation.to_second_order();
+    let CoverageRule::Level(share) = evaluation.coverage else {
+        return match second {
+            true => say!(
+                "A number after ± is the expanded uncertainty with coverage factor k = {k}, carried through with the terms of second order (JCGM 100:2008, 5.1.2, note); an input keeps its doubt as its author stated it.",
+                k = usual
+            ),
+            false => say!(
+                "A number after ± is the expanded uncertainty with coverage factor k = {k}, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.",
+                k = usual
+            ),
+        };
+    };
+    let share = level(share);
+    let mut words = match second {
+        true => say!(
+            "A number after ± is the expanded uncertainty U = ku for a level of confidence of {level}, carried through with the terms of second order (JCGM 100:2008, 5.1.2, note); an input keeps its doubt as its author stated it.",
+            level = share
+        ),
+        false => say!(
+            "A number after ± is the expanded uncertainty U = ku for a level of confidence of {level}, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.",
+            level = share
+        ),
+    };
+    words += &say!(
+        " k is {k} unless another stands beside the number: that is then Student's t for the effective degrees of freedom by the formula of Welch and Satterthwaite (JCGM 100:2008, G.4).",
+        k = usual
+    );
+    if !evaluation.correlations().is_empty() {
+        words += say!(" Where correlated inputs meet, that formula may not be used, and k is that of the normal distribution.");
+    }
+    words
+}
+
+/// How doubts are expanded.
+pub(super) fn coverage(rule: CoverageRule) -> CoverageUsed {
+    let level = match rule {
+        CoverageRule::Factor(_) => None,
+        CoverageRule::Level(level) => Some(level),
+    };
+    CoverageUsed { k: rule.usual(), level, words: coverage_words(rule) }
 }
 
 /// The rows of all checks, in the order of the document, governing one marked.
@@ -119,9 +161,8 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     let capacity = side(check.capacity(), places.1);
     let unit = unit_of(setter, check.capacity()).or_else(|| unit_of(setter, check.demand()));
     let quantity = check.demand().quantity;
-    let print = |tree: &Tree, value: Option<(f64, f64)>| {
-        let (si, u) = value?;
-        let shown = figure(si, u, quantity, unit.as_ref(), setter.us_customary);
+    let print = |tree: &Tree, value: Option<Measured>| {
+        let shown = figure(value?, quantity, unit.as_ref(), setter.style);
         // A rating keeps the figures of its source.
         let written = match &tree.form {
             TreeForm::Entry(id) => setter.printed.of(*id).first().cloned(),
@@ -132,7 +173,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     let strict = matches!(check.relation, Relation::Below | Relation::Above);
     let rule = setter.model.head.decision_rule();
     let margin = demand.and(capacity).and_then(|_| setter.evaluation.margin(places.0?, places.1?));
-    let decided = margin.map(|margin| decide(margin, strict, rule));
+    let decided = margin.map(|margin| decide(margin, strict, rule, setter.style.coverage));
     let accepted = decided.map(|(verdict, _)| verdict.accepted(rule));
     let remark = match decided {
         Some((Verdict::Pass, _)) => String::new(),
@@ -150,14 +191,14 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     };
     // A difference of two temperatures is none, and has no place in their units.
     let difference = margin.filter(|_| quantity.nature != Nature::TemperaturePoint);
-    let difference = difference.map(|margin| figure(margin.value, margin.uncertainty, quantity, unit.as_ref(), setter.us_customary));
+    let difference = difference.map(|margin| figure(margin.measured(), quantity, unit.as_ref(), setter.style));
     let wrong = decided.and_then(|(_, wrong)| wrong);
     let utilisation =
-        demand.zip(capacity).filter(|(_, (capacity, _))| *capacity > 0.0).map(|((demand, _), (capacity, _))| demand / capacity);
+        demand.zip(capacity).filter(|(_, capacity)| capacity.value > 0.0).map(|(demand, capacity)| demand.value / capacity.value);
     let printed: Option<Figure> = utilisation.map(|ratio| {
         // Enough digits to agree with the verdict: 0.9996 is not shown as 1.00.
         let places = if (ratio - 1.0).abs() < 0.005 && ratio != 1.0 { 4 } else { 2 };
-        let mut shown = figure(ratio, 0.0, Quantity::RATIO, None, false);
+        let mut shown = exact(ratio, Quantity::RATIO, None, setter.style);
         let number = crate::units::places(ratio, places);
         shown.text.clone_from(&number);
         shown.number = number;

@@ -60,7 +60,7 @@ pub struct Moved {
     pub by: String,
     /// The same in per cent of the earlier value; empty when that was 0.
     pub percent: String,
-    /// The same against the expanded uncertainty (k = 2) of the earlier value: "0.4 U"; empty without one.
+    /// The same against the expanded uncertainty of the earlier value: "0.4 U"; empty without one.
     pub against_doubt: String,
     /// The change in the coherent SI unit.
     pub si: f64,
@@ -310,7 +310,7 @@ fn moved(from: &Worked, to: &Worked, found: &mut Vec<Moved>) {
             }
             one.doubts = f64::INFINITY;
             if *old_doubt > 0.0 {
-                one.doubts = (by / (2.0 * old_doubt * scale)).abs();
+                one.doubts = (by / (old_doubt * scale)).abs();
                 one.against_doubt = format!("{}\u{a0}U", units::significant(one.doubts, 2));
             }
         }

@@ -3,6 +3,7 @@
 use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 use crate::measure::GENERATOR;
+use crate::measure::Measured;
 use crate::model::studies::Shown;
 use crate::model::tree::TreeForm;
 use crate::program::draws::{Drawn, Propagated};
@@ -170,10 +171,10 @@ impl<'p> Print<'p> {
     fn new(setter: &Setter<'_>, shown: &'p Shown, drawn: &Drawn) -> Self {
         let quantity = shown.value.quantity;
         let greatest = drawn.interval.0.abs().max(drawn.interval.1.abs());
-        let sample = figures::figure_in(greatest, 0.0, quantity, shown.shown_in.as_ref(), shown.asked, setter.us_customary);
+        let sample = figures::figure_in(Measured::exact(greatest), quantity, shown.shown_in.as_ref(), shown.asked, setter.style);
         let unit = match &shown.shown_in {
             Some(unit) if unit.symbol == sample.unit => Some(unit.clone()),
-            _ => crate::units::for_reader(greatest, quantity.dimension, quantity.nature, setter.us_customary),
+            _ => crate::units::for_reader(greatest, quantity.dimension, quantity.nature, setter.style.us_customary),
         };
         let scale = unit.as_ref().map_or(1.0, |unit| unit.scale);
         // The tolerance is half a unit of the last digit meant.

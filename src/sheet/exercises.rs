@@ -1,5 +1,6 @@
 //! Exercises: their answers as the sheet works them, what is given, and the answers that are accepted.
 
+use crate::measure::Measured;
 use crate::model::exercises::Tolerance;
 use crate::model::studies::Shown;
 use crate::model::tree::{EntryId, Tree};
@@ -45,9 +46,9 @@ pub(super) fn report(setter: &Setter<'_>, at: usize) -> Option<ExerciseReport> {
 
 // A result as printed, and its value in SI units.
 fn answered(setter: &Setter<'_>, shown: &Shown, place: Option<usize>) -> Option<(Figure, f64)> {
-    let (si, uncertainty) = place.filter(|_| setter.evaluation.knows(&shown.value)).and_then(|place| setter.evaluation.at(place))?;
+    let found = place.filter(|_| setter.evaluation.knows(&shown.value)).and_then(|place| setter.evaluation.at(place))?;
     let unit = shown.shown_in.clone().or_else(|| unit_of(setter, &shown.value));
-    Some((figure_in(si, uncertainty, shown.value.quantity, unit.as_ref(), shown.asked, setter.us_customary), si))
+    Some((figure_in(found, shown.value.quantity, unit.as_ref(), shown.asked, setter.style), found.value))
 }
 
 fn off(tolerance: Tolerance, si: f64) -> f64 {
@@ -58,7 +59,7 @@ fn off(tolerance: Tolerance, si: f64) -> f64 {
 fn bounds(setter: &Setter<'_>, exercise: &Exercise, answer: &Figure, si: f64) -> (Figure, Figure) {
     let quantity = exercise.asked.value.quantity;
     let unit = crate::units::parse(&answer.unit).ok().or_else(|| exercise.asked.shown_in.clone());
-    let print = |si: f64| figure_in(si, 0.0, quantity, unit.as_ref(), unit.is_some(), setter.us_customary);
+    let print = |si: f64| figure_in(Measured::exact(si), quantity, unit.as_ref(), unit.is_some(), setter.style);
     let off = off(exercise.tolerance, si);
     (print(si - off), print(si + off))
 }
@@ -73,7 +74,7 @@ fn accepts(setter: &Setter<'_>, exercise: &Exercise) -> String {
         let unit = exercise.asked.shown_in.as_ref();
         format!(
             "± {}",
-            figure_in(size, 0.0, quantity.minus(quantity).unwrap_or(quantity), unit, exercise.asked.asked, setter.us_customary).text
+            figure_in(Measured::exact(size), quantity.minus(quantity).unwrap_or(quantity), unit, exercise.asked.asked, setter.style).text
         )
     };
     if stated { words } else { format!("{words}, as nothing is said") }

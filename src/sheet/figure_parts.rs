@@ -16,14 +16,14 @@ pub struct Figure(Arc<FigureParts>);
 pub struct FigureParts {
     /// Digits, grouped, with a proper minus: `18.14`.
     pub number: String,
-    /// Expanded uncertainty (k = 2) in the same unit and to the same place, in a register the doubt as its author stated it;
+    /// Expanded uncertainty in the same unit and to the same place, in a register the doubt as its author stated it;
     /// empty when there is none.
     pub doubt: String,
     /// Unit symbol, empty for plain numbers.
     pub unit: String,
     /// Unit name in words, for readers aloud; empty for plain numbers.
     pub unit_spoken: String,
-    /// All of it on one line: `(18.14 ± 0.34) kN`, `30.0°`, `5 %`.
+    /// All of it on one line: `(18.14 ± 0.34) kN`, `30.0°`, `5 %`, `(18.14 ± 0.41) kN (k = 2.43)`.
     pub text: String,
     /// Full precision in the printed unit.
     pub value: f64,
@@ -31,6 +31,32 @@ pub struct FigureParts {
     pub si: f64,
     /// Standard uncertainty in the printed unit; 0 when there is none.
     pub standard_uncertainty: f64,
+    /// Coverage factor of the expanded uncertainty; 0 when there is none, or when the doubt is printed as its author stated it.
+    #[serde(skip_serializing_if = "is_nothing")]
+    pub k: f64,
+    /// Effective degrees of freedom of the standard uncertainty, unrounded; none where they are endless or were not combined.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub degrees: Option<f64>,
+    /// The coverage factor as printed, `k = 2.43`; empty where it is the one that the sheet names once for all.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub coverage: String,
+}
+
+impl FigureParts {
+    /// The expanded uncertainty in full, in the printed unit.
+    pub fn expanded(&self) -> f64 {
+        self.k * self.standard_uncertainty
+    }
+
+    /// The text without the coverage factor behind it.
+    pub fn bare(&self) -> &str {
+        let end = self.text.len().checked_sub(self.coverage.len() + " ()".len()).filter(|_| !self.coverage.is_empty());
+        end.and_then(|end| self.text.get(..end)).unwrap_or(&self.text)
+    }
+}
+
+fn is_nothing(number: &f64) -> bool {
+    *number == 0.0
 }
 
 impl From<FigureParts> for Figure {

@@ -1,6 +1,6 @@
 //! Numbers for readers: a unit chosen, a doubt rounded with its value, and nothing lost of the full precision.
 
-use crate::measure;
+use crate::measure::{CoverageRule, Freedom, Measured};
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Model, Role};
@@ -9,8 +9,14 @@ use crate::sheet::parts::{Figure, FigureParts};
 use crate::units::{Nature, Unit};
 use std::cell::OnceCell;
 
-/// Coverage factor of every printed expanded uncertainty.
-pub(super) const COVERAGE: f64 = 2.0;
+/// How the numbers of a sheet are printed.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Style {
+    /// In US customary units where the author has not said.
+    pub(super) us_customary: bool,
+    /// How doubts are expanded.
+    pub(super) coverage: CoverageRule,
+}
 
 /// Significant digits of a number that states no doubt.
 const DIGITS: usize = 4;
@@ -18,27 +24,70 @@ const DIGITS: usize = 4;
 /// Significant digits of the standard gravity in feet: SP 811 B.8 gives 32.174 05 ft/s².
 const GRAVITY_DIGITS: usize = 7;
 
-/// A value in SI units with its standard uncertainty, printed in `unit` or in the unit chosen for the reader.
-pub(super) fn figure(si: f64, uncertainty: f64, quantity: Quantity, unit: Option<&Unit>, us_customary: bool) -> Figure {
-    figure_in(si, uncertainty, quantity, unit, false, us_customary)
+/// A value in SI units with its doubt, printed in `unit` or in the unit chosen for the reader.
+pub(super) fn figure(found: Measured, quantity: Quantity, unit: Option<&Unit>, style: Style) -> Figure {
+    figure_in(found, quantity, unit, false, style)
+}
+
+/// A value in SI units without doubt, printed like [`figure`].
+pub(super) fn exact(si: f64, quantity: Quantity, unit: Option<&Unit>, style: Style) -> Figure {
+    figure(Measured::exact(si), quantity, unit, style)
 }
 
 /// Like [`figure`]; a unit that was `asked` for is kept however the number reads.
-pub(super) fn figure_in(si: f64, uncertainty: f64, quantity: Quantity, unit: Option<&Unit>, asked: bool, us_customary: bool) -> Figure {
+pub(super) fn figure_in(found: Measured, quantity: Quantity, unit: Option<&Unit>, asked: bool, style: Style) -> Figure {
+    let si = found.value;
     let chosen = match unit {
         Some(unit) if asked || readable(si, unit, quantity) => Some(unit.clone()),
-        _ => crate::units::for_reader(si, quantity.dimension, quantity.nature, us_customary),
+        _ => crate::units::for_reader(si, quantity.dimension, quantity.nature, style.us_customary),
     };
     let value = in_unit(si, quantity, chosen.as_ref());
-    let standard = uncertainty / chosen.as_ref().map_or(1.0, |unit| unit.scale);
-    let (number, doubt) = if standard > 0.0 {
-        crate::units::with_doubt(value, measure::expanded(standard, COVERAGE))
-    } else if value == libm::trunc(value) && value.abs() < 1e6 {
+    let standard = found.uncertainty / chosen.as_ref().map_or(1.0, |unit| unit.scale);
+    if standard > 0.0 {
+        return expanded(found, value, standard, chosen.as_ref(), style.coverage);
+    }
+    let (number, doubt) = if value == libm::trunc(value) && value.abs() < 1e6 {
         (crate::units::places(value, 0), String::new())
     } else {
         (crate::units::significant(value, DIGITS), String::new())
     };
     assemble(number, doubt, chosen.as_ref(), value, si, standard)
+}
+
+// With the expanded uncertainty, and with its factor where that is another than the sheet has said once for all.
+fn expanded(found: Measured, value: f64, standard: f64, unit: Option<&Unit>, rule: CoverageRule) -> Figure {
+    let coverage = found.coverage(rule);
+    let (number, doubt) = crate::units::with_doubt(value, coverage.k * standard);
+    let mut figure = assemble(number, doubt, unit, value, found.value, standard);
+    figure.k = coverage.k;
+    figure.degrees = match found.freedom {
+        Freedom::Effective(degrees) => Some(degrees),
+        Freedom::Endless | Freedom::Correlated => None,
+    };
+    let (factor, usual) = (factor(coverage.k), factor(rule.usual()));
+    if factor != usual {
+        figure.coverage = format!("k\u{a0}=\u{a0}{factor}");
+        figure.text = format!("{} ({})", figure.text, figure.coverage);
+    }
+    figure
+}
+
+/// A coverage factor as printed, like the table of JCGM 100:2008, G.2; a whole one without decimals.
+pub(super) fn factor(k: f64) -> String {
+    if k == libm::trunc(k) { crate::units::places(k, 0) } else { crate::units::places(k, 2) }
+}
+
+/// A share as a percentage, with all the figures it was stated with.
+pub(super) fn level(share: f64) -> String {
+    crate::units::spaced(&crate::units::typed(&format!("{}", (share * 1e12).round() / 1e10)), "%")
+}
+
+/// How doubts are expanded, in the fewest words: `k = 2`, `95 %`.
+pub(super) fn coverage_words(rule: CoverageRule) -> String {
+    match rule {
+        CoverageRule::Factor(k) => format!("k\u{a0}=\u{a0}{}", factor(k)),
+        CoverageRule::Level(share) => level(share),
+    }
 }
 
 /// Like [`figure_in`], with just so many decimals in `unit` and no doubt.
@@ -80,7 +129,20 @@ fn assemble(number: String, doubt: String, unit: Option<&Unit>, value: f64, si: 
         crate::units::spaced(&together(&number, &doubt, &symbol), &symbol)
     };
     let unit_spoken = unit.map(|unit| unit.spoken.clone()).unwrap_or_default();
-    FigureParts { text, number, doubt, unit_spoken, unit: symbol, value, si, standard_uncertainty: standard }.into()
+    FigureParts {
+        text,
+        number,
+        doubt,
+        unit_spoken,
+        unit: symbol,
+        value,
+        si,
+        standard_uncertainty: standard,
+        k: 0.0,
+        degrees: None,
+        coverage: String::new(),
+    }
+    .into()
 }
 
 // The author's unit is kept while the number in it stays easy to read.
@@ -97,19 +159,19 @@ fn readable(si: f64, unit: &Unit, quantity: Quantity) -> bool {
 pub(super) struct Printed<'p> {
     model: &'p Model,
     evaluation: &'p Evaluation,
-    us_customary: bool,
+    style: Style,
     entries: Vec<OnceCell<Vec<Figure>>>,
 }
 
 impl<'p> Printed<'p> {
     /// Nothing printed yet.
-    pub(super) fn new(model: &'p Model, evaluation: &'p Evaluation, us_customary: bool) -> Self {
-        Printed { model, evaluation, us_customary, entries: vec![OnceCell::new(); model.entries.len()] }
+    pub(super) fn new(model: &'p Model, evaluation: &'p Evaluation, style: Style) -> Self {
+        Printed { model, evaluation, style, entries: vec![OnceCell::new(); model.entries.len()] }
     }
 
     /// Every item of an entry as printed; empty when it may not be printed.
     pub(super) fn of(&self, id: EntryId) -> &[Figure] {
-        let worked = || of_entry(self.model, self.evaluation, id, self.us_customary);
+        let worked = || of_entry(self.model, self.evaluation, id, self.style);
         self.entries.get(id.0).map_or(&[], |kept| kept.get_or_init(worked))
     }
 }
@@ -125,7 +187,7 @@ fn foreign(entry: &Entry) -> Option<Unit> {
 }
 
 /// Every item of an entry as printed; empty when it may not be printed.
-fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: bool) -> Vec<Figure> {
+fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, style: Style) -> Vec<Figure> {
     let entry = model.entry(id);
     let Some(values) = evaluation.entry(id) else { return Vec::new() };
     // What is only passed on is printed as it was.
@@ -134,11 +196,11 @@ fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: b
         && entry.shown_in == model.entry(*from).shown_in
         && entry.asked == model.entry(*from).asked
     {
-        return of_entry(model, evaluation, *from, us_customary);
+        return of_entry(model, evaluation, *from, style);
     }
-    if us_customary
+    if style.us_customary
         && let Some(unit) = foreign(entry)
-        && let [(value, _)] = values.as_slice()
+        && let [Measured { value, .. }] = values.as_slice()
     {
         let figures = if matches!(entry.role, Role::Gravity { .. }) { GRAVITY_DIGITS } else { DIGITS };
         let number = crate::units::significant(value / unit.scale, figures);
@@ -159,18 +221,15 @@ fn of_entry(model: &Model, evaluation: &Evaluation, id: EntryId, us_customary: b
         && let TreeForm::Constant(constant) = constant
         && let [(typed, unit)] = constant.parts.as_slice()
         && entry.shown_in.as_ref() == unit.as_ref()
-        && let [(si, _)] = values.as_slice()
+        && let [Measured { value: si, .. }] = values.as_slice()
     {
         return vec![as_typed(&format!("{sign}{typed}"), unit.as_ref(), *si)];
     }
     // One unit down a list, chosen by its greatest item.
-    let greatest = values.iter().map(|(value, _)| value.abs()).fold(0.0, f64::max);
+    let greatest = values.iter().map(|found| found.value.abs()).fold(0.0, f64::max);
     let common = match &entry.shown_in {
         Some(unit) if entry.asked || readable(greatest, unit, entry.quantity) => Some(unit.clone()),
-        _ => crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, us_customary),
+        _ => crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, style.us_customary),
     };
-    values
-        .into_iter()
-        .map(|(value, uncertainty)| figure_in(value, uncertainty, entry.quantity, common.as_ref(), true, us_customary))
-        .collect()
+    values.into_iter().map(|found| figure_in(found, entry.quantity, common.as_ref(), true, style)).collect()
 }

@@ -62,6 +62,11 @@ fn listed(figures: &[Figure]) -> Option<Figure> {
     Some(first)
 }
 
+/// Whether an entry is stated and not worked.
+pub(super) fn is_stated(entry: &Entry) -> bool {
+    !matches!(entry.role, Role::Working | Role::Relation | Role::Node | Role::Law)
+}
+
 /// Whether an entry belongs in the register of assumptions.
 pub(super) fn is_assumption(entry: &Entry) -> bool {
     matches!(entry.role, Role::Assume | Role::Gravity { declared: false } | Role::Travel { given: false })
@@ -151,8 +156,8 @@ fn as_stated(setter: &Setter<'_>, id: EntryId, figure: Figure) -> Figure {
     };
     let (TreeForm::Constant(value), TreeForm::Constant(amount)) = (value, &doubt.amount.form) else { return figure };
     match (value.parts.as_slice(), amount.parts.as_slice(), setter.evaluation.entry(id).as_deref()) {
-        ([(value, unit)], [(amount, other)], Some([(si, uncertainty)])) if unit == other && &entry.shown_in == unit => {
-            figures::doubted(&format!("{sign}{value}"), amount, unit.as_ref(), *si, *uncertainty)
+        ([(value, unit)], [(amount, other)], Some([found])) if unit == other && &entry.shown_in == unit => {
+            figures::doubted(&format!("{sign}{value}"), amount, unit.as_ref(), found.value, found.uncertainty)
         }
         _ => figure,
     }

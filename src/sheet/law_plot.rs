@@ -11,7 +11,7 @@ pub(super) struct Axes {
     pub(super) effort: String,
 }
 
-/// One trial in the units of the axes, with expanded uncertainties at k = 2.
+/// One trial in the units of the axes, with expanded uncertainties.
 pub(super) struct Trial {
     pub(super) load: (f64, f64),
     pub(super) effort: (f64, f64),
@@ -25,6 +25,9 @@ pub(super) struct Scene {
     pub(super) axes: Axes,
     /// The unit of effort.
     pub(super) unit: String,
+    /// How doubts are expanded, and the level of the bands, in words.
+    pub(super) coverage: String,
+    pub(super) level: String,
     pub(super) points: Vec<Trial>,
     /// Least and greatest load.
     pub(super) tested: (f64, f64),
@@ -179,17 +182,16 @@ fn effort(scene: &Scene) -> Option<SketchPart> {
         panel.bars(trial.load, trial.effort, &mut shapes);
         panel.dot(trial.load.0, trial.effort.0, &mut shapes);
     }
+    let level = &scene.level;
     let bands = if scene.deviation.is_some() {
-        say!(
-            "Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level} %.",
-            level = crate::units::typed("95.45")
-        )
+        say!("Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level}.", level = level)
     } else {
-        say!("Thin lines beside it: the band of the line at {level} %.", level = crate::units::typed("95.45"))
+        say!("Thin lines beside it: the band of the line at {level}.", level = level)
     };
     let description = say!(
-        "{count} trials, each with its stated doubt (k = 2) where it has any, and the law as a heavy line over the tested range. {bands}",
+        "{count} trials, each with its stated doubt ({coverage}) where it has any, and the law as a heavy line over the tested range. {bands}",
         count = scene.points.len(),
+        coverage = scene.coverage,
         bands = bands
     );
     Some(panel.drawing(shapes, say!("{title}: effort against load", title = scene.title), description))

@@ -1,11 +1,12 @@
 //! Laws as reported: the line with its numbers, what follows from it, and how the trials lie about it.
 
 use crate::house::say;
+use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Law};
 use crate::program::laws::TrialOnLine;
-use crate::sheet::figures::{figure_in, in_unit, placed};
+use crate::sheet::figures::{coverage_words, figure_in, in_unit, level, placed};
 use crate::sheet::law_plot::{self, Axes, Scene};
 use crate::sheet::parts::{Figure, LawReport, LawRow, LawTrial, Math};
 use crate::sheet::symbols::anchor;
@@ -43,8 +44,8 @@ pub(super) fn report(setter: &Setter<'_>, at: usize, number: usize) -> Option<La
 // The unit of a list: as its author wrote it, or one that suits its greatest item.
 fn unit(setter: &Setter<'_>, list: EntryId) -> Option<Unit> {
     let entry = setter.model.entry(list);
-    let greatest = setter.evaluation.entry(list)?.iter().map(|(value, _)| value.abs()).fold(0.0, f64::max);
-    let fitting = || crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, setter.us_customary);
+    let greatest = setter.evaluation.entry(list)?.iter().map(|found| found.value.abs()).fold(0.0, f64::max);
+    let fitting = || crate::units::for_reader(greatest, entry.quantity.dimension, entry.quantity.nature, setter.style.us_customary);
     entry.shown_in.clone().or_else(fitting)
 }
 
@@ -139,22 +140,22 @@ impl Teller<'_> {
     }
 
     fn trial(&self, place: usize, trial: &TrialOnLine) -> LawTrial {
-        let us = self.setter.us_customary;
+        let style = self.setter.style;
         let (load, effort) = (self.quantity(self.law.loads), self.quantity(self.law.efforts));
-        let effort_figure = figure_in(trial.effort.0, trial.effort.1, effort, self.effort.as_ref(), true, us);
+        let effort_figure = figure_in(trial.effort, effort, self.effort.as_ref(), true, style);
         // To one place more than the deviation shows.
-        let deviation = self.setter.evaluation.entry(self.law.deviation).and_then(|values| Some(values.first()?.0)).unwrap_or(0.0);
+        let deviation = self.setter.evaluation.entry(self.law.deviation).and_then(|values| Some(values.first()?.value)).unwrap_or(0.0);
         let size = in_unit(if self.law.both { trial.residual } else { deviation }, effort, self.effort.as_ref()).abs();
         let decimals = if size > 0.0 { (1.0 - libm::floor(libm::log10(size))).clamp(0.0, 9.0) as usize } else { 2 };
         LawTrial {
             number: place + 1,
-            load: figure_in(trial.load.0, trial.load.1, load, self.load.as_ref(), true, us),
+            load: figure_in(trial.load, load, self.load.as_ref(), true, style),
             effort: effort_figure,
             of_law: placed(trial.of_law, effort, self.effort.as_ref(), decimals),
             residual: placed(trial.residual, effort, self.effort.as_ref(), decimals),
             efficiency: trial.efficiency.map(|share| {
                 let percent = crate::units::parse("%").ok();
-                figure_in(share, 0.0, Quantity::RATIO, percent.as_ref(), true, us)
+                figure_in(Measured::exact(share), Quantity::RATIO, percent.as_ref(), true, style)
             }),
         }
     }
@@ -166,7 +167,7 @@ impl Teller<'_> {
         let freedom =
             if degrees == 1 { say!("1 degree of freedom").to_string() } else { say!("{number} degrees of freedom", number = degrees) };
         if law.both {
-            let wider = self.setter.evaluation.entry(law.deviation).and_then(|values| Some(values.first()?.0)).unwrap_or(f64::NAN);
+            let wider = self.setter.evaluation.entry(law.deviation).and_then(|values| Some(values.first()?.value)).unwrap_or(f64::NAN);
             let squares = crate::units::significant(wider * wider * degrees as f64, 3);
             let chance = self.setter.evaluation.law_chance(law);
             let percent = chance.map(crate::sheet::verdicts::chance).unwrap_or_default();
@@ -196,9 +197,10 @@ impl Teller<'_> {
         }
         let ends = trials
             .iter()
-            .map(|trial| trial.load.0)
+            .map(|trial| trial.load.value)
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
-        let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text.clone();
+        let print =
+            |si: f64| figure_in(Measured::exact(si), self.quantity(law.loads), self.load.as_ref(), true, self.setter.style).text.clone();
         remarks.push(say!(
             "Tested from {low} to {top}; beyond that the law is an extrapolation.",
             low = print(ends.0),
@@ -209,14 +211,15 @@ impl Teller<'_> {
 
     fn scene(&self, trials: &[TrialOnLine]) -> Option<Scene> {
         let (load, effort) = (self.quantity(self.law.loads), self.quantity(self.law.efforts));
+        let rule = self.setter.style.coverage;
         let x = |si: f64| in_unit(si, load, self.load.as_ref());
         let y = |si: f64| in_unit(si, effort, self.effort.as_ref());
         let named = |words: &str, unit: Option<&Unit>| match unit {
             Some(unit) => format!("{words}, {}", unit.symbol),
             None => words.to_string(),
         };
-        let high = trials.iter().map(|trial| trial.load.0).fold(f64::NEG_INFINITY, f64::max);
-        let low = trials.iter().map(|trial| trial.load.0).fold(f64::INFINITY, f64::min);
+        let high = trials.iter().map(|trial| trial.load.value).fold(f64::NEG_INFINITY, f64::max);
+        let low = trials.iter().map(|trial| trial.load.value).fold(f64::INFINITY, f64::min);
         let mut line = Vec::new();
         let mut efficiency = Vec::new();
         for step in 0..=60 {
@@ -227,7 +230,7 @@ impl Teller<'_> {
                 efficiency.push((x(place), 100.0 * share));
             }
         }
-        let deviation = self.setter.evaluation.entry(self.law.deviation)?.first()?.0;
+        let deviation = self.setter.evaluation.entry(self.law.deviation)?.first()?.value;
         let limit = self.law.limiting_efficiency.and_then(|id| self.one(id));
         Some(Scene {
             title: if self.law.label.is_empty() { say!("Law {name}", name = self.law.name) } else { self.law.label.clone() },
@@ -236,8 +239,8 @@ impl Teller<'_> {
             points: trials
                 .iter()
                 .map(|trial| law_plot::Trial {
-                    load: (x(trial.load.0), 2.0 * x(trial.load.1)),
-                    effort: (y(trial.effort.0), 2.0 * y(trial.effort.1)),
+                    load: (x(trial.load.value), x(trial.load.expanded(rule))),
+                    effort: (y(trial.effort.value), y(trial.effort.expanded(rule))),
                     residual: y(trial.residual),
                     efficiency: trial.efficiency.map(|share| 100.0 * share),
                 })
@@ -247,6 +250,8 @@ impl Teller<'_> {
             efficiency,
             limit: limit.map(|figure| (100.0 * figure.si, figure.text.clone())),
             deviation: (!self.law.both).then(|| y(deviation)),
+            coverage: coverage_words(rule),
+            level: level((1e4 * self.setter.evaluation.band_level()).round() / 1e4),
         })
     }
 }

@@ -146,7 +146,7 @@ fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance, is_load: bool) 
     let mut words = Vec::new();
     for (condition, outcome) in instance.conditions.iter().zip(outcomes.into_iter().flatten()) {
         let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
-        let margin = figures::figure(outcome.margin, 0.0, condition.left.quantity, None, setter.us_customary);
+        let margin = figures::exact(outcome.margin, condition.left.quantity, None, setter.style);
         let (says, margin, short) = (&condition.says, &margin.text, margin.text.replace('\u{2212}', ""));
         words.push(match (outcome.holds, is_load) {
             (true, true) => say!(

@@ -50,12 +50,14 @@ mod studies;
 mod study_parts;
 mod symbols;
 mod title_parts;
+mod train_parts;
 mod verdicts;
 mod working;
 mod written;
 
 pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseline_text, departure, read_baseline};
 pub use brief::Detail;
+pub use budgets::{BudgetsAsked, item_of};
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
 pub use digests::{digest, sha256};

@@ -1,6 +1,6 @@
 //! What a finished sheet consists of: plain data, every number text and full precision both. Nothing else is printed.
 
-pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
+pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, CoverageUsed, Named, SecondOrderRow};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
@@ -12,6 +12,7 @@ pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, Re
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 pub use crate::sheet::title_parts::{Cell, RevisionRow, TitleBlock};
+pub use crate::sheet::train_parts::{BalanceRow, Joint, TrainReport};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -78,6 +79,11 @@ pub struct Sheet {
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
     pub budgets: Vec<Budget>,
+    /// Budgets that were asked for by name, of whatever quantity; not part of the JSON.
+    #[serde(skip)]
+    pub asked: Vec<Budget>,
+    /// How doubts are expanded.
+    pub coverage: CoverageUsed,
     /// How the verdicts were reached, in words.
     pub decision_rule: String,
     /// Every symbol with its meaning.
@@ -429,61 +435,6 @@ pub struct SketchPart {
     /// The drawing; not part of the JSON.
     #[serde(skip)]
     pub drawing: crate::kinds::sketching::Drawing,
-}
-
-/// A train, worked.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct TrainReport {
-    /// Anchor.
-    pub anchor: String,
-    /// The name in the source.
-    pub name: String,
-    /// What it is, in words; perhaps empty.
-    pub label: String,
-    /// `raising`, `holding` or `lowering`.
-    pub direction: String,
-    /// The stations' names, effort first.
-    pub stations: Vec<String>,
-    /// Joints from effort to load: force and travel at each.
-    pub joints: Vec<Joint>,
-    /// The whole: effort, load, velocity ratio, mechanical advantage, efficiency, ideal beside actual.
-    pub summary: Vec<SummaryRow>,
-    /// Work in, work out, loss of each stage and the difference of the two calculations.
-    pub balance: Vec<BalanceRow>,
-    /// What effort raises, within what range nothing moves, what stops it running back.
-    pub answers: Vec<EffortAnswer>,
-    /// Whether the whole holds its load by itself, in words with the margin.
-    pub sustains: String,
-    /// The second calculation in words: "work in less work out less the losses at the surfaces: 0.0 J".
-    pub balance_words: String,
-    /// The relations of the whole as working.
-    pub relations: Vec<WorkingLine>,
-}
-
-/// Where two stations of a train meet.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Joint {
-    /// The station on the effort side.
-    pub from: String,
-    /// The station on the load side.
-    pub to: String,
-    /// Force or torque that passes.
-    pub force: Option<Figure>,
-    /// Travel.
-    pub travel: Option<Figure>,
-    /// Work carried across.
-    pub work: Option<Figure>,
-}
-
-/// One line of the work balance.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct BalanceRow {
-    /// "work in", "loss in falls", "work out", "difference".
-    pub label: String,
-    /// How much.
-    pub work: Option<Figure>,
-    /// Share of the work put in, 0 to 1, for the bar; none for the difference.
-    pub share: Option<f64>,
 }
 
 /// A symbol with its meaning.

@@ -1,6 +1,7 @@
 //! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
 
 use crate::house::say;
+use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::readings::{CellRead, Group};
 use crate::model::tree::{EntryId, Tree, TreeForm};
@@ -8,7 +9,7 @@ use crate::model::{Direction, Member, Owner, Readings};
 use crate::program::readings::{Stray, Straying, alarms, strays};
 use crate::sheet::build::Work;
 use crate::sheet::doubts;
-use crate::sheet::figures::{self, COVERAGE};
+use crate::sheet::figures;
 use crate::sheet::machines::Numbering;
 use crate::sheet::parts::{Figure, Math, SketchPart, WorkingLine};
 use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
@@ -130,13 +131,13 @@ impl Teller<'_> {
 
     fn alarms(&self) -> Vec<Alarm> {
         let unit = crate::units::parse("%").ok();
-        let figure = |(si, u)| figures::figure_in(si, u, Quantity::RATIO, unit.as_ref(), true, self.setter.us_customary);
+        let figure = |found| figures::figure_in(found, Quantity::RATIO, unit.as_ref(), true, self.setter.style);
         let told = alarms(self.readings, self.setter.model, self.setter.evaluation).into_iter().map(|alarm| {
             let says = if alarm.within {
                 say!(
                     "100\u{a0}% lies within its expanded uncertainty: the doubt of the readings is greater than what friction took, and the efficiency is not told from 100\u{a0}%."
                 )
-            } else if alarm.efficiency.1 == 0.0 {
+            } else if alarm.efficiency.uncertainty == 0.0 {
                 say!(
                     "That is above 100\u{a0}%, and no doubt of the readings is stated. No machine gives more work than is put in: a reading, a count or a unit is wrong, or read too coarsely. What would explain it:"
                 )
@@ -162,8 +163,9 @@ impl Teller<'_> {
         let list = |group: &Group, name: &str| group.list(name);
         let (Some(load), Some(effort)) = (self.unit("load"), self.unit("effort")) else { return Vec::new() };
         let percent = crate::units::parse("%").ok();
-        let scaled = |found: Vec<(f64, f64)>, unit: &Unit| -> Vec<(f64, f64)> {
-            found.into_iter().map(|(value, u)| (value / unit.scale, COVERAGE * u / unit.scale)).collect()
+        let rule = self.setter.style.coverage;
+        let scaled = |found: Vec<Measured>, unit: &Unit| -> Vec<(f64, f64)> {
+            found.into_iter().map(|found| (found.value / unit.scale, found.expanded(rule) / unit.scale)).collect()
         };
         let values = |group: &Group, name: &str, unit: &Unit| Some(scaled(evaluation.entry(list(group, name)?)?, unit));
         let series = |name: &str, unit: &Unit, with_predicted: bool| -> Vec<Series> {
@@ -212,8 +214,9 @@ impl Teller<'_> {
         let lists = self.readings.groups.iter().filter_map(|group| group.list(name));
         let first = lists.clone().next().map(|id| self.setter.model.entry(id))?;
         let values = lists.filter_map(|id| self.setter.evaluation.entry(id)).flatten();
-        let greatest = values.map(|(value, _)| value.abs()).fold(0.0, f64::max);
-        let fitting = || crate::units::for_reader(greatest, first.quantity.dimension, first.quantity.nature, self.setter.us_customary);
+        let greatest = values.map(|found| found.value.abs()).fold(0.0, f64::max);
+        let fitting =
+            || crate::units::for_reader(greatest, first.quantity.dimension, first.quantity.nature, self.setter.style.us_customary);
         first.shown_in.clone().or_else(fitting)
     }
 
@@ -228,15 +231,15 @@ impl Teller<'_> {
 
     // One unit down a column.
     fn down(&self, cells: &[CellRead]) -> Vec<Figure> {
-        let values: Option<Vec<(f64, f64)>> = cells.iter().map(|cell| self.setter.evaluation.entry(cell.value)?.first().copied()).collect();
+        let values: Option<Vec<Measured>> = cells.iter().map(|cell| self.setter.evaluation.entry(cell.value)?.first().copied()).collect();
         let Some(first) = cells.first().map(|cell| self.setter.model.entry(cell.value)) else { return Vec::new() };
-        let greatest = values.iter().flatten().map(|(value, _)| value.abs()).fold(0.0, f64::max);
-        let sample = figures::figure_in(greatest, 0.0, first.quantity, first.shown_in.as_ref(), first.asked, self.setter.us_customary);
+        let greatest = values.iter().flatten().map(|found| found.value.abs()).fold(0.0, f64::max);
+        let sample = figures::figure_in(Measured::exact(greatest), first.quantity, first.shown_in.as_ref(), first.asked, self.setter.style);
         let unit = match &first.shown_in {
             Some(unit) if unit.symbol == sample.unit => Some(unit.clone()),
-            _ => crate::units::for_reader(greatest, first.quantity.dimension, first.quantity.nature, self.setter.us_customary),
+            _ => crate::units::for_reader(greatest, first.quantity.dimension, first.quantity.nature, self.setter.style.us_customary),
         };
-        let set = |(si, u)| figures::figure_in(si, u, first.quantity, unit.as_ref(), true, self.setter.us_customary);
+        let set = |found| figures::figure_in(found, first.quantity, unit.as_ref(), true, self.setter.style);
         values.unwrap_or_default().into_iter().map(set).collect()
     }
 
@@ -305,9 +308,9 @@ impl Teller<'_> {
     // The normalised error of each trial: the difference over its expanded uncertainty (ISO/IEC 17043).
     fn agreement(&self, group: &Group) -> Option<Vec<Option<Figure>>> {
         let differences = self.setter.evaluation.entry(group.list("difference")?)?;
-        let error = |(difference, u): (f64, f64)| {
-            let expanded = COVERAGE * u;
-            (expanded > 0.0).then(|| figures::placed(difference.abs() / expanded, Quantity::RATIO, None, 2))
+        let error = |difference: Measured| {
+            let expanded = difference.expanded(self.setter.style.coverage);
+            (expanded > 0.0).then(|| figures::placed(difference.value.abs() / expanded, Quantity::RATIO, None, 2))
         };
         let column: Vec<Option<Figure>> = differences.into_iter().map(error).collect();
         column.iter().any(Option::is_some).then_some(column)
@@ -362,8 +365,8 @@ impl Teller<'_> {
         }
         if group.list("difference").is_some() {
             remarks.push(say!(
-                "Eₙ is the difference over its expanded uncertainty (k = {k}), what both owe to one source left out (ISO/IEC 17043): up to 1 the machine as stated and the reading agree within their doubts.",
-                k = crate::units::significant(COVERAGE, 1)
+                "Eₙ is the difference over its expanded uncertainty ({coverage}), what both owe to one source left out (ISO/IEC 17043): up to 1 the machine as stated and the reading agree within their doubts.",
+                coverage = figures::coverage_words(self.setter.style.coverage)
             ));
         }
         remarks
@@ -378,7 +381,7 @@ impl Teller<'_> {
         let exact = |column: &crate::model::readings::Column| {
             column.cells.iter().all(|cell| {
                 let values = self.setter.evaluation.entry(cell.value).unwrap_or_default();
-                values.iter().all(|(_, u)| *u == 0.0)
+                values.iter().all(|found| found.uncertainty == 0.0)
             })
         };
         let without: Vec<&str> =

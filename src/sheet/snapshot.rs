@@ -63,7 +63,7 @@ pub struct Worked {
     pub values: Vec<f64>,
     /// In the coherent SI unit.
     pub si: Vec<f64>,
-    /// Standard uncertainties in the unit of print.
+    /// Expanded uncertainties in the unit of print.
     pub doubts: Vec<f64>,
 }
 
@@ -114,7 +114,7 @@ pub fn snapshot(sheet: &Sheet) -> Snapshot {
             unit: figures.first().map(|figure| figure.unit.clone()).unwrap_or_default(),
             values: figures.iter().map(|figure| figure.value).collect(),
             si: figures.iter().map(|figure| figure.si).collect(),
-            doubts: figures.iter().map(|figure| figure.standard_uncertainty).collect(),
+            doubts: figures.iter().map(|figure| figure.expanded()).collect(),
         }
     });
     let results = results.collect();

@@ -1,6 +1,7 @@
 //! Studies as reported: the table of trials with its plot, and the value that serves with what stands in its way.
 
 use crate::house::say;
+use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::studies::{Asks, Demand, Shown, Study, Trials};
 use crate::model::tree::{Tree, TreeForm};
@@ -69,7 +70,7 @@ impl Teller<'_> {
         let unit = self
             .unit
             .clone()
-            .or_else(|| crate::units::for_reader(greatest, self.quantity.dimension, self.quantity.nature, self.setter.us_customary));
+            .or_else(|| crate::units::for_reader(greatest, self.quantity.dimension, self.quantity.nature, self.setter.style.us_customary));
         let shown: Vec<f64> = values.iter().map(|value| figures::in_unit(*value, self.quantity, unit.as_ref())).collect();
         // Values without an end get as many as tell each from the next.
         let ends = shown.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(*value), high.max(*value)));
@@ -82,13 +83,13 @@ impl Teller<'_> {
         let set = |si: &f64| match exact {
             Some(decimals) => figures::placed(*si, self.quantity, unit.as_ref(), decimals),
             None if values.len() > 1 => figures::placed(*si, self.quantity, unit.as_ref(), telling),
-            None => figures::figure_in(*si, 0.0, self.quantity, unit.as_ref(), true, self.setter.us_customary),
+            None => figures::figure_in(Measured::exact(*si), self.quantity, unit.as_ref(), true, self.setter.style),
         };
         values.iter().map(set).collect()
     }
 
     fn value(&self, si: f64) -> Figure {
-        let plain = figures::figure(si, 0.0, self.quantity, self.unit.as_ref(), self.setter.us_customary);
+        let plain = figures::exact(si, self.quantity, self.unit.as_ref(), self.setter.style);
         // What was typed with many digits is not cut short; what has no end is.
         let exact = self.column(&[si]).into_iter().next().filter(|exact| exact.number.chars().count() <= plain.number.chars().count());
         exact.unwrap_or(plain)
@@ -129,7 +130,7 @@ impl Teller<'_> {
         let titles: Vec<String> = results.iter().map(|shown| self.title(shown)).collect();
         let mut cells: Vec<Vec<Option<Figure>>> = vec![Vec::new(); varied.rows.len()];
         for (at, shown) in results.iter().enumerate() {
-            let found: Vec<Option<(f64, f64)>> = varied.rows.iter().map(|row| row.results.get(at)?.as_ref().ok().copied()).collect();
+            let found: Vec<Option<Measured>> = varied.rows.iter().map(|row| row.results.get(at)?.as_ref().ok().copied()).collect();
             let figures = self.down(shown, &found);
             cells.iter_mut().zip(figures).for_each(|(row, figure)| row.push(figure));
         }
@@ -183,16 +184,20 @@ impl Teller<'_> {
     }
 
     // One unit down a column, chosen by its greatest value.
-    fn down(&self, shown: &Shown, found: &[Option<(f64, f64)>]) -> Vec<Option<Figure>> {
-        let greatest = found.iter().flatten().map(|(value, _)| value.abs()).fold(0.0, f64::max);
+    fn down(&self, shown: &Shown, found: &[Option<Measured>]) -> Vec<Option<Figure>> {
+        let greatest = found.iter().flatten().map(|found| found.value.abs()).fold(0.0, f64::max);
         let sample =
-            figures::figure_in(greatest, 0.0, shown.value.quantity, shown.shown_in.as_ref(), shown.asked, self.setter.us_customary);
+            figures::figure_in(Measured::exact(greatest), shown.value.quantity, shown.shown_in.as_ref(), shown.asked, self.setter.style);
         let unit = match &shown.shown_in {
             Some(unit) if unit.symbol == sample.unit => Some(unit.clone()),
-            _ => crate::units::for_reader(greatest, shown.value.quantity.dimension, shown.value.quantity.nature, self.setter.us_customary),
+            _ => crate::units::for_reader(
+                greatest,
+                shown.value.quantity.dimension,
+                shown.value.quantity.nature,
+                self.setter.style.us_customary,
+            ),
         };
-        let set =
-            |(value, u): (f64, f64)| figures::figure_in(value, u, shown.value.quantity, unit.as_ref(), true, self.setter.us_customary);
+        let set = |found| figures::figure_in(found, shown.value.quantity, unit.as_ref(), true, self.setter.style);
         found.iter().map(|found| found.map(set)).collect()
     }
 
@@ -207,8 +212,7 @@ impl Teller<'_> {
             let cells: Vec<Option<&Figure>> =
                 order.iter().map(|row| report.rows.get(*row).and_then(|row| row.cells.get(at)).and_then(Option::as_ref)).collect();
             let unit = cells.iter().flatten().map(|figure| figure.unit.clone()).next().unwrap_or_default();
-            let points =
-                cells.iter().map(|cell| cell.map(|figure| (figure.value, figures::COVERAGE * figure.standard_uncertainty))).collect();
+            let points = cells.iter().map(|cell| cell.map(|figure| (figure.value, figure.expanded()))).collect();
             curves.push(Curve { title: with_unit(title, &unit), points });
             words.push(spoken(title, &cells, &order, column));
         }
@@ -217,10 +221,11 @@ impl Teller<'_> {
         let plot = Plot { along, places, present, apart, curves };
         let title = say!("{results} over {name}", results = sentence(&joined(titles)), name = self.study.name);
         let mut description = words.join(" ");
-        if varied.rows.iter().flat_map(|row| &row.results).any(|result| matches!(result, Ok((_, u)) if *u > 0.0)) {
-            description.push_str(match apart {
-                true => say!(" Whiskers show the expanded uncertainty, k = 2."),
-                false => say!(" Thin lines show the expanded uncertainty, k = 2."),
+        if varied.rows.iter().flat_map(|row| &row.results).any(|result| matches!(result, Ok(found) if found.uncertainty > 0.0)) {
+            let coverage = figures::coverage_words(self.setter.style.coverage);
+            description.push_str(&match apart {
+                true => say!(" Whiskers show the expanded uncertainty, {coverage}.", coverage = coverage),
+                false => say!(" Thin lines show the expanded uncertainty, {coverage}.", coverage = coverage),
             });
         }
         let drawing = draw(&plot, title.clone(), description.clone())?;
@@ -249,7 +254,7 @@ impl Teller<'_> {
     fn sides(&self, demand: &Demand, tried: &Tried) -> Option<[Figure; 2]> {
         let sides = tried.sides?;
         let unit = unit_of(self.setter, demand.capacity()).or_else(|| unit_of(self.setter, demand.demand()));
-        let set = |(si, u): (f64, f64)| figures::figure(si, u, demand.demand().quantity, unit.as_ref(), self.setter.us_customary);
+        let set = |found| figures::figure(found, demand.demand().quantity, unit.as_ref(), self.setter.style);
         Some([set(sides.demand), set(sides.capacity)])
     }
 
@@ -260,13 +265,12 @@ impl Teller<'_> {
         }
         let Some((demand, sides)) = tried.decides.and_then(|at| demands.get(at)).zip(tried.sides) else { return String::new() };
         let Some([asked, there]) = self.sides(demand, tried) else { return String::new() };
-        let over = sides.demand.0 - sides.capacity.0;
         let unit = unit_of(self.setter, demand.capacity());
-        // Printed no finer than the doubt of the two sides, which is itself not of interest here.
-        let doubt = crate::measure::combine(&[sides.demand.1, sides.capacity.1]);
+        // Printed no finer than the doubt of the difference, which is itself not of interest here.
+        let over = Measured { value: sides.demand.value - sides.capacity.value, ..sides.apart };
         let quantity = demand.demand().quantity;
         let quantity = quantity.minus(quantity).unwrap_or(quantity);
-        let over = figures::figure(over, doubt, quantity, unit.as_ref(), self.setter.us_customary);
+        let over = figures::figure(over, quantity, unit.as_ref(), self.setter.style);
         let over = crate::units::spaced(&over.number, &over.unit);
         let condition = self.condition(demand);
         match demand.relation {
@@ -289,12 +293,12 @@ impl Teller<'_> {
 
     // The end of a stretch, rounded to the side that serves when it carries no doubt.
     fn boundary(&self, answer: &Answer, goal: Goal, each: bool) -> Figure {
-        let mut figure = if answer.uncertainty > 0.0 {
-            figures::figure(answer.value, answer.uncertainty, self.quantity, self.unit.as_ref(), self.setter.us_customary)
+        let mut figure = if answer.measured.uncertainty > 0.0 {
+            figures::figure(answer.measured, self.quantity, self.unit.as_ref(), self.setter.style)
         } else {
             self.value(answer.value)
         };
-        if answer.uncertainty == 0.0 && answer.governs != Governs::End && !each {
+        if answer.measured.uncertainty == 0.0 && answer.governs != Governs::End && !each {
             let step = libm::pow(10.0, libm::floor(libm::log10(figure.value.abs().max(f64::MIN_POSITIVE))) - 3.0);
             let near = libm::round(figure.value / step) * step;
             let kept = match goal {

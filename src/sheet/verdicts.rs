@@ -3,10 +3,10 @@
 //! The words after ILAC-G8:09/2019, 4.2.3; the chances after JCGM 106:2012, clause 7.
 
 use crate::house::say;
-use crate::measure::{self, conformity};
+use crate::measure::{CoverageRule, conformity};
 use crate::model::{DecisionRule, Head};
 use crate::program::Margin;
-use crate::sheet::figures::COVERAGE;
+use crate::sheet::figures::{coverage_words, level};
 
 /// The verdict of a check that could be evaluated, from the gravest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -49,17 +49,23 @@ impl Verdict {
 }
 
 /// What `margin` comes to; `strict` when the comparison asks for more than nothing. With it, where there is doubt, the chance
-/// that the verdict is wrong: that the comparison is in truth the other way.
-pub(super) fn decide(margin: Margin, strict: bool, rule: DecisionRule) -> (Verdict, Option<f64>) {
+/// that the verdict is wrong: that the comparison is in truth the other way. Student's t stands behind the chance where it does
+/// behind U.
+pub(super) fn decide(margin: Margin, strict: bool, rule: DecisionRule, coverage: CoverageRule) -> (Verdict, Option<f64>) {
     let holds = if strict { margin.value > 0.0 } else { margin.value >= 0.0 };
     if margin.uncertainty <= 0.0 {
         return (if holds { Verdict::Pass } else { Verdict::Fail }, None);
     }
-    let chance = conformity(margin.value, margin.uncertainty);
+    let found = margin.measured();
+    let degrees = match coverage {
+        CoverageRule::Factor(_) => None,
+        CoverageRule::Level(_) => found.coverage(coverage).degrees(),
+    };
+    let chance = conformity(margin.value, margin.uncertainty, degrees);
     let (clears, misses) = match rule {
         DecisionRule::Probability(wanted) => (chance >= wanted, 1.0 - chance >= wanted),
         DecisionRule::SimpleAcceptance | DecisionRule::GuardBand => {
-            let band = measure::expanded(margin.uncertainty, COVERAGE);
+            let band = found.expanded(coverage);
             (margin.beyond(band) >= 0.0, margin.beyond(-band) < 0.0)
         }
     };
@@ -70,7 +76,7 @@ pub(super) fn decide(margin: Margin, strict: bool, rule: DecisionRule) -> (Verdi
         (false, _, true) => Verdict::Fail,
     };
     // Worked from the other side, so that a small chance keeps its figures.
-    (verdict, Some(if holds { conformity(-margin.value, margin.uncertainty) } else { chance }))
+    (verdict, Some(if holds { conformity(-margin.value, margin.uncertainty, degrees) } else { chance }))
 }
 
 /// A chance as printed: two figures, and nothing finer than a first-order uncertainty can tell.
@@ -82,7 +88,7 @@ pub(super) fn chance(chance: f64) -> String {
 }
 
 /// How the verdicts were reached: the rule, whence it comes, and what each word means under it.
-pub(super) fn rule_words(head: &Head) -> String {
+pub(super) fn rule_words(head: &Head, coverage: CoverageRule) -> String {
     let rule = head.decision_rule();
     let whence = match (head.rule, head.moves_loads()) {
         (Some(_), _) => say!("as the head of the sheet states").to_owned(),
@@ -101,7 +107,7 @@ pub(super) fn rule_words(head: &Head) -> String {
             say!("{band} Accepted: PASS alone; PASS WITHIN UNCERTAINTY lies in the guard band and is not accepted.", band = band),
         ),
         DecisionRule::Probability(wanted) => {
-            let wanted = crate::units::spaced(&crate::units::typed(&format!("{}", (wanted * 1e12).round() / 1e10)), "%");
+            let wanted = level(wanted);
             let meaning = say!(
                 "PASS: the comparison holds with a chance of at least {wanted}. PASS WITHIN UNCERTAINTY: it holds, with less. FAIL WITHIN UNCERTAINTY: it does not hold, but the chance of that is less than {wanted}. FAIL: that chance is at least {wanted}. Accepted: PASS alone.",
                 wanted = wanted
@@ -109,10 +115,19 @@ pub(super) fn rule_words(head: &Head) -> String {
             (say!("probability of conformity {wanted}", wanted = wanted), meaning)
         }
     };
+    let (expanded, shape) = match coverage {
+        CoverageRule::Factor(k) => (format!("{}u", crate::sheet::figures::factor(k)), say!("a normal distribution")),
+        CoverageRule::Level(_) => (
+            say!("ku at {level}", level = coverage_words(coverage)),
+            say!("a normal distribution, or Student's t where k is that of Student's t"),
+        ),
+    };
     say!(
-        "Decision rule: {name}, {whence} (after ILAC-G8:09/2019). Verdicts are decided on capacity less demand, unrounded, with the standard uncertainty u of that difference, in which doubts that both sides share cancel; U = 2u. {meaning} A difference without doubt gives PASS or FAIL. The chance of a wrong verdict is the chance that the comparison is in truth the other way, from a normal distribution (JCGM 106:2012, 7). NOT EVALUATED: there is no capacity, or something it rests on could not be worked; it is not accepted.",
+        "Decision rule: {name}, {whence} (after ILAC-G8:09/2019). Verdicts are decided on capacity less demand, unrounded, with the standard uncertainty u of that difference, in which doubts that both sides share cancel; U = {expanded}. {meaning} A difference without doubt gives PASS or FAIL. The chance of a wrong verdict is the chance that the comparison is in truth the other way, from {shape} (JCGM 106:2012, 7). NOT EVALUATED: there is no capacity, or something it rests on could not be worked; it is not accepted.",
         name = name,
         whence = whence,
-        meaning = meaning
+        expanded = expanded,
+        meaning = meaning,
+        shape = shape
     )
 }

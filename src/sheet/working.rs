@@ -6,7 +6,7 @@ use crate::model::tree::EntryId;
 use crate::model::tree::{Range, Tree, TreeForm};
 use crate::model::{Entry, Model, Owner, Role};
 use crate::program::Evaluation;
-use crate::sheet::figures::Printed;
+use crate::sheet::figures::{Printed, Style};
 use crate::sheet::parts::{Math, WorkingLine};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::syntax::ast::{EvidenceWord, Fold, Operator, Relation};
@@ -16,7 +16,7 @@ use crate::syntax::ast::{EvidenceWord, Fold, Operator, Relation};
 pub(super) struct Setter<'s> {
     pub(super) model: &'s Model,
     pub(super) evaluation: &'s Evaluation,
-    pub(super) us_customary: bool,
+    pub(super) style: Style,
     /// The working and the drawings are left out.
     pub(super) brief: bool,
     /// Names of this owner are set without it: inside a machine's own relations its name says nothing new.

@@ -3,7 +3,7 @@
 //! The sheets are made up. The best of many rounds; no test anywhere waits for a clock. The engine has read its kinds
 //! before it is timed, as it has for every sheet of a folder but the first.
 
-use parbuckle::sheet::Work;
+use parbuckle::sheet::{BudgetsAsked, Work};
 use parbuckle::source::FileId;
 use parbuckle::{Detail, Engine, MemoryFiles, SheetPath};
 use std::hint::black_box;
@@ -89,6 +89,7 @@ fn rooms(text: &str) {
         studies: &[],
         draws: &[],
         findings: &[],
+        budgets: &BudgetsAsked::default(),
         day: None,
         detail: Detail::Whole,
     };

@@ -6,7 +6,7 @@ use super::expect::{Expect, Expected, Number};
 use super::factors::factor;
 use approx::{abs_diff_eq, relative_eq};
 use parbuckle::Engine;
-use parbuckle::sheet::parts::{Block, Figure, NamedValue, Notice, Sheet};
+use parbuckle::sheet::parts::{Block, CheckRow, Figure, NamedValue, Notice, Sheet};
 
 /// All differences of one case, with what came of it.
 pub fn differences(case: &Case) -> (Seen, Vec<String>) {
@@ -116,6 +116,9 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
         Expect::Finding { .. } => return None,
         Expect::Value(number) => value(sheet, number, |figure, _| figure.si),
         Expect::Doubt(number) => value(sheet, number, |figure, printed| figure.standard_uncertainty * printed),
+        Expect::Expanded(number) => value(sheet, number, |figure, printed| figure.expanded() * printed),
+        Expect::Factor(number) => value(sheet, number, |figure, _| figure.k),
+        Expect::Degrees(number) => value(sheet, number, |figure, _| figure.degrees.unwrap_or(f64::INFINITY)),
         Expect::Text { name, text } => match figure(sheet, name, None) {
             Err(why) => Some(why),
             Ok(figure) => (plain(&figure.text) != plain(text)).then(|| format!("`{name}` prints \"{}\", not \"{text}\"", figure.text)),
@@ -164,8 +167,7 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
         Expect::Verdict { title, verdict } => match sheet.checks.iter().find(|check| check.title == *title) {
             None => Some(format!("there is no check \"{title}\"")),
             Some(check) => {
-                let chance = if check.chance.is_empty() { String::new() } else { format!(", wrong {}", plain(&check.chance)) };
-                let reads = if verdict.contains(", wrong ") { check.verdict.clone() + &chance } else { check.verdict.clone() };
+                let reads = reads(check, verdict);
                 (reads != *verdict).then(|| format!("check \"{title}\" reads {reads}, not {verdict}"))
             }
         },
@@ -303,6 +305,12 @@ fn value(sheet: &Sheet, number: &Number, of: impl Fn(&Figure, f64) -> f64) -> Op
     };
     let item = number.item.map_or(String::new(), |item| format!("[{item}]"));
     (!close).then(|| format!("`{}{item}` is {found} {}, not {}", number.name, number.unit, number.written))
+}
+
+/// The verdict of a check as an expectation has it, with the chance of a wrong one where `verdict` has that.
+pub fn reads(check: &CheckRow, verdict: &str) -> String {
+    let with_chance = verdict.contains(", wrong ") && !check.chance.is_empty();
+    if with_chance { format!("{}, wrong {}", check.verdict, plain(&check.chance)) } else { check.verdict.clone() }
 }
 
 // A figure's two forms of one value must agree, by the factors of the tests.

@@ -4,6 +4,9 @@
 //! haul.effort as N = 512.4 ± 0.05        the value in that unit, within the tolerance (1 in 10^9 when none is given)
 //! falls.part[2] as N = 118 ± 1           an item of a list
 //! doubt of pull as N = 3.2 ± 0.1         its standard uncertainty
+//! expanded pull as N = 6.4 ± 0.2         its expanded uncertainty
+//! factor of pull = 2.43 ± 0.005          its coverage factor
+//! degrees of pull = 7 ± 0.05             its effective degrees of freedom; without bound where there are none
 //! pull = text "(512 ± 6) N"              as printed
 //! pull is unknown                        named, but without a value
 //! pull is a force                        what it is a quantity of
@@ -38,6 +41,12 @@ pub enum Expect {
     Value(Number),
     /// A standard uncertainty in a unit.
     Doubt(Number),
+    /// An expanded uncertainty in a unit.
+    Expanded(Number),
+    /// A coverage factor.
+    Factor(Number),
+    /// Effective degrees of freedom.
+    Degrees(Number),
     /// A printed value.
     Text { name: String, text: String },
     /// A name without a value.
@@ -108,6 +117,12 @@ pub fn read(line: &str, at: usize) -> Result<Option<Expected>, String> {
         finding(rest)?
     } else if let Some(rest) = line.strip_prefix("doubt of ") {
         Expect::Doubt(number(rest)?)
+    } else if let Some(rest) = line.strip_prefix("expanded ") {
+        Expect::Expanded(number(rest)?)
+    } else if let Some(rest) = line.strip_prefix("factor of ") {
+        Expect::Factor(number(rest)?)
+    } else if let Some(rest) = line.strip_prefix("degrees of ") {
+        Expect::Degrees(number(rest)?)
     } else if let Some((name, text)) = line.split_once(" = text ") {
         Expect::Text { name: name.trim().to_string(), text: quoted(text)?.0 }
     } else if let Some(name) = line.strip_suffix(" is unknown") {
@@ -180,6 +195,9 @@ mod tests {
             "a is a force",
             "a is an angle",
             "check \"post\" NOT EVALUATED",
+            "expanded pull as N = 6.4 ± 0.2",
+            "factor of pull = 2.43",
+            "degrees of pull = 7",
             "check \"post\" PASS, wrong 2.3 %",
             "rule says \"guard band\"",
             "caution \"rope\"",

@@ -2,7 +2,7 @@
 //! rewritten: there the file is right and the program is not.
 
 use super::case::{Case, CaseFile, MAIN, write_mark};
-use super::compare::{compared, plain, says};
+use super::compare::{compared, reads, says};
 use super::compile::Seen;
 use super::expect::{Expect, Expected, Number};
 use super::fences::fences;
@@ -95,10 +95,11 @@ fn line_for(written: &str, what: &Expect, seen: &Seen) -> String {
     match what {
         Expect::Value(number) => renew(number, compared(sheet, number, |figure, _| figure.si)),
         Expect::Doubt(number) => renew(number, compared(sheet, number, |figure, printed| figure.standard_uncertainty * printed)),
+        Expect::Expanded(number) => renew(number, compared(sheet, number, |figure, printed| figure.expanded() * printed)),
+        Expect::Factor(number) => renew(number, compared(sheet, number, |figure, _| figure.k)),
+        Expect::Degrees(number) => renew(number, compared(sheet, number, |figure, _| figure.degrees.unwrap_or(f64::INFINITY))),
         Expect::Verdict { title, verdict } => match sheet.checks.iter().find(|check| check.title == *title) {
-            // The chance of a wrong verdict is asked for by being written.
-            Some(check) if verdict.contains(", wrong ") => format!("check \"{title}\" {}, wrong {}", check.verdict, plain(&check.chance)),
-            Some(check) => format!("check \"{title}\" {}", check.verdict),
+            Some(check) => format!("check \"{title}\" {}", reads(check, verdict)),
             None => written.to_string(),
         },
         Expect::Complete(_) => if sheet.complete { "complete" } else { "incomplete" }.to_string(),

@@ -1,6 +1,6 @@
 //! Findings about instruments, and about doubts that go together.
 
-use crate::diagnostics::{Finding, findings};
+use crate::diagnostics::{Finding, Severity, findings};
 
 findings! {
     /// `by` names an instrument, which an `instrument` statement above describes.
@@ -44,6 +44,42 @@ findings! {
     /// If A goes with B and B with C, A cannot go far against C. Stated to two digits, correlations that were worked from
     /// readings can come out so; state them with all their digits.
     "correlation-impossible" => CorrelationImpossible { inputs: Vec<String>, found: String, bounds: Option<(String, String)> }
+
+    /// A doubt is so wide that the bend of the formula counts, and a first-order uncertainty leaves that out.
+    ///
+    /// Where the formula is flat, as a square at nought or a cosine at 0°, to first order no doubt passes at all. JCGM 100:2008,
+    /// 5.1.2, note, gives the terms of the next order. `terms second order` in the head of the sheet counts them in;
+    /// `propagate` draws the distribution itself, which may then be far from symmetric.
+    ///
+    /// ```text
+    /// sheet 12 "Offset"
+    ///     terms second order
+    /// take off = 0 mm ± 5 mm from "tape"
+    /// shortfall = 1 m * (1 - cos(atan(off / 1 m)))
+    /// ```
+    "second-order" => SecondOrder { name: String, first: String, second: String }
+}
+
+impl Finding for SecondOrder {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        Severity::Warning
+    }
+    fn headline(&self) -> String {
+        let what = if self.name.is_empty() { "this".into() } else { format!("`{}`", self.name) };
+        format!("the doubt of {what} needs terms of second order")
+    }
+    fn label(&self) -> String {
+        format!("standard uncertainty to first order {}, with terms of second order {}", self.first, self.second)
+    }
+    fn why(&self) -> Option<String> {
+        Some("the formula bends within the doubt of its inputs, or is flat there, and its slope alone tells the doubt wrong".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("put `terms second order` into the head of the sheet, or draw the distribution with `propagate`".into())
+    }
 }
 
 impl Finding for NotAnInstrument {

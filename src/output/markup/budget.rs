@@ -5,7 +5,7 @@ use crate::output::markup::line::{named_into, quantity};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, perhaps};
 use crate::output::mathml::mathml_into;
-use crate::sheet::parts::{Budget, BudgetRow};
+use crate::sheet::parts::{Budget, BudgetRow, SecondOrderRow};
 use std::fmt::Write;
 
 /// All budgets of a sheet.
@@ -31,7 +31,9 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
     mathml_into(&budget.formula, false, out);
     out.push_str(" <span class=\"of\">= ");
     quantity(&budget.result, out);
-    between(out, marked!(", [[combined standard uncertainty]] "), &budget.standard, marked!("; [[in]] "));
+    between(out, marked!(", [[combined standard uncertainty]] "), &budget.standard, marked!(", [[degrees of freedom]] "));
+    between(out, "", &budget.degrees, ", ");
+    between(out, "", &budget.coverage, marked!("; [[in]] "));
     for (place, title) in budget.checks.iter().enumerate() {
         between(out, if place == 0 { "“" } else { ", “" }, title, "”");
     }
@@ -44,8 +46,38 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
     for each in &budget.rows {
         row(each, shared, out);
     }
+    if let Some(second) = &budget.second {
+        second_order(second, out);
+    }
     out.push_str("\n</tbody></table>");
     perhaps(out, marked!("\n<p class=\"small\">[[And]] "), &budget.rest, ".</p>");
+    for remark in &budget.remarks {
+        between(out, "\n<p class=\"small\">", remark, "</p>");
+    }
+}
+
+fn second_order(row: &SecondOrderRow, out: &mut String) {
+    out.push_str(marked!(
+        "\n<tr class=\"second-order\"><th scope=\"row\" class=\"sym\"><span class=\"name\">[[bend]]</span></th>\n\
+         <td>[[Terms of second order (JCGM 100:2008, 5.1.2, note)]]"
+    ));
+    between(out, "<br><span class=\"small quiet\">", &row.words, "</span></td>");
+    out.push_str("\n<td class=\"num\"></td><td class=\"num\"></td>");
+    between(out, marked!("<td class=\"num\" data-what=\"[[contribution]]\">"), &row.contribution, "</td>\n<td class=\"share\">");
+    if row.counted {
+        bar(row.share, out);
+        between(out, "", &row.percent, "</td></tr>");
+    } else {
+        out.push_str(marked!("<span class=\"quiet\">[[not counted in]]</span></td></tr>"));
+    }
+}
+
+// A share as the length of a bar.
+fn bar(share: f64, out: &mut String) {
+    out.push_str("<svg width=\"100%\" height=\"10\" aria-hidden=\"true\"><rect class=\"kept\" x=\"0\" y=\"1\" width=\"");
+    // Writing to text cannot fail.
+    let _ = write!(out, "{:.1}%", share.clamp(0.0, 1.0) * 100.0);
+    out.push_str("\" height=\"8\"/></svg>");
 }
 
 fn row(row: &BudgetRow, shared: &Shared<'_>, out: &mut String) {
@@ -65,11 +97,7 @@ fn row(row: &BudgetRow, shared: &Shared<'_>, out: &mut String) {
     between(out, marked!("\n<td class=\"num\" data-what=\"[[standard uncertainty]]\">"), &row.standard, "</td>");
     between(out, marked!("<td class=\"num\" data-what=\"[[sensitivity]]\">"), &row.sensitivity, "</td>");
     between(out, marked!("<td class=\"num\" data-what=\"[[contribution]]\">"), &row.contribution, "</td>");
-    out.push_str(
-        "\n<td class=\"share\"><svg width=\"100%\" height=\"10\" aria-hidden=\"true\"><rect class=\"kept\" x=\"0\" y=\"1\" width=\"",
-    );
-    // Writing to text cannot fail.
-    let _ = write!(out, "{:.1}%", row.share.clamp(0.0, 1.0) * 100.0);
-    out.push_str("\" height=\"8\"/></svg>");
+    out.push_str("\n<td class=\"share\">");
+    bar(row.share, out);
     between(out, "", &row.percent, "</td></tr>");
 }

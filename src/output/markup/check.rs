@@ -5,17 +5,16 @@ use crate::output::markup::line::{from, number_link, quantity, quantity_or};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::output::mathml::mathml_into;
-use crate::sheet::parts::{CheckRow, Figure};
+use crate::sheet::parts::{CheckRow, CoverageUsed, Figure};
 
 /// Checks of one fence.
-pub(super) fn checks<'a>(rows: impl Iterator<Item = &'a CheckRow>, shared: &mut Shared<'a>, out: &mut String) {
+pub(super) fn checks<'a>(rows: impl Iterator<Item = &'a CheckRow>, coverage: &CoverageUsed, shared: &mut Shared<'a>, out: &mut String) {
     out.push_str("<div class=\"checks\">\n");
     for row in rows {
         check(row, shared, out);
     }
-    out.push_str(
-        marked!("<p class=\"row legend\"><span>[[Bar: demand over capacity. Tick: the limit. Whisker: expanded uncertainty, k = 2.]]</span></p></div>"),
-    );
+    let legend = marked!("<p class=\"row legend\"><span>[[Bar: demand over capacity. Tick: the limit. Whisker: expanded uncertainty,]] ");
+    between(out, legend, &coverage.words, ".</span></p></div>");
 }
 
 fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
@@ -73,7 +72,11 @@ fn governs(row: &CheckRow) -> &'static str {
 /// Every check with its verdict, the governing one first.
 pub(super) fn register<'a>(rows: &'a [CheckRow], rule: &str, shared: &mut Shared<'a>, out: &mut String) {
     if rows.is_empty() {
-        return;
+        let open = marked!(
+            "<section class=\"row register\" aria-labelledby=\"sheet.doubt\">\n<h2 id=\"sheet.doubt\">[[How doubt is written]]</h2>\n\
+             <p class=\"small rule\">"
+        );
+        return perhaps(out, open, rule, "</p>\n</section>\n");
     }
     out.push_str(
         marked!("<section class=\"row register\" aria-labelledby=\"sheet.checks\">\n<h2 id=\"sheet.checks\">[[Checks]]</h2>\n\
@@ -118,13 +121,13 @@ fn verdict(row: &CheckRow, out: &mut String) {
     between(out, "", &row.verdict, "</span></span>");
 }
 
-/// The standard uncertainty of the difference in limits, so that a whisker that meets the limit says WITHIN UNCERTAINTY.
+/// The expanded uncertainty of the difference in limits, so that a whisker that meets the limit says WITHIN UNCERTAINTY.
 fn share(row: &CheckRow) -> f64 {
     let (Some(margin), Some(capacity)) = (&row.margin, &row.capacity) else { return 0.0 };
     if margin.unit == capacity.unit {
-        margin.standard_uncertainty / capacity.value
+        margin.expanded() / capacity.value
     } else {
-        margin.standard_uncertainty * (margin.si / margin.value) / capacity.si
+        margin.expanded() * (margin.si / margin.value) / capacity.si
     }
 }
 
@@ -165,15 +168,13 @@ const MOST: f64 = 2.5;
 const ENDS: (&str, &str) = ("1.5", "6.5");
 
 impl Bar {
-    /// None for a utilisation that no bar can show. `share` is a standard uncertainty in limits.
+    /// None for a utilisation that no bar can show. `share` is an expanded uncertainty in limits.
     fn new(utilisation: &Figure, share: f64) -> Option<Bar> {
         let ratio = utilisation.si;
         if !ratio.is_finite() || ratio < 0.0 {
             return None;
         }
-        // The whisker is at k = 2.
-        let doubt = 2.0 * share;
-        let doubt = if doubt.is_finite() { doubt.abs() } else { 0.0 };
+        let doubt = if share.is_finite() { share.abs() } else { 0.0 };
         let reach = (ratio + doubt) * 1.06;
         // At least a quarter more than the limit, so that the limit always has paper behind it.
         let whole = reach.clamp(1.25, MOST);
@@ -223,7 +224,7 @@ mod tests {
     #[test]
     fn the_bar_is_to_scale() {
         let half = figure("0.500", "", "", 0.5, 0.5);
-        let bar = Bar::new(&half, 0.05).expect("a bar");
+        let bar = Bar::new(&half, 0.1).expect("a bar");
         // Full width is 1.25 limits: 0.5 / 1.25 = 40 %, 1 / 1.25 = 80 %, (0.5 ± 0.1) / 1.25 = 32 % and 48 %.
         assert_eq!((bar.end.as_str(), bar.limit.as_str(), bar.low.as_str(), bar.high.as_str()), ("40.00%", "80.00%", "32.00%", "48.00%"));
         assert!(bar.beyond.is_empty() && !bar.broken);

@@ -144,7 +144,7 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
             // In a fence, too, the governing check stands first.
             let mut rows: Vec<_> = indices.iter().filter_map(|index| sheet.checks.get(*index)).collect();
             rows.sort_by_key(|row| !row.governing);
-            checks(rows.into_iter(), shared, out);
+            checks(rows.into_iter(), &sheet.coverage, shared, out);
         }
         Block::Study { index } => {
             if let Some(report) = sheet.studies.get(*index) {

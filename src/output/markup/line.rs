@@ -13,7 +13,7 @@ pub(in crate::output) fn amount(figure: &Figure) -> Option<(&str, bool)> {
     if figure.unit.is_empty() {
         return None;
     }
-    let amount = figure.text.strip_suffix(figure.unit.as_str())?;
+    let amount = figure.bare().strip_suffix(figure.unit.as_str())?;
     let trimmed = amount.trim_end();
     Some((trimmed, trimmed.len() == amount.len() || is_tight(&figure.unit)))
 }
@@ -21,7 +21,8 @@ pub(in crate::output) fn amount(figure: &Figure) -> Option<(&str, bool)> {
 /// A quantity in two parts, so that numbers and units can be lined up under each other.
 pub(in crate::output) fn quantity(figure: &Figure, out: &mut String) {
     let Some((amount, tight)) = amount(figure) else {
-        return between(out, "<span class=\"q tight\"><span class=\"n\">", &figure.text, "</span></span>");
+        between(out, "<span class=\"q tight\"><span class=\"n\">", figure.bare(), "</span></span>");
+        return perhaps(out, " <span class=\"small quiet factor\">", &figure.coverage, "</span>");
     };
     between(out, if tight { "<span class=\"q tight\"><span class=\"n\">" } else { "<span class=\"q\"><span class=\"n\">" }, amount, "");
     out.push_str(if tight { "</span><span class=\"u\">" } else { "</span><span class=\"u\">&nbsp;" });
@@ -31,6 +32,7 @@ pub(in crate::output) fn quantity(figure: &Figure, out: &mut String) {
         between(out, "<abbr title=\"", &figure.unit_spoken, "\">");
         between(out, "", &figure.unit, "</abbr></span></span>");
     }
+    perhaps(out, " <span class=\"small quiet factor\">", &figure.coverage, "</span>");
 }
 
 /// A quantity, or `otherwise` where there is none.

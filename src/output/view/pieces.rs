@@ -13,13 +13,15 @@ pub(super) struct Quantity<'a> {
     spoken: &'a str,
     /// Whether the unit stands against the number.
     tight: bool,
+    /// The coverage factor, where it is another than that of the sheet.
+    factor: &'a str,
 }
 
 impl<'a> Quantity<'a> {
     pub fn new(figure: &'a Figure) -> Self {
         match amount(figure) {
-            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, spoken: &figure.unit_spoken, tight },
-            None => Quantity { amount: &figure.text, unit: "", spoken: "", tight: true },
+            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, spoken: &figure.unit_spoken, tight, factor: &figure.coverage },
+            None => Quantity { amount: figure.bare(), unit: "", spoken: "", tight: true, factor: &figure.coverage },
         }
     }
 
@@ -57,11 +59,18 @@ mod tests {
     use crate::output::fixture::figure;
     use crate::output::markup::quantity;
     use crate::output::templates::render_text;
+    use crate::sheet::parts::Figure;
     use serde::Serialize;
 
     #[derive(Serialize)]
     struct Cell<'a> {
         q: Quantity<'a>,
+    }
+
+    fn factored(mut figure: Figure) -> Figure {
+        figure.coverage = "k\u{a0}=\u{a0}2.43".into();
+        figure.text = format!("{} ({})", figure.text, figure.coverage);
+        figure
     }
 
     #[test]
@@ -71,6 +80,8 @@ mod tests {
             figure("12.3", "", "", 12.3, 12.3),
             figure("9.0", "", "°", 9.0, 0.1),
             figure("1 < 2", "", "\"", 1.0, 1.0),
+            factored(figure("(6.00 ± 0.12) kN", "kN", "kilonewton", 6.0, 6e3)),
+            factored(figure("6.00 ± 0.12", "", "", 6.0, 6.0)),
         ];
         for figure in figures {
             let mut written = String::new();
