@@ -78,7 +78,9 @@ fn a_ratio_of_normal_variables_lies_within_the_tolerance_that_is_stated() {
 }
 
 /// Sums of two, three and six rectangles against the distribution of Irwin and Hall, drawn until they are steady to the tolerance that
-/// the sheet itself states (JCGM 101:2008, 7.9.2): mean, deviation and ends lie within that tolerance of the exact ones.
+/// the sheet itself states (JCGM 101:2008, 7.9.2). Drawing ends when twice the standard deviation of a figure is within that
+/// tolerance (7.9.4), so that of mean, deviation and both ends under several seeds some 95 in 100 are that near the exact ones,
+/// and none is twice as far.
 #[test]
 fn sums_of_rectangles_lie_within_the_tolerance_that_is_stated() {
     // The share below x of a sum of n rectangles from 0 to 1.
@@ -93,10 +95,11 @@ fn sums_of_rectangles_lie_within_the_tolerance_that_is_stated() {
         }
         sum / factorial
     };
-    for n in [2, 3, 6] {
+    let (mut figures, mut near) = (0, 0);
+    for (n, seed) in [2, 3, 6].into_iter().flat_map(|n| (101..105).map(move |seed| (n, seed))) {
         let inputs: String = (0..n).map(|at| format!("take x{at} = 0.5 ± 0.5 from \"here\"\n")).collect();
         let terms = (0..n).map(|at| format!("x{at}")).collect::<Vec<_>>().join(" + ");
-        let result = drawn(&format!("{inputs}y = {terms}\npropagate y\n    interval symmetric"));
+        let result = drawn(&format!("{inputs}y = {terms}\npropagate y\n    interval symmetric\n    seed {seed}"));
         let (mut low, mut high) = (0.0, f64::from(n) / 2.0);
         for _ in 0..80 {
             let middle = 0.5 * (low + high);
@@ -105,8 +108,14 @@ fn sums_of_rectangles_lie_within_the_tolerance_that_is_stated() {
         let (mean, deviation) = (f64::from(n) / 2.0, (f64::from(n) / 12.0).sqrt());
         // Two significant digits of the uncertainty: half a unit of the second.
         let tolerance = 0.5 * 10.0_f64.powf(deviation.log10().floor() - 1.0);
-        near(row(&result, 0), [(mean, tolerance), (deviation, tolerance), (low, tolerance), (f64::from(n) - low, tolerance)]);
+        for (found, exact) in row(&result, 0).into_iter().zip([mean, deviation, low, f64::from(n) - low]) {
+            let off = (found - exact).abs() / tolerance;
+            assert!(off <= 2.0, "{n} rectangles, seed {seed}: {found}, exactly {exact}");
+            figures += 1;
+            near += usize::from(off <= 1.0);
+        }
     }
+    assert!(figures == 48 && near >= 44, "{near} of {figures} figures lie within the tolerance");
 }
 
 /// JCGM 101:2008 9.3, table 6 (from memory): 1.2341, 0.0754, 1.0834 to 1.3825 mg. The first-order result, 1.2340 and 0.0539,
