@@ -23,7 +23,8 @@ fn good(text: &str) -> Sheet {
     let said: Vec<_> = seen
         .notices
         .iter()
-        .filter(|n| n.slug != "question")
+        // Neither is a fault: a rare value is asked about, and a line that bends is told of its terms of second order.
+        .filter(|n| n.slug != "question" && n.slug != "second-order")
         .map(|n| format!("{}:{} {}", n.place.line, n.place.column, n.headline))
         .collect();
     assert!(said.is_empty(), "{said:?} in\n{text}");
