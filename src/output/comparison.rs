@@ -118,7 +118,7 @@ pub fn comparison_json(compared: &[Compared]) -> String {
 
 #[derive(Serialize)]
 struct Page<'a> {
-    style_html: &'static str,
+    style_html: String,
     sheets: Vec<Section<'a>>,
 }
 
@@ -150,7 +150,7 @@ pub fn comparison_html(compared: &[Compared]) -> String {
         results: one.difference.as_ref().map_or(&[], |difference| difference.results.as_slice()),
         telling: one.difference.as_ref().is_some_and(|difference| difference.telling),
     });
-    let page = Page { style_html: style(), sheets: sections.collect() };
+    let page = Page { style_html: style(&[]), sheets: sections.collect() };
     render("comparison.html", &page).unwrap_or_else(|reason| bare("What changed", &comparison_text(compared), &reason))
 }
 

@@ -2,7 +2,7 @@
 
 use crate::output::html::bare;
 use crate::output::scripts::register;
-use crate::output::templates::{render, style};
+use crate::output::templates::{Part, render, style};
 use crate::sheet::parts::Sheet;
 use serde::Serialize;
 
@@ -98,7 +98,7 @@ impl IndexEntry {
 
 #[derive(Serialize)]
 struct Register<'a> {
-    style_html: &'static str,
+    style_html: String,
     sheets: Vec<Row<'a>>,
     incomplete: usize,
     kinds_href: &'a str,
@@ -125,7 +125,7 @@ pub(super) struct Count {
 /// kinds; empty where there is none.
 pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
     let register = Register {
-        style_html: style(),
+        style_html: style(&[Part::Register]),
         sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
         kinds_href,

@@ -36,6 +36,7 @@ pub(super) const STYLES: &[(&str, &str)] = &[
     ("readings.css", include_str!("../../templates/readings.css")),
     ("drawing.css", include_str!("../../templates/drawing.css")),
     ("trace.css", include_str!("../../templates/trace.css")),
+    ("register.css", include_str!("../../templates/register.css")),
     ("narrow.css", include_str!("../../templates/narrow.css")),
     ("print.css", include_str!("../../templates/print.css")),
 ];
@@ -83,23 +84,63 @@ pub(super) fn render_text<T: Serialize>(template: &str, view: &T) -> Result<Stri
     tera.render("of a test.html", &context).map_err(|error| error.to_string())
 }
 
-/// All style sheets as one, without their comments.
-pub(super) fn style() -> &'static str {
-    &STYLE
+/// The style sheets of a page that has `parts`, as one, without their comments and what else says nothing.
+pub(super) fn style(parts: &[Part]) -> String {
+    let wanted = |part: &Option<Part>| part.is_none_or(|part| parts.contains(&part));
+    PACKED.iter().filter(|(part, _)| wanted(part)).map(|(_, style)| style.as_str()).collect()
 }
 
-static STYLE: LazyLock<String> = LazyLock::new(|| {
-    let mut out = String::new();
-    for (_, css) in STYLES {
-        let mut rest = *css;
-        while let Some((before, comment)) = rest.split_once("/*") {
-            out.push_str(before);
-            rest = comment.split_once("*/").map_or("", |(_, after)| after);
-        }
-        out.push_str(rest);
-    }
-    out.lines().map(str::trim_end).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
+/// Parts of a page that have a style sheet to themselves; all other style sheets are on every page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Part {
+    /// Kinds set out in full.
+    Kinds,
+    /// Studies, readings, laws and draws.
+    Studies,
+    /// The register of a folder.
+    Register,
+}
+
+static PACKED: LazyLock<Vec<(Option<Part>, String)>> = LazyLock::new(|| {
+    let part = |name: &str| match name {
+        "kind.css" => Some(Part::Kinds),
+        "study.css" | "readings.css" => Some(Part::Studies),
+        "register.css" => Some(Part::Register),
+        _ => None,
+    };
+    STYLES.iter().map(|(name, css)| (part(name), packed(css))).collect()
 });
+
+/// `css` without comments, and without blanks where the marks beside them divide already. What stands in quotation marks is
+/// kept as it is.
+fn packed(css: &str) -> String {
+    let mut out = String::new();
+    let (mut rest, mut quoted) = (css, false);
+    while let Some(letter) = rest.chars().next() {
+        let after = rest.get(letter.len_utf8()..).unwrap_or("");
+        if let (false, Some(comment)) = (quoted, rest.strip_prefix("/*")) {
+            rest = comment.split_once("*/").map_or("", |(_, after)| after);
+            continue;
+        }
+        rest = after;
+        quoted ^= letter == '"';
+        if quoted || !letter.is_whitespace() {
+            // A mark needs no blank before it, nor the last declaration an end.
+            if !quoted && matches!(letter, '{' | '}' | ';' | ',' | '>') {
+                out.truncate(out.trim_end().len());
+            }
+            if letter == '}' && !quoted && out.ends_with(';') {
+                out.pop();
+            }
+            out.push(letter);
+        } else if !out.ends_with(['{', '}', ';', ',', ':', '>', ' ', '\n']) && !out.is_empty() {
+            out.push(' ');
+        }
+    }
+    out.truncate(out.trim_end().len());
+    out.push('\n');
+    out
+}
 
 #[cfg(test)]
 mod tests {
@@ -116,6 +157,13 @@ mod tests {
             .collect();
         let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
         assert_eq!(there, listed);
+    }
+
+    #[test]
+    fn a_packed_style_sheet_says_the_same() {
+        let css = "/* a */ .b > .c ,\n.d { e : f(1px + 2px) ; g: \"x ; y: /* z */ \" }\n@media print { .h :not(.i) { j: k } }\n";
+        let packed = ".b>.c,.d{e :f(1px + 2px);g:\"x ; y: /* z */ \"}@media print{.h :not(.i){j:k}}\n";
+        assert_eq!(super::packed(css), packed);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Budgets: where the doubt of each checked quantity comes from.
 
-use crate::output::markup::line::{named_into, quantity};
+use crate::output::markup::line::{kept, named_into};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, perhaps};
 use crate::output::mathml::mathml_into;
@@ -28,7 +28,7 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
     out.push_str("\n<table class=\"wide budget\">\n<caption>");
     mathml_into(&budget.formula, false, out);
     out.push_str(" <span class=\"of\">= ");
-    quantity(&budget.result, out);
+    kept(&budget.result, out);
     between(out, ", combined standard uncertainty ", &budget.standard, "; in ");
     for (place, title) in budget.checks.iter().enumerate() {
         between(out, if place == 0 { "“" } else { ", “" }, title, "”");

@@ -3,7 +3,8 @@
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
-use crate::output::markup::{between, heading, identified, perhaps, put};
+use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
+use crate::output::mathml::escape_into;
 use crate::output::svg::svg_into;
 use crate::sheet::parts::{EffortAnswer, MachineReport, SketchPart, SummaryRow, WorkingLine};
 
@@ -23,21 +24,21 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
         out.push_str("\n<div class=\"row drawings\">");
         sketch(part, "sketch", &format!("sheet.drawing.{id}"), out);
         if let Some(body) = &report.free_body {
-            sketch(&body.sketch, "sketch free", &format!("sheet.free-body.{id}"), out);
+            sketch(&body.sketch, "\"sketch free\"", &format!("sheet.free-body.{id}"), out);
         }
         out.push_str("</div>");
     }
     if !report.settings.is_empty() || !report.choices.is_empty() {
-        out.push_str("\n<div class=\"row\">");
+        out.push_str("\n<div class=row>");
         inputs(&report.settings, &report.choices, "Settings", shared, out);
         out.push_str("</div>");
     }
     if !report.summary.is_empty() {
-        out.push_str("\n<div class=\"row\">");
+        out.push_str("\n<div class=row>");
         summary(&report.summary, "What it does", shared, out);
         answers(&report.answers, out);
     } else if !report.sustains.is_empty() {
-        out.push_str("\n<div class=\"row\">");
+        out.push_str("\n<div class=row>");
     }
     sustains(&report.sustains, out);
     if !report.summary.is_empty() || !report.sustains.is_empty() {
@@ -82,11 +83,13 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
 }
 
 /// A drawing, whose ids begin with `mark`, with its words.
-fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
-    put(out, &["\n<figure class=\"", class]);
-    between(out, "\"><div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"", &part.title, "\">");
+pub(super) fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
+    // Two drawings stand side by side where both have room.
+    let wide = format!("{:.0}", part.drawing.width.max(1.0));
+    put(out, &["\n<figure class=", class, " style=--wide:", &wide, "px><div class=paper tabindex=0 role=group"]);
+    between(out, " aria-label=\"", &part.title, "\">");
     svg_into(&part.drawing, mark, out);
-    between(out, "</div>\n<figcaption id=\"", mark, ".words\"><strong>");
+    between(out, "</div><figcaption id=\"", mark, ".words\"><strong>");
     between(out, "", &part.title, "</strong> ");
     between(out, "", &part.description, "</figcaption></figure>");
 }
@@ -96,28 +99,31 @@ pub(super) fn summary(rows: &[SummaryRow], caption: &str, shared: &Shared<'_>, o
     put(
         out,
         &[
-            "<table class=\"summary\">\n<caption>",
+            "<table class=summary><caption>",
             caption,
-            "</caption>\n<thead><tr><th scope=\"col\">Quantity</th><th scope=\"col\" class=\"num\">With friction</th>\
-             <th scope=\"col\" class=\"num\">Without</th></tr></thead>\n<tbody>",
+            "</caption><thead><tr><th scope=col>Quantity<th scope=col class=num>With friction<th scope=col class=num>Without</thead><tbody>",
         ],
     );
     for row in rows {
         let anchor = shared.link(&row.anchor);
+        out.push_str("\n<tr><th scope=row>");
         if anchor.is_empty() {
-            between(out, "\n<tr><th scope=\"row\">", &row.quantity, "</th>");
+            escape_into(&row.quantity, out);
         } else {
-            between(out, "\n<tr><th scope=\"row\"><a href=\"#", anchor, "\">");
-            between(out, "", &row.quantity, "</a></th>");
+            out.push_str("<a");
+            attribute(" href=#", shared.stands_for(anchor), out);
+            between(out, ">", &row.quantity, "</a>");
         }
-        out.push_str("\n<td class=\"num\">");
-        quantity_or(&row.actual, "<span class=\"none\" role=\"img\" aria-label=\"none\">–</span>", out);
-        out.push_str("</td>\n<td class=\"num\">");
-        quantity_or(&row.ideal, "<span class=\"none\" role=\"img\" aria-label=\"none\">–</span>", out);
-        out.push_str("</td></tr>");
+        for figure in [&row.actual, &row.ideal] {
+            out.push_str("<td class=num>");
+            quantity_or(figure, NONE, out);
+        }
     }
-    out.push_str("\n</tbody></table>");
+    out.push_str("</tbody></table>");
 }
+
+/// What stands in a cell that has nothing to hold.
+pub(super) const NONE: &str = "<span class=none role=img aria-label=none>–</span>";
 
 /// What effort it takes.
 pub(super) fn answers(rows: &[EffortAnswer], out: &mut String) {

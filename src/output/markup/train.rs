@@ -1,7 +1,7 @@
 //! Trains: the chain from the effort to the load, and the bar that cuts the work put in into what became of it.
 
 use crate::output::markup::check::percent;
-use crate::output::markup::line::{quantity, quantity_or};
+use crate::output::markup::line::{kept, kept_or, quantity_or};
 use crate::output::markup::machine::{answers, relations, summary, sustains, titled};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
@@ -61,7 +61,7 @@ fn chain(report: &TrainReport, out: &mut String) {
 fn joint(joint: Option<&Joint>, out: &mut String) {
     out.push_str("<span class=\"joint\"><span class=\"force\">");
     match joint {
-        Some(joint) => quantity_or(&joint.force, "not known", out),
+        Some(joint) => kept_or(&joint.force, "not known", out),
         None => out.push_str("not known"),
     }
     out.push_str(
@@ -70,9 +70,7 @@ fn joint(joint: Option<&Joint>, out: &mut String) {
     );
     let mut carried = |figure: &Option<Figure>| {
         if let Some(figure) = figure {
-            out.push_str("<span>");
-            quantity(figure, out);
-            out.push_str("</span>");
+            kept(figure, out);
         }
     };
     if let Some(joint) = joint {

@@ -10,7 +10,6 @@ use serde::Serialize;
 pub(super) struct Quantity<'a> {
     amount: &'a str,
     unit: &'a str,
-    spoken: &'a str,
     /// Whether the unit stands against the number.
     tight: bool,
 }
@@ -18,8 +17,8 @@ pub(super) struct Quantity<'a> {
 impl<'a> Quantity<'a> {
     pub fn new(figure: &'a Figure) -> Self {
         match amount(figure) {
-            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, spoken: &figure.unit_spoken, tight },
-            None => Quantity { amount: &figure.text, unit: "", spoken: "", tight: true },
+            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, tight },
+            None => Quantity { amount: &figure.text, unit: "", tight: true },
         }
     }
 
