@@ -7,6 +7,7 @@ pub mod document;
 pub mod engine;
 #[cfg(feature = "commands")]
 pub mod faces;
+pub mod house;
 pub mod kinds;
 pub mod measure;
 pub mod model;

@@ -18,6 +18,12 @@ const ROOMS: &[Room] = &[
     Room { name: "units", takes: "unit text", gives: "`Dimension`, `Unit`, printing of numbers", uses: &[] },
     Room { name: "measure", takes: "numbers and doubts", gives: "values with their doubt", uses: &["units"] },
     Room { name: "diagnostics", takes: "facts", gives: "`Diagnostic`, `Sink`, the catalogue", uses: &["source"] },
+    Room {
+        name: "house",
+        takes: "the project file",
+        gives: "`House`: style and demands of a team",
+        uses: &["source", "units", "diagnostics"],
+    },
     Room { name: "document", takes: "Markdown", gives: "`Document` of prose and fences", uses: &["source", "diagnostics"] },
     Room { name: "syntax", takes: "one fence", gives: "`Ast`", uses: &["source", "diagnostics"] },
     Room { name: "kinds", takes: "a kind's word", gives: "its document and its sketch", uses: &[] },
@@ -45,15 +51,16 @@ const ROOMS: &[Room] = &[
         name: "engine",
         takes: "`Files`",
         gives: "import order, sheets, answers",
-        uses: &["source", "units", "measure", "diagnostics", "document", "syntax", "kinds", "model", "program", "sheet", "output"],
+        uses: &["source", "units", "measure", "diagnostics", "house", "document", "syntax", "kinds", "model", "program", "sheet", "output"],
     },
-    Room { name: "faces", takes: "the world", gives: "commands", uses: &["source", "diagnostics", "sheet", "output", "engine"] },
+    Room { name: "faces", takes: "the world", gives: "commands", uses: &["source", "diagnostics", "house", "sheet", "output", "engine"] },
 ];
 
 /// Which dependency may be named in which rooms.
 const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("ammonia", &["document"]),
     ("clap", &["faces"]),
+    ("csv", &["output"]),
     ("getrandom", &["faces"]),
     ("hyper", &["faces"]),
     ("hyper_util", &["faces"]),
@@ -69,8 +76,11 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("pest_derive", &["syntax"]),
     ("pulldown_cmark", &["document"]),
     ("pulldown_latex", &["document"]),
+    ("quick_xml", &["output"]),
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
+    // The JSON Schema of what is printed, from the types themselves.
+    ("schemars", &["sheet", "output"]),
     ("serde", &["sheet", "output", "faces"]),
     ("serde_json", &["output", "faces"]),
     ("sha2", &["source", "sheet", "output"]),
@@ -79,6 +89,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("tempfile", &["faces"]),
     ("tera", &["output"]),
     ("tokio", &["faces"]),
+    ("toml", &["house"]),
 ];
 
 const WORLD: [&str; 10] =

@@ -4,8 +4,21 @@ use crate::support::{case, compare, folders, renew};
 use std::fmt::Write;
 use std::path::Path;
 
-const FOLDERS: [&str; 12] =
-    ["checks", "comparing", "document", "doubt", "files", "machines", "names", "published", "readings", "studies", "syntax", "units"];
+const FOLDERS: [&str; 13] = [
+    "checks",
+    "comparing",
+    "document",
+    "doubt",
+    "files",
+    "house",
+    "machines",
+    "names",
+    "published",
+    "readings",
+    "studies",
+    "syntax",
+    "units",
+];
 
 fn run(folder: &str) {
     let files = folders::files_under(&folders::project().join("tests/cases").join(folder), "md");
@@ -70,6 +83,11 @@ fn doubt() {
 #[test]
 fn files() {
     run("files");
+}
+
+#[test]
+fn house() {
+    run("house");
 }
 
 #[test]

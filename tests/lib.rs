@@ -10,7 +10,10 @@ mod commands;
 #[cfg(feature = "commands")]
 mod compare;
 mod draws;
+#[cfg(feature = "commands")]
+mod exchange;
 mod golden;
+mod house;
 mod kinds;
 mod layout;
 #[cfg(feature = "commands")]

@@ -58,3 +58,38 @@ macro_rules! findings {
     };
 }
 pub(crate) use findings;
+
+/// The wording of a finding in one piece: its severity, headline, label, reason and mend.
+macro_rules! worded {
+    ($name:ident, $severity:expr, |$s:ident| $headline:expr, $label:expr, $why:expr, $help:expr) => {
+        impl $crate::diagnostics::Finding for $name {
+            fn slug(&self) -> &'static str {
+                Self::SLUG
+            }
+            fn severity(&self) -> $crate::diagnostics::Severity {
+                $severity
+            }
+            fn headline(&self) -> String {
+                let $s = self;
+                let _ = $s;
+                $headline
+            }
+            fn label(&self) -> String {
+                let $s = self;
+                let _ = $s;
+                $label
+            }
+            fn why(&self) -> Option<String> {
+                let $s = self;
+                let _ = $s;
+                $why
+            }
+            fn help(&self) -> Option<String> {
+                let $s = self;
+                let _ = $s;
+                $help
+            }
+        }
+    };
+}
+pub(crate) use worded;

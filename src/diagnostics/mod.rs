@@ -11,7 +11,7 @@ mod sink;
 mod suggest;
 
 pub use diagnostic::{Diagnostic, Fix, Label, Severity};
-pub(crate) use finding::findings;
 pub use finding::{Finding, Page};
+pub(crate) use finding::{findings, worded};
 pub use sink::Sink;
 pub use suggest::nearest;

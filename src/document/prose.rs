@@ -321,7 +321,7 @@ impl<'s> Writer<'_, 's> {
         if !closed {
             self.find_in(opening, &ListingNotClosed { mark });
         }
-        if word.eq_ignore_ascii_case("rig") {
+        if word.eq_ignore_ascii_case("rig") || ["rigg", "riig", "rrig", "rgi", "irg", "rig:", "rig,"].contains(&word) {
             self.find_in(fence::word(self.source, range, word), &FenceWord { found: word.to_string() });
         }
         let language = clean::language(word);

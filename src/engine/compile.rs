@@ -5,8 +5,8 @@ use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText,
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
-use crate::engine::{Files, Unreadable};
-use crate::model::{FileTrees, Material};
+use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::model::{FileTrees, Material, Preferences};
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
@@ -30,12 +30,14 @@ pub struct Gathered {
 }
 
 /// Reads one document and all it uses; the findings alone when it cannot be read.
-pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath) -> Result<Gathered, Vec<Notice>> {
+pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> Result<Gathered, Vec<Notice>> {
+    let house = &project.house;
+    let preferences = Preferences { us_customary: house.us_customary, units: house.preferred.clone() };
     let mut reading = Reading {
         files,
         library,
         sources: Sources::new(),
-        material: Material::default(),
+        material: Material { preferences, ..Material::default() },
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -51,8 +53,8 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath)
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root) {
+pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> (Option<Sheet>, Vec<Notice>) {
+    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices),
     };
@@ -208,18 +210,7 @@ impl Reading<'_> {
                 Home::file(file).span(Extent::default())
             }
         };
-        let path = path.to_string();
-        match unreadable {
-            Unreadable::Missing => {
-                self.sink.push(span, &FileMissing { path, used: asked.is_some(), near: Vec::new() });
-            }
-            Unreadable::NotText { at } => self.sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
-            Unreadable::TooLarge { bytes, limit } => {
-                self.sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) })
-            }
-            Unreadable::Outside => self.sink.push(span, &FileOutsideProject { path }),
-            Unreadable::Denied(reason) => self.sink.push(span, &FileDenied { path, reason: reason.clone() }),
-        }
+        tell_unreadable(&mut self.sink, span, path, unreadable, asked.is_some());
     }
 
     // The kinds that come with the program, as far as a machine asks for them.
@@ -257,6 +248,20 @@ impl Reading<'_> {
                 self.material.kinds.insert(source.kind.name.text.clone(), source.moved(home));
             }
         }
+    }
+}
+
+/// Tells at `span` why `path` cannot be read; `used` says that a sheet asked for it, and not the caller.
+pub(super) fn tell_unreadable(sink: &mut Sink, span: Span, path: &SheetPath, unreadable: &Unreadable, used: bool) {
+    let path = path.to_string();
+    match unreadable {
+        Unreadable::Missing => sink.push(span, &FileMissing { path, used, near: Vec::new() }),
+        Unreadable::NotText { at } => sink.push(span, &FileNotText { path, at: (*at + 1).to_string() }),
+        Unreadable::TooLarge { bytes, limit } => {
+            sink.push(span, &FileTooLarge { path, size: mebibytes(*bytes), limit: mebibytes(*limit) });
+        }
+        Unreadable::Outside => sink.push(span, &FileOutsideProject { path }),
+        Unreadable::Denied(reason) => sink.push(span, &FileDenied { path, reason: reason.clone() }),
     }
 }
 

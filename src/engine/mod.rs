@@ -4,25 +4,30 @@
 //! *Never*: touches the world; keeps anything outside itself.
 //! *To add*: a question an editor or a face asks is a function here that returns plain data.
 
+mod baseline;
 mod compile;
 mod content;
 mod explain;
 mod files;
 mod format;
+mod house;
 mod library;
 mod recognise;
 mod reference;
 
+pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};
 pub use files::{Files, MemoryFiles, Unreadable};
 pub use format::formatted;
+pub use house::ProjectFile;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::SheetPath;
+use std::sync::Arc;
 
 /// What came of one document.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,6 +38,8 @@ pub struct Outcome {
     pub sheet: Option<Sheet>,
     /// Its findings, in order of place (the same as the sheet's, where there is one).
     pub notices: Vec<Notice>,
+    /// The project file that counts for it, one and the same for all its neighbours.
+    pub project: Arc<ProjectFile>,
 }
 
 /// What came of one compilation.
@@ -42,10 +49,11 @@ pub struct Report {
     pub outcomes: Vec<Outcome>,
 }
 
-/// The compiler. It keeps what it has read of the kinds that come with the program, and nothing of any document.
+/// The compiler. It keeps what it has read of the kinds that come with the program and of project files, and nothing of any document.
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
+    houses: house::Houses,
 }
 
 impl Engine {
@@ -59,14 +67,16 @@ impl Engine {
     /// # Errors
     /// The findings, when the document cannot be read.
     pub fn gather(&mut self, files: &dyn Files, path: &SheetPath) -> Result<Gathered, Vec<Notice>> {
-        compile::gather(files, &mut self.library, path)
+        let project = self.houses.of(files, path);
+        compile::gather(files, &mut self.library, path, &project)
     }
 
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
-            let (sheet, notices) = compile::compile(files, &mut self.library, path);
-            Outcome { path: path.clone(), sheet, notices }
+            let project = self.houses.of(files, path);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project);
+            Outcome { path: path.clone(), sheet, notices, project }
         });
         Report { outcomes: outcomes.collect() }
     }

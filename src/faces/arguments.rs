@@ -3,7 +3,8 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.";
+const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+6 results moved from the accepted ones, 7 published pages do not match their sources.";
 
 /// Compiles calculation sheets about machines that trade force for distance.
 ///
@@ -38,6 +39,9 @@ pub(super) enum Command {
     /// Report findings and verdicts, and write nothing
     #[command(after_help = CHECK_EXAMPLES)]
     Check(Check),
+    /// Write down the results as those that `check` compares with
+    #[command(after_help = ACCEPT_EXAMPLES)]
+    Accept(Accept),
     /// Print one sheet as plain text
     #[command(after_help = SHOW_EXAMPLES)]
     Show(Show),
@@ -92,19 +96,40 @@ Examples:
 It runs until it is interrupted. Exit status: 1 it could not go on, 2 it could not begin.";
 
 const CHECK_EXAMPLES: &str = "\
-Findings go to standard error and verdicts to standard output. With `--format json` both go to standard output.
+Findings go to standard error and verdicts to standard output. With `--format json`, `sarif` (SARIF 2.1.0) or `junit` (the XML \
+of JUnit reports) both go to standard output.
 
 Examples:
   parbuckle check sheets
   parbuckle check slip.md --format json
+  parbuckle check sheets --format sarif > findings.sarif
+  parbuckle check sheets --rebuilds out
   parbuckle check - < slip.md
 
-Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.";
+Where a sheet has a file of accepted results beside it (see `accept`), results that moved from them are named. With \
+`--rebuilds DIR` everything that `build` writes is made once more and compared with DIR, byte for byte: what differs, is missing \
+or is left over is listed.
+
+Exit status, the least that applies: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+6 results moved from the accepted ones by more than the tolerance, 7 pages in DIR are not what their sources give.";
+
+const ACCEPT_EXAMPLES: &str = "\
+Beside each sheet, NAME.accepted gets a line for each of its results: name, value, standard uncertainty, unit. It is to be kept \
+under version control with the sheet; `check` compares with it from then on. What moved since the last time is printed.
+
+Examples:
+  parbuckle accept slip.md                   writes slip.accepted
+  parbuckle accept sheets
+
+Exit status: 0 written, 1 a document has errors and nothing was written, 2 usage.";
 
 const SHOW_EXAMPLES: &str = "\
 Examples:
   parbuckle show slip.md
+  parbuckle show slip.md --table results > results.csv
   parbuckle show - < slip.md
+
+Tables are CSV (RFC 4180): numbers at full precision, each with its standard uncertainty and unit.
 
 Exit status: 0 the sheet was printed, 1 the document has errors, 2 usage. A check that is not accepted is on the sheet, not in the \
 exit status, so that `show` can serve a version-control diff.";
@@ -115,6 +140,7 @@ Examples:
   parbuckle explain kN
   parbuckle explain tackle
   parbuckle explain                          lists what can be asked
+  parbuckle explain --schema                 the JSON Schema of a sheet
 
 Exit status: 0 explained, 2 nothing goes by that name.";
 
@@ -149,7 +175,7 @@ Examples:
 A name without an ending gets .md. A file that is already there is left alone. Exit status: 0 written, 2 not written.";
 
 /// Which documents, and where they are counted from.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub(super) struct Paths {
     /// Sheets, folders of sheets, or `-` for standard input
     #[arg(required = true, value_name = "PATH")]
@@ -176,6 +202,13 @@ pub(super) struct Build {
     /// Paper of the PDF
     #[arg(long, value_enum, ignore_case = true, requires = "pdf", default_value_t = Paper::A4)]
     pub(super) paper: Paper,
+}
+
+impl Build {
+    /// A build without further wishes, into `out`.
+    pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
+        Build { paths: paths.clone(), out, pdf: false, paper: Paper::A4 }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -213,12 +246,24 @@ pub(super) struct Check {
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
+
+    /// Folder of published pages, to be held against what the sheets give now
+    #[arg(long, value_name = "DIR")]
+    pub(super) rebuilds: Option<PathBuf>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum Format {
     Text,
     Json,
+    Sarif,
+    Junit,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Accept {
+    #[command(flatten)]
+    pub(super) paths: Paths,
 }
 
 #[derive(Debug, Args)]
@@ -230,13 +275,29 @@ pub(super) struct Show {
     /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
     #[arg(long, value_name = "DIR")]
     pub(super) root: Option<PathBuf>,
+
+    /// Print one of its tables as CSV instead
+    #[arg(long, value_enum, value_name = "TABLE")]
+    pub(super) table: Option<Table>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Table {
+    Results,
+    Inputs,
+    Checks,
+    Gear,
 }
 
 #[derive(Debug, Args)]
 pub(super) struct Explain {
     /// A finding, a unit, a kind of machine or a function
-    #[arg(value_name = "WORD")]
+    #[arg(value_name = "WORD", conflicts_with = "schema")]
     pub(super) word: Option<String>,
+
+    /// Print the JSON Schema of the JSON that `build` writes
+    #[arg(long)]
+    pub(super) schema: bool,
 }
 
 #[derive(Debug, Args)]

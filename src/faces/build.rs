@@ -5,11 +5,11 @@ use crate::faces::arguments::Build;
 use crate::faces::disk::{Disk, reason, replace};
 use crate::faces::paper::Printer;
 use crate::faces::project::Project;
-use crate::faces::session::{Finished, work};
+use crate::faces::session::{Finished, projects, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
-use crate::output::{self, Beside, IndexEntry, KindEntry};
+use crate::output::{self, Beside, IndexEntry, KindEntry, address};
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,6 +59,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
         let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.size()));
         Pages { paper, ..Pages::of(sheet, &beside) }
     });
+    report_projects(&finished, terminal);
     let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
     for (one, stem) in finished.iter().zip(&stems) {
         report(one, terminal);
@@ -125,6 +126,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }
     let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::html);
+    report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
         if let Ok((_, Some(html))) = &one.result {
@@ -134,6 +136,11 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     let tally = Tally::of(&finished);
     terminal.say(&tally.summary());
     Ok(tally.status_of_writing())
+}
+
+/// Writes the findings in the project files of what is finished: once, however many sheets there are.
+pub(super) fn report_projects<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>, terminal: &Terminal) {
+    projects(finished).iter().for_each(|project| terminal.notices(&project.notices));
 }
 
 /// Writes the findings of a document, or the fault that it met, to standard error.
@@ -211,18 +218,6 @@ pub(super) fn stem(path: &str) -> &str {
     }
 }
 
-// A path as an address in a page: what RFC 3986 does not leave unreserved is written as its bytes.
-pub(super) fn address(path: &str) -> String {
-    path.bytes().fold(String::new(), |mut address, byte| {
-        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
-            address.push(char::from(byte));
-        } else {
-            address += &format!("%{byte:02X}");
-        }
-        address
-    })
-}
-
 pub(super) fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
     let mut taken: BTreeMap<&str, &SheetPath> = BTreeMap::new();
     for sheet in sheets {
@@ -253,7 +248,7 @@ pub(super) fn unwritable(place: &Path, error: &io::Error) -> Trouble {
 
 #[cfg(test)]
 mod tests {
-    use super::{address, stem};
+    use super::stem;
 
     #[test]
     fn an_output_keeps_its_folder_and_loses_one_ending() {
@@ -261,11 +256,5 @@ mod tests {
         assert_eq!(stem("a.b/slip.rev-b.md"), "a.b/slip.rev-b");
         assert_eq!(stem("a.b/slip"), "a.b/slip");
         assert_eq!(stem("standard-input"), "standard-input");
-    }
-
-    #[test]
-    fn an_address_survives_any_file_name() {
-        assert_eq!(address("yard/slip-2_b.html"), "yard/slip-2_b.html");
-        assert_eq!(address("Straße #1 50%.html"), "Stra%C3%9Fe%20%231%2050%25.html");
     }
 }

@@ -5,12 +5,17 @@ use crate::engine;
 use crate::faces::arguments::Explain;
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
+use crate::output;
 
 // Wide enough for a terminal of the usual eighty columns.
 const WIDTH: usize = 78;
 
 /// Prints the page of one word, or the list of all words that have one.
 pub(super) fn run(asked: &Explain, terminal: &Terminal) -> Result<Status, Trouble> {
+    if asked.schema {
+        terminal.print(&output::json_schema())?;
+        return Ok(Status::Clean);
+    }
     let subjects = engine::subjects();
     let Some(word) = &asked.word else {
         let groups: Vec<String> = subjects

@@ -4,6 +4,7 @@
 //! *Never*: knows a unit, a machine or the grammar; words a finding; opens the network, but for `watch`, which answers this machine alone.
 //! *To add*: a command is a file here, a variant in `arguments.rs` and an arm in [`run`].
 
+mod accept;
 mod arguments;
 mod build;
 mod check;
@@ -14,6 +15,7 @@ mod format;
 mod new;
 mod paper;
 mod project;
+mod rebuilds;
 mod revision;
 mod session;
 mod show;
@@ -39,6 +41,10 @@ enum Status {
     Usage = 2,
     /// A check is not accepted by the decision rule of its sheet.
     Check = 3,
+    /// Results moved from the accepted ones by more than the tolerance.
+    Moved = 6,
+    /// Published pages are not what their sources give.
+    Pages = 7,
 }
 
 /// Why a command could not be carried out, in the words its user will read.
@@ -63,7 +69,8 @@ impl Trouble {
 
 /// Carries out one command line; `arguments` begins with the name of the program.
 ///
-/// Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule.
+/// Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, 6 results moved
+/// from the accepted ones, 7 published pages do not match their sources.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
@@ -80,6 +87,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         #[cfg(feature = "watch")]
         Command::Watch(asked) => watch::run(asked, &terminal),
         Command::Check(asked) => check::run(asked, &terminal),
+        Command::Accept(asked) => accept::run(asked, &terminal),
         Command::Show(asked) => show::run(asked, &terminal),
         Command::Explain(asked) => explain::run(asked, &terminal),
         Command::Compare(asked) => compare::run(asked, &terminal),

@@ -2,8 +2,9 @@
 
 use crate::faces::Trouble;
 use crate::faces::arguments::Paper;
-use crate::faces::build::{address, unwritable};
+use crate::faces::build::unwritable;
 use crate::faces::disk::reason;
+use crate::output::address;
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitStatus, Stdio};

@@ -3,6 +3,7 @@
 use crate::engine::{self, Files};
 use crate::faces::Trouble;
 use crate::faces::disk::{Disk, reason};
+use crate::house::FILE;
 use crate::source::SheetPath;
 use std::collections::BTreeSet;
 use std::fs;
@@ -43,7 +44,8 @@ pub(super) struct Scope {
 impl Scope {
     /// Settles what `paths` mean, leaving out the folder `skip` inside a folder that was asked for.
     ///
-    /// The root is `root`, else the current folder when it holds every path, else the nearest folder that does.
+    /// The root is `root`; else the nearest folder with a project file that holds every path; else the current folder when
+    /// it does, else the nearest folder that does.
     /// Standard input counts as standing in the current folder.
     pub(super) fn settle(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>) -> Result<Scope, Trouble> {
         let asked = paths.iter().map(|path| place(path)).collect::<Result<Vec<_>, _>>()?;
@@ -137,10 +139,14 @@ fn choose_root(asked: &[Asked], root: Option<&Path>) -> Result<PathBuf, Trouble>
         return if stray { Err(Trouble::new("a PATH lies outside the folder that --root names")) } else { Ok(root) };
     }
     // The root of the machine is nobody's project: paths counted from there would be paths of the machine.
+    let shared = folders.iter().map(|folder| folder.to_path_buf()).reduce(|a, b| in_common(&a, &b)).unwrap_or_else(|| current.clone());
+    let housed = shared.ancestors().find(|folder| folder.parent().is_some() && folder.join(FILE).is_file());
+    if let Some(housed) = housed.filter(|housed| !housed.starts_with(&current)) {
+        return Ok(housed.to_path_buf());
+    }
     if current.parent().is_some() && folders.iter().all(|folder| folder.starts_with(&current)) {
         return Ok(current);
     }
-    let shared = folders.iter().map(|folder| folder.to_path_buf()).reduce(|a, b| in_common(&a, &b)).unwrap_or_else(|| current.clone());
     if shared.parent().is_none() && folders.len() > 1 {
         return Err(Trouble::new("the paths have no folder in common").with_help("build them one at a time, or name a folder with --root"));
     }

@@ -1,6 +1,6 @@
 //! Runs the compiler over documents one by one, on a thread with room to recurse, and outlives its faults.
 
-use crate::engine::{Engine, Outcome};
+use crate::engine::{Engine, Outcome, ProjectFile};
 use crate::faces::disk::{Disk, reason};
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
@@ -47,6 +47,17 @@ pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar
         finished
     };
     spacious(all).unwrap_or_else(|fault| sheets.iter().map(|path| Finished { path: path.clone(), result: Err(fault.clone()) }).collect())
+}
+
+/// The project files that count for `finished`, each once, in the order met.
+pub(super) fn projects<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>) -> Vec<&'f ProjectFile> {
+    let mut found: Vec<&ProjectFile> = Vec::new();
+    for project in finished.into_iter().filter_map(|one| Some(one.result.as_ref().ok()?.0.project.as_ref())) {
+        if !found.iter().any(|known| known.house.file == project.house.file) {
+            found.push(project);
+        }
+    }
+    found
 }
 
 /// Runs `task` on a thread with room to recurse and waits for it; in words, why there is no such thread.

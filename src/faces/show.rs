@@ -1,13 +1,14 @@
 //! `show`: one sheet as plain text.
 
-use crate::faces::arguments::Show;
-use crate::faces::build::report;
+use crate::faces::arguments::{self, Show};
+use crate::faces::build::{report, report_projects};
 use crate::faces::project::Project;
 use crate::faces::session::work;
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output;
+use crate::sheet::parts::Sheet;
 
 /// Prints the sheet to standard output and its findings to standard error.
 pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> {
@@ -17,12 +18,27 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         );
     }
     let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::text);
+    let printed = |sheet: &Sheet| match asked.table {
+        // Data is given as it is; what is laid out for reading must not drive the reader's terminal.
+        Some(which) => output::table(sheet, table(which)),
+        None => harmless(&output::text(sheet)).into_owned(),
+    };
+    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), printed);
+    report_projects(&finished, terminal);
     for one in &finished {
         report(one, terminal);
         if let Ok((_, Some(text))) = &one.result {
-            terminal.print(&harmless(text))?;
+            terminal.print(text)?;
         }
     }
     Ok(Tally::of(&finished).status_of_writing())
+}
+
+fn table(which: arguments::Table) -> output::Table {
+    match which {
+        arguments::Table::Results => output::Table::Results,
+        arguments::Table::Inputs => output::Table::Inputs,
+        arguments::Table::Checks => output::Table::Checks,
+        arguments::Table::Gear => output::Table::Gear,
+    }
 }

@@ -2,7 +2,8 @@
 
 use crate::engine::Outcome;
 use crate::faces::Status;
-use crate::faces::session::Finished;
+use crate::faces::session::{Finished, projects};
+use crate::sheet::parts::Notice;
 
 /// What a run has come to.
 #[derive(Debug, Default)]
@@ -14,6 +15,8 @@ pub(super) struct Tally {
     incomplete: usize,
     // Checks that the decision rule of their sheet does not accept.
     not_accepted: usize,
+    /// Results that moved from the accepted ones, for who compares with them.
+    pub(super) moved: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
 }
@@ -27,6 +30,10 @@ impl Tally {
     /// The same over what is not in one piece.
     pub(super) fn of_each<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>) -> Self {
         let mut tally = Tally::default();
+        let finished: Vec<&Finished<T>> = finished.into_iter().collect();
+        for project in projects(finished.iter().copied()) {
+            tally.count(&project.notices);
+        }
         for one in finished {
             tally.sheets += 1;
             match &one.result {
@@ -37,14 +44,18 @@ impl Tally {
         tally
     }
 
-    fn add(&mut self, outcome: &Outcome) {
-        for notice in &outcome.notices {
+    fn count(&mut self, notices: &[Notice]) {
+        for notice in notices {
             match notice.severity.as_str() {
                 "error" => self.errors += 1,
                 "warning" => self.warnings += 1,
                 _ => self.notes += 1,
             }
         }
+    }
+
+    fn add(&mut self, outcome: &Outcome) {
+        self.count(&outcome.notices);
         let Some(sheet) = &outcome.sheet else {
             self.incomplete += 1;
             return;
@@ -65,6 +76,8 @@ impl Tally {
             Status::Errors
         } else if self.not_accepted > 0 {
             Status::Check
+        } else if self.moved > 0 {
+            Status::Moved
         } else {
             Status::Clean
         }
@@ -73,7 +86,7 @@ impl Tally {
     /// The status of a command that prints or writes sheets: what the checks say stands on the sheet.
     pub(super) fn status_of_writing(&self) -> Status {
         match self.status() {
-            Status::Check => Status::Clean,
+            Status::Check | Status::Moved | Status::Pages => Status::Clean,
             other => other,
         }
     }
@@ -92,6 +105,9 @@ impl Tally {
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
         if self.not_accepted > 0 {
             line += &format!("; {} not accepted", self.not_accepted);
+        }
+        if self.moved > 0 {
+            line += &format!("; {} moved", count(self.moved, "result"));
         }
         line
     }

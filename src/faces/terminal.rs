@@ -20,6 +20,7 @@ const COLOUR: Style =
 #[derive(Debug)]
 pub(super) struct Terminal {
     style: Style,
+    silent: bool,
 }
 
 impl Terminal {
@@ -32,7 +33,12 @@ impl Terminal {
             Colour::Never => false,
             Colour::Auto => io::stderr().is_terminal() && !unwanted && !dumb,
         };
-        Terminal { style: if colour { COLOUR } else { Style::default() } }
+        Terminal { style: if colour { COLOUR } else { Style::default() }, silent: false }
+    }
+
+    /// One that writes nothing to standard error, for work done on the way to something else.
+    pub(super) fn silent(&self) -> Self {
+        Terminal { style: self.style, silent: true }
     }
 
     /// Writes `text` to standard output. A closed pipe ends the writing quietly.
@@ -48,6 +54,9 @@ impl Terminal {
 
     /// Writes one line to standard error.
     pub(super) fn say(&self, line: &str) {
+        if self.silent {
+            return;
+        }
         // There is nowhere left to complain when standard error itself is gone.
         let _ = writeln!(io::stderr().lock(), "{line}");
     }
@@ -74,13 +83,13 @@ impl Terminal {
 
     /// Owns up to a fault of the program.
     pub(super) fn fault(&self, fault: &str) {
-        self.marked("error", self.style.error, &format!("this is a fault of the program, not of the sheet: {fault}"));
+        self.marked("error", self.style.error, &output::fault_words(fault));
         self.marked("help", self.style.note, "please report it, with the document that shows it");
     }
 
     /// A bar over `count` documents; hidden when there are few or nobody watches.
     pub(super) fn progress(&self, count: usize) -> ProgressBar {
-        if count <= MANY || !io::stderr().is_terminal() {
+        if self.silent || count <= MANY || !io::stderr().is_terminal() {
             return ProgressBar::hidden();
         }
         let bar = ProgressBar::with_draw_target(Some(count as u64), ProgressDrawTarget::stderr());

@@ -27,7 +27,8 @@ impl Resolver<'_> {
         entry.label = label(input.label.as_ref());
         let no_source = [EvidenceWord::Because, EvidenceWord::Effect];
         if role == Role::Take && entry.evidence.iter().all(|(word, _)| no_source.contains(word)) {
-            self.put(input.name.at, &SourceMissing { name: input.name.text.clone() });
+            let because = entry.evidence.iter().any(|(word, _)| *word == EvidenceWord::Because);
+            self.put(input.name.at, &SourceMissing { name: input.name.text.clone(), because });
         }
         if role == Role::Assume
             && !entry.evidence.iter().any(|(word, _)| matches!(word, EvidenceWord::Because | EvidenceWord::From | EvidenceWord::Ref))
@@ -190,6 +191,7 @@ impl Resolver<'_> {
         if !self.is_free(&gear.name) {
             return None;
         }
+        let faults = self.sink.error_count();
         let mut ratings: BTreeMap<String, EntryId> = BTreeMap::new();
         let of = format!("the gear `{}`", gear.name.text);
         for setting in &gear.settings {
@@ -218,7 +220,7 @@ impl Resolver<'_> {
             entry.local = found.name.clone();
             entry.label = settings::rating(&found.name).into();
             if entry.evidence.is_empty() {
-                self.put(found.name_at, &SourceMissing { name: name.clone() });
+                self.put(found.name_at, &SourceMissing { name: name.clone(), because: false });
             }
             let id = self.model.push(entry);
             ratings.insert(found.name, id);
@@ -241,6 +243,7 @@ impl Resolver<'_> {
             label: label(gear.label.as_ref()),
             span: self.home.span(gear.at),
             ratings,
+            unread: self.sink.error_count() > faults,
         });
         let at = self.model.gear.len() - 1;
         self.bind(&gear.name, Bound::Gear(at));
@@ -264,7 +267,13 @@ impl Resolver<'_> {
 
     fn defined(&mut self, definition: &ast::Definition) -> Option<Entry> {
         let (value, index) = self.read(|reader| reader.definition(definition))?;
+        let faults = self.sink.error_count();
         let shown_in = self.shown_in(definition.shown_in.as_ref(), &value);
+        let readable = definition.shown_in.as_ref().is_some_and(|unit| crate::units::parse(&unit.text).is_ok());
+        // A value that is another quantity than its author meant is no value to go on with.
+        if readable && self.sink.error_count() > faults {
+            return None;
+        }
         let span = self.home.span(definition.at);
         let mut entry = self.plain_entry(&definition.name.text, value, Role::Working, span);
         if let Some(range) = &index {

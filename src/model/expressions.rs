@@ -2,7 +2,9 @@
 
 use crate::diagnostics::catalogue::names::{
     ArgumentsWrong, FunctionUnknown, ListForValue, ListMixed, NoValueHere, NotAList, NotAValue, UnknownName, UsedBeforeDefined,
+    UsedInItself,
 };
+use crate::diagnostics::catalogue::slips::NameApart;
 use crate::diagnostics::catalogue::units::{
     AngleNeeded, ExponentWrong, NotACount, PartsUnlike, QuantityMismatch, TemperaturePoint, UnitAmbiguous, UnitMalformed, UnitMismatch,
     UnitRemark, UnitUnknown,
@@ -196,10 +198,11 @@ impl<'r> Reader<'r> {
             Found::Missing(reason) | Found::Without(reason) => self.fault(path.at, &NoValueHere { name: whole(), reason }),
             Found::Quiet => Tree::unknown(span),
             Found::NotValue { what, members } => self.fault(path.at, &NotAValue { name: whole(), what, members }),
-            Found::Unknown { part, near, of, later } => {
+            Found::Unknown { part, near, of, later, itself } => {
                 let at = path.parts.get(part).map_or(path.at, |part| part.at);
                 let name = path.parts.get(part).map_or_else(whole, |part| part.text.clone());
                 match later {
+                    _ if itself => self.fault(at, &UsedInItself { name }),
                     Some(place) => {
                         let span = self.span(at);
                         let there = Label { span: place, text: "defined here".into() };
@@ -248,6 +251,11 @@ impl<'r> Reader<'r> {
 
     fn binary(&mut self, operator: Operator, operator_at: Extent, left: &Expression, right: &Expression, at: Extent) -> Tree {
         let span = self.span(at);
+        if operator == Operator::Subtract
+            && let Some(whole) = self.dashed(left, operator_at, right)
+        {
+            return whole;
+        }
         let a = self.single(left);
         let b = self.single(right);
         if a.is_unknown() || b.is_unknown() {
@@ -276,6 +284,29 @@ impl<'r> Reader<'r> {
             },
         };
         Tree { form: TreeForm::Binary(operator, Box::new(a), Box::new(b)), span, quantity, shape: Shape::Single }
+    }
+
+    // `falls.hauling-part`: one name, written with a dash.
+    fn dashed(&mut self, left: &Expression, dash: Extent, right: &Expression) -> Option<Tree> {
+        let (Form::Name(left), Form::Name(right)) = (&left.form, &right.form) else { return None };
+        let close = left.at.end == dash.start && dash.end == right.at.start;
+        let [second] = right.parts.as_slice() else { return None };
+        if !close || !matches!(self.find(left), Found::Unknown { .. }) {
+            return None;
+        }
+        let mut parts: Vec<String> = left.parts.iter().map(|part| part.text.clone()).collect();
+        let last = parts.last_mut()?;
+        let found = format!("{last}-{}", second.text);
+        *last = format!("{last}_{}", second.text);
+        let mended = last.clone();
+        let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+        let known = matches!(self.lookup.find(&parts, self.model), Found::Entry(_) | Found::Without(_) | Found::Missing(_));
+        let start = left.parts.last().map_or(left.at.start, |part| part.at.start);
+        known.then(|| self.fault(Extent::new(start as usize, right.at.end as usize), &NameApart { found, mended }))
+    }
+
+    fn find(&self, path: &Path) -> Found {
+        self.lookup.find(&path.parts.iter().map(|part| part.text.as_str()).collect::<Vec<_>>(), self.model)
     }
 
     fn power(&mut self, base: &Tree, exponent: &Tree, at: Extent) -> Option<Quantity> {
@@ -368,8 +399,8 @@ impl<'r> Reader<'r> {
             Given::Angle if found != Quantity::ANGLE => return self.fault(first_at, &AngleNeeded { wanted_by, found: found.name() }),
             Given::Number if !found.is_number() => return self.fault(first_at, &wrong("ratio", None)),
             Given::NumberOrAngle if !found.is_number() && found != Quantity::ANGLE => return self.fault(first_at, &wrong("ratio", None)),
-            Given::Mass if found != Quantity::MASS => return self.fault(first_at, &wrong("mass", None)),
-            Given::Force if found != Quantity::FORCE => return self.fault(first_at, &wrong("force", None)),
+            Given::Mass if found != Quantity::MASS => return self.fault(first_at, &wrong("mass", weighed(found, word, "96 kg"))),
+            Given::Force if found != Quantity::FORCE => return self.fault(first_at, &wrong("force", weighed(found, word, "940 N"))),
             _ => {}
         }
         if matches!(given, Given::Vectors | Given::Table) {
@@ -491,14 +522,34 @@ impl<'r> Reader<'r> {
             }
             _ => None,
         };
+        let bare = |one: &Tree| match &one.form {
+            TreeForm::Constant(constant) => constant.parts.iter().all(|(_, unit)| unit.is_none()),
+            _ => false,
+        };
+        let range = || {
+            let constant = matches!(right.form, TreeForm::Constant(_)) && !right.quantity.is_number();
+            (verb == "subtract" && bare(left) && constant)
+                .then(|| "to state a range, write its middle and half its width, as in `96 kg ± 2 kg`".to_string())
+        };
+        let unitless = |one: &Tree, other: &Tree| {
+            let unit = crate::units::for_reader(1.0, other.quantity.dimension, other.quantity.nature, false)?;
+            let number = one.quantity.is_number() && bare(one);
+            number.then(|| format!("give the number a unit of {}, such as `{}`", other.quantity.name(), unit.symbol))
+        };
         let mend = mass_to_force(left, right)
             .or_else(|| mass_to_force(right, left))
             .or_else(|| angle(left, right))
             .or_else(|| angle(right, left))
             .or_else(|| zero(left, right))
-            .or_else(|| zero(right, left));
+            .or_else(|| zero(right, left))
+            .or_else(range)
+            .or_else(|| unitless(left, right))
+            .or_else(|| unitless(right, left));
         let finding = UnitMismatch { verb: verb.into(), left: left.quantity.name(), right: right.quantity.name(), mend };
-        let labels = [left, right].map(|side| Label { span: side.span, text: side.quantity.name() });
+        let labels = [left, right].map(|side| Label {
+            span: side.span,
+            text: if side.quantity.is_number() { "plain number".into() } else { side.quantity.name() },
+        });
         let span = self.span(at);
         self.sink.push_with(span, &finding, labels.to_vec());
         Tree::unknown(span)
@@ -519,10 +570,22 @@ pub(super) fn unfit(wanted_by: &str, expected: Quantity, found: &Tree) -> Box<dy
     } else if zero {
         let unit = crate::units::for_reader(1.0, expected.dimension, expected.nature, false);
         unit.map(|unit| format!("write `0 {}`", unit.symbol))
+    } else if found.quantity.is_number() {
+        let unit = crate::units::for_reader(1.0, expected.dimension, expected.nature, false);
+        unit.map(|unit| format!("give the number a unit of {} where it is stated, such as `{}`", expected.name(), unit.symbol))
     } else {
         None
     };
     Box::new(QuantityMismatch { wanted_by: wanted_by.into(), expected: expected.name(), found: found.quantity.name(), mend })
+}
+
+// What to do about what `weight` or `mass` is given.
+fn weighed(found: Quantity, word: &str, example: &str) -> Option<String> {
+    if found.is_number() {
+        return Some(format!("give the number a unit where it is stated, as in `{example}`"));
+    }
+    let already = if word == "weight" { Quantity::FORCE } else { Quantity::MASS };
+    (found == already).then(|| format!("leave `{word}` out: this is a {} already", found.name()))
 }
 
 // `0.5` as (1, 2): the exponents that keep a dimension whole.

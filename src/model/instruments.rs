@@ -180,7 +180,7 @@ impl Resolver<'_> {
         entry.local = local;
         entry.evidence = kept(&stated.evidence);
         if entry.evidence.is_empty() {
-            self.put(found.name_at, &SourceMissing { name: entry.name.clone() });
+            self.put(found.name_at, &SourceMissing { name: entry.name.clone(), because: false });
         }
         let ast::Doubt { meaning, degrees, .. } = stated.doubt;
         entry.doubts.push(StatedDoubt { amount, of_value: false, meaning, degrees, pool: None });

@@ -202,6 +202,12 @@ impl Resolver<'_> {
     }
 
     fn choose(&mut self, at: usize, option: &ast::Choice, found: &Matched<'_>) {
+        if let Some(sign) = found.rest.chars().next().filter(|sign| [':', '='].contains(sign)) {
+            let start = found.rest_at.start as usize;
+            self.put(Extent::new(start, start + 1), &settings::with_sign(sign, &found.name));
+            self.spoil(at);
+            return;
+        }
         let chosen = found.rest.split_whitespace().collect::<Vec<_>>().join(" ");
         if !option.choices.iter().any(|choice| choice.text == chosen) {
             let choices = option.choices.iter().map(|choice| choice.text.clone()).collect();
@@ -378,7 +384,8 @@ impl Resolver<'_> {
             _ => state.friction.replace(if word == "starting" { FrictionState::Starting } else { FrictionState::Moving }).is_some(),
         };
         if twice {
-            self.put(at, &FieldTwice { name: word.into() });
+            let name = if matches!(word, "starting" | "moving") { "starting` or `moving" } else { "raising`, `holding` or `lowering" };
+            self.put(at, &FieldTwice { name: name.into() });
         }
     }
 

@@ -20,6 +20,7 @@ mod kind_names;
 mod laws;
 mod loads;
 mod machines;
+mod mends;
 mod own_work;
 pub mod propagations;
 pub mod quantity;
@@ -108,6 +109,17 @@ pub struct Material {
     pub kinds: BTreeMap<String, KindSource>,
     /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.
     pub offered: BTreeSet<&'static str>,
+    /// What holds where the head of the document does not say otherwise.
+    pub preferences: Preferences,
+}
+
+/// The units a document is printed in where neither a line nor its head says: those of the house.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Preferences {
+    /// The system of units: US customary when true.
+    pub us_customary: Option<bool>,
+    /// Units to print results in, one a quantity.
+    pub units: Vec<Unit>,
 }
 
 /// A document with every name bound.
@@ -350,6 +362,8 @@ pub struct Gear {
     pub span: Span,
     /// Its ratings by name: rated, breaking, design_factor.
     pub ratings: BTreeMap<String, EntryId>,
+    /// A line of it has a fault, so that a rating may be stated there.
+    pub unread: bool,
 }
 
 /// A machine as stated.

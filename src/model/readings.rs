@@ -213,7 +213,7 @@ impl Readings {
                 }
                 None => {
                     let near = nearest(name, known.iter().map(String::as_str)).into_iter().map(String::from).collect();
-                    Found::Unknown { part: depth + 1, near, of, later: None }
+                    Found::Unknown { part: depth + 1, near, of, later: None, itself: false }
                 }
                 Some(_) => member(members, name, depth + 1, &of),
             },

@@ -1,10 +1,10 @@
 //! The statements of a sheet, from top to bottom.
 
 use crate::diagnostics::catalogue::files::UsedFileBroken;
-use crate::diagnostics::catalogue::machines::{FieldUnknown, HeadValue, SheetTwice};
+use crate::diagnostics::catalogue::machines::{HeadValue, SheetTwice};
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
 use crate::diagnostics::catalogue::units::ShownInWrong;
-use crate::diagnostics::{Finding, Label, Sink, nearest};
+use crate::diagnostics::{Finding, Label, Sink};
 use crate::model::decision;
 use crate::model::expressions::Reader;
 use crate::model::quantity::Quantity;
@@ -14,7 +14,7 @@ use crate::model::studies::Substitute;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State};
 use crate::source::{Extent, FileId, Home, Span};
-use crate::syntax::ast::{Evidence, Kind, Name, Setting, SheetHead, Statement, UnitText, Use};
+use crate::syntax::ast::{Evidence, Kind, Name, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -151,6 +151,9 @@ impl Resolver<'_> {
     pub(super) fn head(&mut self, head: Option<&SheetHead>) {
         let mut gravity = None;
         let is_root = self.home.file == self.root;
+        if is_root {
+            self.model.head.us_customary = self.material.preferences.us_customary;
+        }
         if let Some(head) = head {
             let mut cells: BTreeMap<String, String> = BTreeMap::new();
             let known: Vec<&str> =
@@ -161,6 +164,13 @@ impl Resolver<'_> {
                     self.unknown_setting(setting, "the head of a sheet", &known);
                     continue;
                 };
+                if let Some(sign) = found.rest.chars().next().filter(|sign| [':', '='].contains(sign)) {
+                    self.put(
+                        Extent::new(found.rest_at.start as usize, found.rest_at.start as usize + 1),
+                        &settings::with_sign(sign, &found.name),
+                    );
+                    continue;
+                }
                 match found.name.as_str() {
                     "gravity" => gravity = self.head_gravity(found.rest, found.rest_at),
                     "units" => match plain(found.rest).as_str() {
@@ -183,6 +193,7 @@ impl Resolver<'_> {
                         }
                     },
                     name => {
+                        self.cell(name, &found);
                         cells.insert(name.into(), plain(found.rest));
                         stands_at = Some(found).filter(|found| found.name == "revision").or(stands_at);
                     }
@@ -197,6 +208,10 @@ impl Resolver<'_> {
                 self.model.head.revisions = record;
                 self.model.head.cells = settings::HEAD.iter().filter_map(cell).collect();
             }
+        }
+        if is_root {
+            // The first unit that fits a quantity is taken, so those of the house come behind the sheet's own.
+            self.model.head.preferred.extend_from_slice(&self.material.preferences.units);
         }
         let id = gravity.unwrap_or_else(|| {
             let unit = crate::units::parse("m/s^2").ok();
@@ -254,6 +269,7 @@ impl Resolver<'_> {
     fn statement(&mut self, statement: &Statement, fragment: u32) {
         if let (Some(name), Some(scope)) = (defines(statement), self.scopes.get_mut(self.scope)) {
             scope.later.remove(&name.text);
+            scope.now = name.text.clone();
         }
         let placed = match statement {
             Statement::Sheet(_) => None,
@@ -293,6 +309,7 @@ impl Resolver<'_> {
                 if let Some(name) = &broken.name {
                     self.bind_quiet(name);
                 }
+                self.spoiled_by(&broken.text);
                 Some(Placed::Broken(self.home.span(broken.at)))
             }
         };
@@ -504,25 +521,6 @@ impl Resolver<'_> {
             _ => None,
         }
         .filter(|unit| unit.dimension == value.quantity.dimension)
-    }
-
-    /// Puts down that a setting is not understood.
-    pub(super) fn unknown_setting(&mut self, setting: &Setting, of: &str, known: &[&str]) {
-        let first = setting.words.first().map_or(setting.text.clone(), |word| word.text.clone());
-        let all = setting.words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join("_");
-        let mut near: Vec<&str> = nearest(&all, known.iter().copied());
-        if near.is_empty() {
-            near = nearest(&first, known.iter().copied());
-        }
-        let spaced = |name: &str| name.replace('_', " ");
-        let at = setting.words.first().map_or(setting.at, |word| word.at);
-        let finding = FieldUnknown {
-            text: first,
-            of: of.into(),
-            near: near.into_iter().map(spaced).collect(),
-            known: known.iter().map(|name| spaced(name)).collect(),
-        };
-        self.put(at, &finding);
     }
 }
 

@@ -1,10 +1,10 @@
 //! Which names a piece of text may use, and what each stands for.
 
-use crate::diagnostics::nearest;
+use crate::model::mends::meant;
 use crate::model::tree::EntryId;
 use crate::model::{Member, Model};
 use crate::source::Span;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a name stands for in a sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,6 +39,10 @@ pub(super) struct Scope {
     pub(super) blind: bool,
     /// Names that are defined further down, with their places.
     pub(super) later: BTreeMap<String, Span>,
+    /// The name that the statement being read defines.
+    pub(super) now: String,
+    /// Words at the head of statements with a fault: each may be the name that one of them was to define.
+    pub(super) spoiled: BTreeSet<String>,
     /// Kinds that are described further down, with their places.
     pub(super) later_kinds: BTreeMap<String, Span>,
 }
@@ -66,8 +70,8 @@ pub(super) enum Found {
     Quiet,
     /// Known, but not a value: what it is, and what may be asked of it.
     NotValue { what: String, members: Vec<String> },
-    /// Not known: the part of the path that is not, near misses, and whether it comes later.
-    Unknown { part: usize, near: Vec<String>, of: String, later: Option<Span> },
+    /// Not known: the part of the path that is not, near misses, and whether it comes later or is what is being defined.
+    Unknown { part: usize, near: Vec<String>, of: String, later: Option<Span>, itself: bool },
 }
 
 impl Lookup<'_> {
@@ -94,7 +98,7 @@ impl Lookup<'_> {
             Lookup::Kind { members, .. } => match parts {
                 ["pi"] => Found::Pi,
                 [name] => member(members, name, 0, "this kind"),
-                _ => Found::Unknown { part: 1, near: Vec::new(), of: "a name inside a kind".into(), later: None },
+                _ => Found::Unknown { part: 1, near: Vec::new(), of: "a name inside a kind".into(), later: None, itself: false },
             },
             Lookup::Sheet { scopes, scope } => in_sheet(scopes, *scope, parts, 0, model),
         }
@@ -109,17 +113,27 @@ fn in_sheet(scopes: &[Scope], at: usize, parts: &[&str], depth: usize, model: &M
         if *first == "pi" && rest.is_empty() {
             return Found::Pi;
         }
-        if scope.blind {
+        if scope.blind || scope.spoiled.contains(*first) {
             return Found::Quiet;
         }
-        let near = nearest(first, scope.names.keys().map(String::as_str)).into_iter().map(String::from).collect();
-        return Found::Unknown { part: depth, near, of: String::new(), later: scope.later.get(*first).copied() };
+        let mut near = meant(first, scope.names.keys().map(String::as_str));
+        if near.is_empty() {
+            near = within(scope, first, model);
+        }
+        let itself = *first == scope.now;
+        return Found::Unknown { part: depth, near, of: String::new(), later: scope.later.get(*first).copied(), itself };
     };
     match bound {
         Bound::Quiet => Found::Quiet,
         Bound::Entry(id) => match rest {
             [] => Found::Entry(*id),
-            _ => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("`{first}`, which is a value,"), later: None },
+            _ => Found::Unknown {
+                part: depth + 1,
+                near: Vec::new(),
+                of: format!("`{first}`, which is a value,"),
+                later: None,
+                itself: false,
+            },
         },
         Bound::Used(used) => match rest {
             [] => Found::NotValue { what: "a used file".into(), members: scopes.get(*used).map(visible).unwrap_or_default() },
@@ -132,6 +146,20 @@ fn in_sheet(scopes: &[Scope], at: usize, parts: &[&str], depth: usize, model: &M
         Bound::Train(train) => train_value(model, *train, first, rest, depth),
         Bound::Readings(readings) => model.readings.get(*readings).map_or(Found::Quiet, |readings| readings.find(first, rest, depth)),
     }
+}
+
+// The machines and pieces of gear that have something of that name, as it would be asked of them.
+fn within(scope: &Scope, name: &str, model: &Model) -> Vec<String> {
+    let has = |bound: &Bound| match bound {
+        Bound::Machine(at) => model.machines.get(*at).is_some_and(|machine| {
+            let worked = |at: &usize| model.instances.get(*at).is_some_and(|instance| instance.members.contains_key(name));
+            machine.fields.contains_key(name) || machine.instances.iter().any(worked)
+        }),
+        Bound::Train(at) => model.trains.get(*at).is_some_and(|train| train.members.contains_key(name)),
+        Bound::Gear(at) => model.gear.get(*at).is_some_and(|gear| gear.ratings.contains_key(name)),
+        _ => false,
+    };
+    scope.names.iter().filter(|(_, (bound, _))| has(bound)).map(|(of, _)| format!("{of}.{name}")).take(3).collect()
 }
 
 /// What a path leads to, through the used files it may name.
@@ -157,8 +185,8 @@ pub(super) fn member(members: &BTreeMap<String, Member>, name: &str, part: usize
         Some(Member::Without(why)) => Found::Without(why.clone()),
         Some(Member::Quiet) => Found::Quiet,
         None => {
-            let near = nearest(name, members.keys().map(String::as_str)).into_iter().map(String::from).collect();
-            Found::Unknown { part, near, of: of.into(), later: None }
+            let near = meant(name, members.keys().map(String::as_str));
+            Found::Unknown { part, near, of: of.into(), later: None, itself: false }
         }
     }
 }
@@ -176,12 +204,16 @@ fn gear_value(model: &Model, gear: usize, first: &str, rest: &[&str], depth: usi
     match rest {
         [rating] => match gear.ratings.get(*rating) {
             Some(id) => Found::Entry(*id),
+            None if gear.unread => Found::Quiet,
+            None if *rating == "rated" && gear.ratings.contains_key("breaking") => {
+                Found::Missing(format!("`{first}` states a breaking load and no design factor"))
+            }
             None if *rating == "rated" => Found::Missing(format!("`{first}` states no rated load")),
             None if *rating == "breaking" => Found::Missing(format!("`{first}` states no breaking load")),
             None if *rating == "design_factor" => Found::Missing(format!("`{first}` states no design factor")),
             None => {
-                let near = nearest(rating, ["rated", "breaking", "design_factor"]).into_iter().map(String::from).collect();
-                Found::Unknown { part: depth + 1, near, of: format!("the gear `{first}`"), later: None }
+                let near = meant(rating, ["rated", "breaking", "design_factor"]);
+                Found::Unknown { part: depth + 1, near, of: format!("the gear `{first}`"), later: None, itself: false }
             }
         },
         _ => Found::NotValue { what: "a piece of gear".into(), members: ["rated", "breaking", "design_factor"].map(String::from).to_vec() },
@@ -195,8 +227,8 @@ fn instrument_value(model: &Model, instrument: usize, first: &str, rest: &[&str]
         [name] => match locals.get(name) {
             Some(id) => Found::Entry(*id),
             None => {
-                let near = nearest(name, locals.into_keys()).into_iter().map(String::from).collect();
-                Found::Unknown { part: depth + 1, near, of: format!("the instrument `{first}`"), later: None }
+                let near = meant(name, locals.into_keys());
+                Found::Unknown { part: depth + 1, near, of: format!("the instrument `{first}`"), later: None, itself: false }
             }
         },
         _ => Found::NotValue { what: "an instrument".into(), members: locals.into_keys().map(String::from).collect() },
@@ -277,13 +309,15 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
             let other = train.others.iter().find(|other| other.word == *state);
             match place.and_then(|place| other.and_then(|other| other.instances.get(place))) {
                 Some(instance) => instance_value(model, *instance, name, depth + 3, &format!("the machine `{first}.{state}.{machine}`")),
-                None => Found::Unknown { part: depth + 2, near: Vec::new(), of: format!("the train `{first}`"), later: None },
+                None => {
+                    Found::Unknown { part: depth + 2, near: Vec::new(), of: format!("the train `{first}`"), later: None, itself: false }
+                }
             }
         }
         [state, name] if super::states::words().any(|word| word == *state) => Found::Without(in_that_state(first, state, name)),
         [machine, name] => match stage(machine) {
             Some(instance) => instance_value(model, instance, name, depth + 2, &format!("the machine `{first}.{machine}`")),
-            None => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("the train `{first}`"), later: None },
+            None => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("the train `{first}`"), later: None, itself: false },
         },
         _ => Found::NotValue { what: "a train".into(), members: train.members.keys().cloned().collect() },
     }

@@ -1,5 +1,6 @@
 //! The settings that every sheet, piece of gear, machine and train understands, and how a line is matched with a name.
 
+use crate::diagnostics::catalogue::slips::OtherSign;
 use crate::source::Extent;
 use crate::syntax::ast::Setting;
 
@@ -79,6 +80,15 @@ pub(super) fn matched<'s>(setting: &'s Setting, known: impl Fn(&str) -> bool) ->
         }
     }
     None
+}
+
+/// What is said of a sign between a setting and its value.
+pub(super) fn with_sign(sign: char, name: &str) -> OtherSign {
+    OtherSign {
+        found: sign.into(),
+        mend: format!("write the value straight after the name, as in `{} ...`", name.replace('_', " ")),
+        why: None,
+    }
 }
 
 /// Text as written in a head: a quoted string without its marks, or the words as they stand.

@@ -1,6 +1,6 @@
 //! A train: machines joined from effort to load, worked from the load.
 
-use crate::diagnostics::catalogue::machines::{FieldTwice, PortsUnlike, StationWrong};
+use crate::diagnostics::catalogue::machines::{FieldTwice, PortsUnlike, StationWrong, TrainReversed, TrainWithoutHand};
 use crate::diagnostics::nearest;
 use crate::model::definitions::label;
 use crate::model::elaborate::Work;
@@ -63,6 +63,11 @@ impl Resolver<'_> {
         }
         let end = stated.stations.last();
         let middle = stated.stations.get(1..stated.stations.len().saturating_sub(1)).unwrap_or_default();
+        if !self.reads_towards_the_load(&stated.stations) {
+            self.bind_quiet(&stated.name);
+            self.spoil_idle(middle);
+            return None;
+        }
         let machines: Option<Vec<(usize, Extent)>> = middle.iter().map(|station| self.stage(station)).collect();
         let load = match (end, &known, machines.as_ref().and_then(|machines| machines.last())) {
             (Some(Station::Label(_)), Some(known), Some((last, _))) => {
@@ -329,6 +334,37 @@ impl Resolver<'_> {
             }
         }
         None
+    }
+
+    // Whether a train is not written the other way about, and does not begin with a machine.
+    fn reads_towards_the_load(&mut self, stations: &[Station]) -> bool {
+        let (Some(Station::Named(first)), Some(last)) = (stations.first(), stations.last()) else { return true };
+        let joined = |stations: &[String]| stations.join(" -> ");
+        let mut names: Vec<String> = stations.iter().map(words).collect();
+        let free = match last {
+            Station::Named(path) => self.bound(path).is_none() && path.parts.len() == 1,
+            Station::Label(_) => false,
+        };
+        let parts: Vec<&str> = first.parts.iter().map(|part| part.text.as_str()).collect();
+        let force = match (Lookup::Sheet { scopes: &self.scopes, scope: self.scope }).find(&parts, &self.model) {
+            Found::Entry(id) => {
+                let quantity = self.model.entry(id).quantity;
+                quantity == Quantity::TORQUE || quantity == Quantity::FORCE || quantity == Quantity::MASS
+            }
+            _ => false,
+        };
+        if force && free {
+            names.reverse();
+            self.put(first.at, &TrainReversed { load: words_of(first), mended: joined(&names) });
+            return false;
+        }
+        if matches!(self.bound(first), Some(Bound::Machine(_))) {
+            self.spoil_idle(stations.get(..1).unwrap_or_default());
+            names.insert(0, "hand".into());
+            self.put(first.at, &TrainWithoutHand { machine: words_of(first), mended: joined(&names) });
+            return false;
+        }
+        true
     }
 
     fn load_end(&mut self, station: &Station) -> Option<EntryId> {

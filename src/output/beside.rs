@@ -29,9 +29,21 @@ pub(super) fn way(place: &str, address: &str) -> String {
     format!("{}{there}", "../".repeat(here.matches('/').count()))
 }
 
+/// A path as an address in a page: what RFC 3986 does not leave unreserved is written as its bytes.
+pub fn address(path: &str) -> String {
+    path.bytes().fold(String::new(), |mut address, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            address.push(char::from(byte));
+        } else {
+            address += &format!("%{byte:02X}");
+        }
+        address
+    })
+}
+
 #[cfg(test)]
 mod tests {
-    use super::way;
+    use super::{address, way};
 
     #[test]
     fn a_link_goes_up_as_far_as_the_page_is_down_and_no_further() {
@@ -40,5 +52,11 @@ mod tests {
         assert_eq!(way("yard/slip.html", "yard/more/a.html"), "more/a.html");
         assert_eq!(way("kinds/lever.html", "kinds/index.html"), "index.html");
         assert_eq!(way("slip.html", ""), "");
+    }
+
+    #[test]
+    fn an_address_survives_any_file_name() {
+        assert_eq!(address("yard/slip-2_b.html"), "yard/slip-2_b.html");
+        assert_eq!(address("Straße #1 50%.html"), "Stra%C3%9Fe%20%231%2050%25.html");
     }
 }

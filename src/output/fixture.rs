@@ -138,6 +138,7 @@ fn check(
     CheckRow {
         number: number.into(),
         anchor: format!("check-{}", number.to_lowercase()),
+        line: 40,
         title: title.into(),
         statement,
         demand: sides.0,

@@ -1,6 +1,7 @@
 //! The sheet, or what was found in several sheets, as JSON for other programs. Keys stand in one order, the schema
 //! number first; every number is at full precision and every printed number is there as text as well.
 
+use crate::sheet::Departure;
 use crate::sheet::parts::{CheckRow, Figure, Notice, SCHEMA, Sheet};
 use serde::Serialize;
 
@@ -18,6 +19,10 @@ pub struct Findings<'a> {
     pub sheet: Option<&'a Sheet>,
     /// The notices of this document.
     pub notices: &'a [Notice],
+    /// How the program failed on this document; empty when it did not.
+    pub fault: &'a str,
+    /// How its results stand to the accepted ones; none where nothing was accepted.
+    pub departure: Option<&'a Departure>,
 }
 
 #[derive(Serialize)]
@@ -32,6 +37,8 @@ struct One<'a> {
     complete: bool,
     notices: &'a [Notice],
     checks: Vec<Check<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted_results: Option<&'a Departure>,
 }
 
 #[derive(Serialize)]
@@ -56,6 +63,7 @@ pub fn notices_json(documents: &[Findings<'_>]) -> String {
             complete: document.sheet.is_some_and(|sheet| sheet.complete),
             notices: document.notices,
             checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
+            accepted_results: document.departure,
         })
         .collect();
     pretty(&All { schema: SCHEMA, sheets })
@@ -74,7 +82,7 @@ fn check(row: &CheckRow) -> Check<'_> {
     }
 }
 
-fn pretty<T: Serialize>(value: &T) -> String {
+pub(super) fn pretty<T: Serialize>(value: &T) -> String {
     // Plain structs with text keys cannot fail to serialise; the object below is what a reader would get if they did.
     let mut text = serde_json::to_string_pretty(value).unwrap_or_else(|_| format!("{{\n  \"schema\": {SCHEMA}\n}}"));
     text.push('\n');
@@ -109,8 +117,8 @@ mod tests {
     fn findings_of_a_file_that_could_not_be_read_say_so() {
         let sheet = fullest();
         let text = notices_json(&[
-            Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices },
-            Findings { path: "b.md", sheet: None, notices: &[] },
+            Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices, fault: "", departure: None },
+            Findings { path: "b.md", sheet: None, notices: &[], fault: "", departure: None },
         ]);
         let read: serde_json::Value = serde_json::from_str(&text).expect("our own JSON");
         assert_eq!(read["schema"], 1);

@@ -8,11 +8,11 @@ use std::borrow::Cow;
 
 /// From this many characters of its one-line text a formula is set in pieces, so that the line can be broken at its
 /// topmost operators. The working column holds about 66 characters, that of a phone about half as many.
-const LONG: usize = 30;
+const LONG: usize = 24;
 
 /// A stretch of more characters than this, which cannot be broken, may be wider than a window of 320 px and has to be
 /// scrolled there; so that this can be done from the keyboard, it can be given the focus.
-const REACH: usize = 36;
+const REACH: usize = 24;
 
 /// Presentation MathML of `math`. `display` sets sums with their limits above and below and fractions full size. A long
 /// formula comes as several `math` elements in one `span`, which break between them as words do.

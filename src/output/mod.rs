@@ -1,6 +1,6 @@
 //! A finished sheet on paper, on a terminal, or as data for another program.
 //!
-//! *Takes and gives*: a [`Sheet`](crate::sheet::parts::Sheet) or its notices in; text in HTML, JSON or plain out.
+//! *Takes and gives*: a [`Sheet`](crate::sheet::parts::Sheet) or its notices in; text in HTML, JSON, CSV, SARIF, XML or plain out.
 //! *Never*: works anything out, rounds a number, or reads the world; what is printed already stands in the sheet as text.
 //! *To add*: a writer is a file here and its line below; a part of the page is a file in `templates/` and its line in
 //! `templates.rs`.
@@ -8,11 +8,14 @@
 mod beside;
 mod comparing_text;
 mod comparison;
+mod departure;
 mod draws_text;
 mod excerpt;
 mod html;
 mod index;
 mod json;
+mod json_schema;
+mod junit;
 mod kind_text;
 mod kinds_index;
 mod linear;
@@ -21,8 +24,10 @@ mod mathml;
 mod plain;
 mod prose;
 mod reading_text;
+mod sarif;
 mod scripts;
 mod svg;
+mod table;
 mod templates;
 mod terminal;
 mod view;
@@ -36,16 +41,21 @@ mod reader;
 #[cfg(test)]
 mod reading_fixture;
 
-pub use beside::Beside;
+pub use beside::{Beside, address};
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
+pub use departure::departure_text;
 pub use html::{banner, html, html_beside, html_on_paper};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
+pub use json_schema::json_schema;
+pub use junit::junit;
 pub use kind_text::reference;
 pub use kinds_index::{KindEntry, kinds_index};
 pub use linear::linear;
 pub use mathml::mathml;
 pub use plain::text;
+pub use sarif::sarif;
 pub use scripts::script_sources;
 pub use svg::svg;
-pub use terminal::{Style, notice};
+pub use table::{Table, table};
+pub use terminal::{Style, fault_words, notice};

@@ -14,7 +14,7 @@ const ENDED_BY: &[(&str, &[&str])] = &[
 ];
 
 /// Ends the elements on top of `open` whose end may be left out before `next` begins; with nothing next, before an end.
-fn end_left_out<'m>(open: &mut Vec<&'m str>, next: Option<&str>, ended: &str) {
+fn end_left_out(open: &mut Vec<&str>, next: Option<&str>, ended: &str) {
     while let Some(top) = open.last().filter(|top| **top != ended) {
         let Some((_, before)) = ENDED_BY.iter().find(|(name, _)| name == top) else { return };
         if next.is_some_and(|next| !before.contains(&next)) {

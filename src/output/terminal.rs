@@ -26,6 +26,11 @@ const WIDTH: usize = 80;
 /// Columns of an excerpt; a longer line is cut away from its mark.
 const LONGEST: usize = 160;
 
+/// Owns up to a fault of the program.
+pub fn fault_words(fault: &str) -> String {
+    format!("this is a fault of the program, not of the sheet: {fault}")
+}
+
 /// The finding, ending with a line feed. Tabs and wide characters in the excerpt are allowed for.
 pub fn notice(notice: &Notice, style: Style) -> String {
     let hue = match notice.severity.as_str() {

@@ -9,13 +9,14 @@ use crate::measure::{Doubt, Freedom, Repeats};
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Tree, TreeForm};
-use crate::model::{Direction, Member, Model, Owner, Purpose, Role};
+use crate::model::{Condition, Direction, Member, Model, Owner, Purpose, Role};
 use crate::program::carry::{Carried, apart, carry, freedom};
 use crate::program::fits;
 use crate::program::lower::{Program, Source, lower};
 use crate::program::operations::{Operation, value};
 use crate::program::residue;
 use crate::program::together::{Together, together};
+use crate::source::Span;
 use crate::syntax::ast::{Meaning, Relation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -329,7 +330,11 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
                 })
             });
             outcomes.push(outcome);
-            let (Some(outcome), Some(place)) = (outcome, place) else { continue };
+            let (Some(outcome), Some(place)) =
+                (outcome, place.map(|place| setting_of(model, instance.machine, condition).unwrap_or(place)))
+            else {
+                continue;
+            };
             if instance.beside {
                 // Nobody asked for this state: that it cannot be is an answer, not a fault.
                 if !outcome.holds && condition.purpose == Purpose::Limit && !refused {
@@ -362,6 +367,29 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
             }
         }
         evaluation.conditions.push(outcomes);
+    }
+}
+
+// The setting of the machine that a condition speaks of, where it speaks of one.
+fn setting_of(model: &Model, machine: usize, condition: &Condition) -> Option<Span> {
+    let mut settings = Vec::new();
+    for side in [&condition.left, &condition.right] {
+        side.each_entry(&mut |id| {
+            let entry = model.entry(id);
+            // What is asked for each part is a list of the machine at work, made of the one setting.
+            let stated = match model.machines.get(machine).and_then(|machine| machine.fields.get(&entry.local)) {
+                Some(field) if matches!(entry.owner, Owner::Instance(_)) => model.entry(*field),
+                _ => entry,
+            };
+            let given = stated.owner == Owner::Machine(machine) && stated.role == (Role::Field { given: true });
+            if given && !settings.contains(&stated.span) {
+                settings.push(stated.span);
+            }
+        });
+    }
+    match settings.as_slice() {
+        [only] => Some(*only),
+        _ => None,
     }
 }
 

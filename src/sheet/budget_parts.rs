@@ -1,10 +1,11 @@
 //! Budgets as plain data, and the correlations of inputs.
 
 use crate::sheet::parts::{Figure, Math};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Where the doubt of a checked quantity comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Budget {
     /// The titles of the checks it stands in.
     pub checks: Vec<String>,
@@ -21,7 +22,7 @@ pub struct Budget {
 }
 
 /// One input of a budget.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BudgetRow {
     /// Anchor of the input.
     pub anchor: String,
@@ -50,7 +51,7 @@ pub struct BudgetRow {
 }
 
 /// A correlation of two inputs.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CorrelationRow {
     /// Anchor and name of one input.
     pub first: Named,
@@ -65,7 +66,7 @@ pub struct CorrelationRow {
 }
 
 /// Something with a name, and where it stands.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Named {
     /// Anchor.
     pub anchor: String,

@@ -78,7 +78,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: Vec::new(),
         instruments: Vec::new(),
     };
-    let checks = checks::rows(&setter);
+    let checks = checks::rows(&setter, work.sources);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
     let (inputs, assumptions) = registers(&setter);

@@ -1,15 +1,18 @@
 //! What is printed of a check.
 
 use crate::sheet::parts::{Figure, Math};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A check.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CheckRow {
     /// Printed number, `C4`.
     pub number: String,
     /// Anchor.
     pub anchor: String,
+    /// Line of the document that it is stated in, from 1.
+    pub line: usize,
     /// What is checked.
     pub title: String,
     /// The comparison as written, as mathematics.

@@ -9,6 +9,7 @@ use crate::sheet::parts::{CheckRow, Figure};
 use crate::sheet::symbols::anchor;
 use crate::sheet::verdicts::{Verdict, chance, decide, rule_words};
 use crate::sheet::working::Setter;
+use crate::source::Sources;
 use crate::syntax::ast::Relation;
 use crate::units::Nature;
 
@@ -29,7 +30,7 @@ const DOUBT: &str = "A number after ± is the expanded uncertainty with coverage
 propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.";
 
 /// The rows of all checks, in the order of the document, governing one marked.
-pub(super) fn rows(setter: &Setter<'_>) -> Vec<CheckRow> {
+pub(super) fn rows(setter: &Setter<'_>, sources: &Sources) -> Vec<CheckRow> {
     let mut rows: Vec<(CheckRow, Option<Rank>)> =
         setter.model.checks.iter().enumerate().map(|(at, check)| row(setter, at, check)).collect();
     // The gravest verdict governs, and among equals the one that uses most of its capacity; the first of those.
@@ -42,7 +43,12 @@ pub(super) fn rows(setter: &Setter<'_>) -> Vec<CheckRow> {
     if let Some((row, _)) = governing.and_then(|at| rows.get_mut(at)) {
         row.governing = true;
     }
-    rows.into_iter().map(|(row, _)| row).collect()
+    let mut rows: Vec<CheckRow> = rows.into_iter().map(|(row, _)| row).collect();
+    for (row, check) in rows.iter_mut().zip(&setter.model.checks) {
+        let start = sources.in_file(check.span).start;
+        row.line = sources.file(check.span.home.file).map_or(1, |file| file.text.lines().line_of(start));
+    }
+    rows
 }
 
 // How grave a check is: its verdict, and how much of its capacity it uses.
@@ -105,6 +111,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     let row = CheckRow {
         number: format!("C{}", at + 1),
         anchor: anchor(&format!("check-{}", at + 1)),
+        line: 1,
         title: check.title.clone(),
         statement: setter.comparison(&check.left, check.relation, &check.right),
         demand: print(check.demand(), demand),

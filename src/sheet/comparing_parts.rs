@@ -1,10 +1,11 @@
 //! What is printed of laws and agreements.
 
 use crate::sheet::parts::{Figure, Math, SketchPart};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A law: a straight line through readings of effort and load.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LawReport {
     /// Printed number, `L1`.
     pub number: String,
@@ -33,7 +34,7 @@ pub struct LawReport {
 }
 
 /// A part of a law.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LawRow {
     /// What it is: "Slope", "Limiting efficiency" ...
     pub quantity: String,
@@ -46,7 +47,7 @@ pub struct LawRow {
 }
 
 /// One trial beside the line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LawTrial {
     /// Its place in the lists, from 1.
     pub number: usize,
@@ -63,7 +64,7 @@ pub struct LawTrial {
 }
 
 /// A prediction beside what was measured.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AgreementRow {
     /// Printed number, `A1`.
     pub number: String,

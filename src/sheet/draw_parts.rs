@@ -1,10 +1,11 @@
 //! What a sheet tells of draws: results beside their first-order values, and histograms.
 
 use crate::sheet::parts::{Figure, Math, SketchPart};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The distributions of results, by draws (`propagate`).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PropagationReport {
     /// Printed number, `P1`.
     pub number: String,
@@ -29,7 +30,7 @@ pub struct PropagationReport {
 }
 
 /// One result that was drawn.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PropagationResult {
     /// What it is, in words or as written.
     pub title: String,
@@ -54,7 +55,7 @@ pub struct PropagationResult {
 }
 
 /// A result by one method.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PropagationRow {
     /// The method.
     pub from: String,
@@ -69,7 +70,7 @@ pub struct PropagationRow {
 }
 
 /// A bar of a histogram.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PropagationBin {
     /// From.
     pub low: Figure,

@@ -1,10 +1,11 @@
 //! A body cut free, as plain data: every force on it with its giver, the couples where it is seen along an axis, its drawing.
 
 use crate::sheet::parts::SketchPart;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A body cut free, with everything that acts on it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FreeBodyPart {
     /// Its drawing.
     #[serde(flatten)]
@@ -16,7 +17,7 @@ pub struct FreeBodyPart {
 }
 
 /// A force on a body that was cut free.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ForceOn {
     /// The sheet's name of it.
     pub symbol: String,
@@ -31,7 +32,7 @@ pub struct ForceOn {
 }
 
 /// A couple on a body that was cut free.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CoupleOn {
     /// The sheet's name of it.
     pub symbol: String,

@@ -3,10 +3,11 @@
 
 use crate::sheet::free_body_parts::FreeBodyPart;
 use crate::sheet::parts::{Math, SketchPart};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A kind as its document describes it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct KindReport {
     /// Anchor made from the word: `kind-tackle`.
     pub anchor: String,
@@ -44,7 +45,7 @@ pub struct KindReport {
 }
 
 /// The ends of a machine.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PortsRow {
     /// In words: "from load (a force) to effort (a force)".
     pub text: String,
@@ -53,7 +54,7 @@ pub struct PortsRow {
 }
 
 /// A field of a kind.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FieldRow {
     /// As it is written in a machine: `sheave loss`.
     pub name: String,
@@ -74,7 +75,7 @@ pub struct FieldRow {
 }
 
 /// An option of a kind.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct OptionRow {
     /// As it is written in a machine: `friction rule`.
     pub name: String,
@@ -87,7 +88,7 @@ pub struct OptionRow {
 }
 
 /// The formulas of one name. Of several alternatives exactly one holds in a machine at work.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FormulaGroup {
     /// The name in the source.
     pub name: String,
@@ -100,7 +101,7 @@ pub struct FormulaGroup {
 }
 
 /// One alternative of a name.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Formula {
     /// What it is, in words; perhaps empty.
     pub label: String,
@@ -115,7 +116,7 @@ pub struct Formula {
 }
 
 /// What an index runs over, both ends included.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Runs {
     /// The index.
     pub index: Math,
@@ -126,7 +127,7 @@ pub struct Runs {
 }
 
 /// A limit or a question, turned round to what brings it about; or what a machine holds its load by.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ConditionRow {
     /// The comparison: for a limit or question the case in which it speaks, otherwise as written.
     pub case: Math,
@@ -139,7 +140,7 @@ pub struct ConditionRow {
 }
 
 /// A caution of a kind.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct KindCaution {
     /// What it says.
     pub text: String,

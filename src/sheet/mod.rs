@@ -6,6 +6,7 @@
 
 mod agreements;
 mod answers;
+mod baseline;
 mod budget_parts;
 mod budgets;
 mod build;
@@ -40,6 +41,7 @@ mod verdicts;
 mod working;
 mod written;
 
+pub use baseline::{Accepted, Departure, MovedResult, TOLERANCE, accepted, baseline_text, departure, read_baseline};
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
 pub use digests::digest;

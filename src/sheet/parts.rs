@@ -8,13 +8,14 @@ pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, Propagatio
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
 
 /// One document, evaluated and ready to print.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Sheet {
     /// [`SCHEMA`].
     pub schema: u32,
@@ -85,7 +86,7 @@ pub struct Sheet {
 }
 
 /// The cells of the title block (after ISO 7200): label above value.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct TitleBlock {
     /// Sheet number, perhaps empty.
     pub number: String,
@@ -96,7 +97,7 @@ pub struct TitleBlock {
 }
 
 /// One cell of the title block.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Cell {
     /// Small label.
     pub label: String,
@@ -105,7 +106,7 @@ pub struct Cell {
 }
 
 /// One line of the revision record.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct RevisionRow {
     /// Its letter or number.
     pub revision: String,
@@ -118,7 +119,7 @@ pub struct RevisionRow {
 }
 
 /// One line of the answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct AnswerLine {
     /// What it answers: "Question", "Governing check" ...
     pub label: String,
@@ -129,7 +130,7 @@ pub struct AnswerLine {
 }
 
 /// A heading of the prose.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Heading {
     /// 1 to 6.
     pub level: u8,
@@ -140,7 +141,7 @@ pub struct Heading {
 }
 
 /// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Figure {
     /// Digits, grouped, with a proper minus: `18.14`.
     pub number: String,
@@ -162,7 +163,7 @@ pub struct Figure {
 }
 
 /// A stretch of the document.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "block", rename_all = "snake_case")]
 pub enum Block {
     /// Prose as clean HTML, values set in.
@@ -256,7 +257,7 @@ pub enum Block {
 }
 
 /// One line of working: symbol, formula, substitution, result, reference.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WorkingLine {
     /// Printed number, `12` or `12.3`; unique in the sheet.
     pub number: String,
@@ -283,7 +284,7 @@ pub struct WorkingLine {
 }
 
 /// Mathematics as data; the page turns it into MathML, the terminal into one line of text.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "m", rename_all = "snake_case")]
 pub enum Math {
     /// A number as printed.
@@ -317,7 +318,7 @@ pub enum Math {
 }
 
 /// An input, an assumption, or a setting of a machine.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct InputRow {
     /// Anchor.
     pub anchor: String,
@@ -351,7 +352,7 @@ pub struct InputRow {
 }
 
 /// A name and where it stands.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct NamedPlace {
     /// The name in words.
     pub name: String,
@@ -360,7 +361,7 @@ pub struct NamedPlace {
 }
 
 /// A piece of gear.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct GearRow {
     /// Anchor.
     pub anchor: String,
@@ -373,7 +374,7 @@ pub struct GearRow {
 }
 
 /// A machine, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MachineReport {
     /// Anchor.
     pub anchor: String,
@@ -416,7 +417,7 @@ pub struct MachineReport {
 }
 
 /// One of the answers every machine gives about its effort.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct EffortAnswer {
     /// "Least effort that raises it" ...
     pub question: String,
@@ -427,7 +428,7 @@ pub struct EffortAnswer {
 }
 
 /// One row of a machine's summary.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SummaryRow {
     /// "Effort", "Mechanical advantage", "Efficiency", "Velocity ratio", "Work in" ...
     pub quantity: String,
@@ -440,7 +441,7 @@ pub struct SummaryRow {
 }
 
 /// A drawing and its text equivalent. The shapes are printed by the output room.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SketchPart {
     /// One line that names it.
     pub title: String,
@@ -452,7 +453,7 @@ pub struct SketchPart {
 }
 
 /// A train, worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TrainReport {
     /// Anchor.
     pub anchor: String,
@@ -481,7 +482,7 @@ pub struct TrainReport {
 }
 
 /// Where two stations of a train meet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Joint {
     /// The station on the effort side.
     pub from: String,
@@ -496,7 +497,7 @@ pub struct Joint {
 }
 
 /// One line of the work balance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BalanceRow {
     /// "work in", "loss in falls", "work out", "difference".
     pub label: String,
@@ -507,7 +508,7 @@ pub struct BalanceRow {
 }
 
 /// A symbol with its meaning.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Symbol {
     /// The symbol.
     pub symbol: Math,
@@ -520,7 +521,7 @@ pub struct Symbol {
 }
 
 /// A caution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CautionRow {
     /// What it says.
     pub text: String,
@@ -529,7 +530,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -550,7 +551,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,
@@ -567,7 +568,7 @@ pub struct Place {
 }
 
 /// A named value for machines to read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct NamedValue {
     /// Full name: `haul.falls.effort`.
     pub name: String,
@@ -580,7 +581,7 @@ pub struct NamedValue {
 }
 
 /// What made this sheet, and from what.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ToolRecord {
     /// `parbuckle`.
     pub program: String,

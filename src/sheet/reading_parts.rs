@@ -2,10 +2,11 @@
 //! trials of one direction, and what has to be said of it.
 
 use crate::sheet::parts::{Figure, SketchPart, WorkingLine};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A block of readings.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadingsReport {
     /// Printed number, `R1`.
     pub number: String,
@@ -36,7 +37,7 @@ pub struct ReadingsReport {
 }
 
 /// A column of readings.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadColumn {
     /// "load", "effort travel" ...
     pub title: String,
@@ -45,7 +46,7 @@ pub struct ReadColumn {
 }
 
 /// A trial as it was read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadRow {
     /// What the trial is called.
     pub trial: String,
@@ -58,7 +59,7 @@ pub struct ReadRow {
 }
 
 /// One reading.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadCell {
     /// Anchor.
     pub anchor: String,
@@ -75,7 +76,7 @@ pub struct ReadCell {
 }
 
 /// A table of results, one row a trial.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadResults {
     /// How each column is worked, once for all its rows.
     pub formulas: Vec<WorkingLine>,
@@ -86,7 +87,7 @@ pub struct ReadResults {
 }
 
 /// One row of results.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ResultRow {
     /// The trial; empty in a table of loads.
     pub trial: String,
@@ -97,7 +98,7 @@ pub struct ResultRow {
 }
 
 /// The trials of one direction.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadGroup {
     /// `raising`, `holding` or `lowering`.
     pub direction: String,
@@ -110,7 +111,7 @@ pub struct ReadGroup {
 }
 
 /// A measured efficiency above 100 %.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Alarm {
     /// "trial 3", "all trials raising" ...
     pub trial: String,

@@ -1,10 +1,11 @@
 //! What is printed of `vary` and `size`.
 
 use crate::sheet::parts::{Figure, Math, SketchPart};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Results over a run of values (`vary`), or the value that serves (`size`).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StudyReport {
     /// Printed number, `S2`.
     pub number: String,
@@ -35,7 +36,7 @@ pub struct StudyReport {
 }
 
 /// A column of a study.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StudyColumn {
     /// What it is, in words or as written.
     pub title: String,
@@ -44,7 +45,7 @@ pub struct StudyColumn {
 }
 
 /// One value tried.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StudyRow {
     /// The value.
     pub value: Figure,

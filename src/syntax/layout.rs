@@ -28,7 +28,7 @@ pub(crate) enum Form {
 const WITH_SETTINGS: [&str; 9] = ["sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
 // Settings of a sheet's head that say who and when, and not what; so do its own number and title.
 const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
-const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];
+pub(crate) const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];
 
 /// The lines of `text`, laid out; as many as came in, less blank lines where several stood together or at an end.
 /// `None` stands for a line to be dropped, so that line numbers can be followed.

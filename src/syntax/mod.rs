@@ -20,6 +20,7 @@ mod parser;
 mod read;
 mod readings;
 mod recover;
+mod slips;
 mod split;
 mod studies;
 #[cfg(test)]

@@ -1,10 +1,11 @@
 //! The way through one fence: cut it into statements, read each on its own, keep what is broken with its name.
 
-use crate::diagnostics::catalogue::syntax;
+use crate::diagnostics::catalogue::{slips, syntax};
 use crate::diagnostics::{Sink, nearest};
 use crate::source::{Extent, Home};
 use crate::syntax::ast::{Ast, Broken, DoubtAlone, KindItem, Name, Setting, Stated, Statement};
 use crate::syntax::expression::{Fault, Lowered, Reader};
+use crate::syntax::layout::EVIDENCE;
 use crate::syntax::lower::Under;
 use crate::syntax::parser::{Grammar, Piece, Rule};
 use crate::syntax::split::{Line, groups, lines, whole};
@@ -44,10 +45,63 @@ pub fn parse(text: &str, home: Home, sink: &mut Sink) -> Ast {
         let at = whole(loose);
         statements.push(Statement::Broken(Broken { name: None, text: cut(text, at).to_string(), at }));
     }
-    for group in groups(rest) {
+    let rest = below_their_statements(text, rest, home, sink);
+    for group in groups(&rest) {
         statements.push(statement(text, group, home, sink));
     }
     Ast { statements }
+}
+
+// Lines that begin at the margin and yet belong to the statement just above, which are told and read as if they were indented.
+fn below_their_statements(text: &str, lines: &[Line], home: Home, sink: &mut Sink) -> Vec<Line> {
+    let mut read = lines.to_vec();
+    let mut above: Option<(&str, Extent)> = None;
+    let mut told = None;
+    for (place, line) in lines.iter().enumerate() {
+        if line.indent > 0 {
+            continue;
+        }
+        let said = cut(text, line.at);
+        let word = head_word(said);
+        if let Some((form, at)) = above
+            && says_of(form, word, said)
+        {
+            // Once for each statement: what is wrong with the lines below is the same.
+            if told != Some(at) {
+                told = Some(at);
+                let above = at_head(cut(text, at));
+                let span = home.span(Extent::new(0, word.len()).shifted(line.at.start));
+                sink.push(span, &slips::NotIndented { word: word.into(), above });
+            }
+            let mut beside = [place + 1, place.wrapping_sub(1)].into_iter().filter_map(|at| lines.get(at)).map(|line| line.indent);
+            let indent = beside.find(|indent| *indent > 0).unwrap_or(4);
+            read.get_mut(place).into_iter().for_each(|line| line.indent = indent);
+        } else {
+            above = Some((word, line.at));
+        }
+    }
+    read
+}
+
+// The statement in two words, `machine falls`.
+fn at_head(said: &str) -> String {
+    let words: Vec<&str> = said.split(|c: char| !(c.is_alphanumeric() || c == '_')).filter(|word| !word.is_empty()).take(2).collect();
+    format!("`{}`", words.join(" "))
+}
+
+// Whether a line at the margin that begins with `word` can only be meant as one of the statement `form` above it.
+fn says_of(form: &str, word: &str, said: &str) -> bool {
+    let plain = said.split('"').step_by(2).collect::<String>();
+    if form == "kind" && ITEMS.contains(&word) {
+        return true;
+    }
+    if EVIDENCE.contains(&word) {
+        return said.get(word.len()..).is_some_and(|rest| rest.trim_start().starts_with('"'));
+    }
+    let has_lines = ["sheet", "gear", "instrument", "machine", "load", "train", "propagate", "law"].contains(&form);
+    let other = STATEMENTS.contains(&word) || LATER.contains(&word) || plain.contains(['=', '>', '→']) || plain.contains("≤");
+    let near = !nearest(word, STATEMENTS).is_empty() && !["date", "load"].contains(&word);
+    has_lines && !other && !near && word.starts_with(char::is_alphabetic)
 }
 
 /// Reads the value part of a setting: `VALUE [± DOUBT] [as UNIT] EVIDENCE*`. `text` begins `offset` bytes into its home.
@@ -256,7 +310,8 @@ fn setting(text: &str, group: &[Line]) -> Setting {
     let mut words = Vec::new();
     let mut start = 0;
     for piece in body.split_inclusive(char::is_whitespace) {
-        let word = piece.trim_end();
+        // A colon behind the name is told where the value is read.
+        let word = piece.trim_end().trim_end_matches(':');
         let plain = word.chars().all(|c| c.is_alphanumeric() || c == '_') && word.starts_with(|c: char| c.is_alphabetic() || c == '_');
         if !word.is_empty() {
             if !plain {

@@ -5,6 +5,7 @@ use crate::diagnostics::catalogue::syntax;
 use crate::source::Extent;
 use crate::syntax::expression::Fault;
 use crate::syntax::parser::Rule;
+use crate::syntax::slips::Stop;
 use pest::error::{Error, ErrorVariant, InputLocation};
 
 /// How many brackets may stand inside each other.
@@ -60,6 +61,9 @@ pub(crate) fn scan(text: &str, base: u32) -> Option<Fault> {
                     Some(_) => {}
                 }
             }
+            '=' if next == Some('=') && compares(text) => {
+                return Some(Fault::new(Extent::new(at, at + 2).shifted(base), syntax::EqualsInComparison {}));
+            }
             ':' | '=' if next == Some('=') => {
                 let place = Extent::new(at, at + 2).shifted(base);
                 return Some(Fault::new(place, syntax::DoubledEquals { found: format!("{letter}=") }));
@@ -74,6 +78,10 @@ pub(crate) fn scan(text: &str, base: u32) -> Option<Fault> {
     let (at, bracket) = open.pop()?;
     let close = if bracket == '(' { ")" } else { "]" };
     Some(Fault::new(one(at, bracket, base), syntax::UnclosedBracket { bracket: bracket.to_string(), close: close.into() }))
+}
+
+fn compares(text: &str) -> bool {
+    ["check", "limit", "question", "sustains"].iter().any(|form| text.starts_with(form))
 }
 
 fn decimal_comma(text: &str, comma: usize, base: u32) -> Fault {
@@ -166,13 +174,20 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
     };
     let rest = text.get(at..).unwrap_or("");
     let before = text.get(..at).unwrap_or("").trim_end();
+    let wants = |rule: Rule| expected.contains(&rule);
     let found: String = {
+        let arrow: String = rest.chars().take_while(|c| "=-–—>".contains(*c)).collect();
         let word: String = rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
-        if word.is_empty() { rest.chars().take(1).collect() } else { word }
+        if wants(Rule::arrow) && !arrow.is_empty() {
+            arrow
+        } else if word.is_empty() {
+            rest.chars().take(1).collect()
+        } else {
+            word
+        }
     };
     // At the end, the caret stands just behind the last thing that was read.
     let place = if found.is_empty() { Extent::new(before.len(), before.len()) } else { Extent::new(at, at + found.len()) }.shifted(base);
-    let wants = |rule: Rule| expected.contains(&rule);
     let value =
         [Rule::quantity, Rule::unit_term, Rule::expression, Rule::named, Rule::group, Rule::list, Rule::path].into_iter().any(wants);
     let last: String = before.rsplit(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or("").to_string();
@@ -185,6 +200,10 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
     }
     let form = text.split_whitespace().next().unwrap_or("").to_string();
     if let Some(fault) = by_form(&form, before, &found, place, &wants, &last) {
+        return fault;
+    }
+    let stop = Stop { text, base, at, value, end: wants(Rule::EOI), equals: wants(Rule::equals), compared: wants(Rule::at_most) };
+    if let Some(fault) = stop.slip() {
         return fault;
     }
     if value && rest.starts_with('.') && rest.chars().nth(1).is_some_and(|c| c.is_ascii_digit()) {
@@ -213,7 +232,9 @@ pub(crate) fn diagnose(text: &str, base: u32, error: &Error<Rule>) -> Fault {
         return Fault::new(place, syntax::MissingUnit {});
     }
     if wants(Rule::equals) && !found.starts_with(['(', '.']) {
-        return Fault::new(place, syntax::MissingEquals { after: last });
+        // Behind the text on the page stands the `=`; what is missing one is the name all the same.
+        let after = if last.is_empty() { text.split_whitespace().nth(1).unwrap_or("").to_string() } else { last };
+        return Fault::new(place, syntax::MissingEquals { after });
     }
     if value && (found.is_empty() || found == "\"" || evidence_word(&found)) {
         let after = if tail.is_alphanumeric() || tail == '_' { format!("`{last}`") } else { format!("`{tail}`") };

@@ -282,8 +282,8 @@ const MISTAKES: &[(&str, &str, usize, usize)] = &[
     ("x = 3 * 2 kN*m", "star-in-unit", 1, 11),
     ("x = from + 1", "missing-value", 1, 5),
     ("x = 2 + * 3", "two-operators", 1, 9),
-    ("x = 2 3", "unexpected-text", 1, 7),
-    ("take a = 3 kg ticket", "unexpected-text", 1, 15),
+    ("x = 2 3", "operator-missing", 1, 7),
+    ("take a = 3 kg ticket", "other-word", 1, 15),
     ("take a = 3 kg from ticket", "missing-quoted-text", 1, 20),
     ("take a = 3 kg from", "missing-quoted-text", 1, 19),
     ("take a = 3 kg ±", "doubt-without-amount", 1, 16),
@@ -329,7 +329,7 @@ const MISTAKES: &[(&str, &str, usize, usize)] = &[
     ("kind k\n    relation a = 2 when raising when moving", "clause-twice", 2, 33),
     ("kind k\n    caution", "missing-quoted-text", 2, 12),
     ("use gear.md", "missing-quoted-text", 1, 5),
-    ("take a = 3 kg\n    wrong", "unexpected-text", 2, 5),
+    ("take a = 3 kg\n    wrong", "runs-on", 2, 5),
 ];
 
 #[test]

@@ -1,7 +1,7 @@
 //! A real Chromium without a window, spoken to over two pipes in the Chrome DevTools Protocol: one JSON object a message,
 //! a zero byte after each. One process serves every test; it ends, and its profile is removed, when the tests end.
 
-use crate::support::checkers;
+use crate::support::{checkers, folders};
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
@@ -76,6 +76,7 @@ impl Browser {
         command.args(["--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-extensions"]);
         // The pages are our own, and a container seldom lets a browser make a sandbox.
         command.args(["--no-sandbox", "--disable-dev-shm-usage", "about:blank"]);
+        command.env("FONTCONFIG_FILE", folders::project().join("tests/pages/fonts.conf"));
         let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("a shell starts");
         let (to, from) = (child.stdin.take().expect("a pipe"), child.stdout.take().expect("a pipe"));
         // It ends when its pipes are closed; whoever waits for it clears its entry among the processes.

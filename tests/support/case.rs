@@ -140,8 +140,8 @@ fn one_case(lines: &[String], heading: usize, last: usize, fences_of_case: Vec<F
                 let path = fence.info.trim_start_matches("file").trim().to_string();
                 let mut text: Vec<String> = lines[..fence.open].iter().map(|_| String::new()).collect();
                 text.extend(lines[fence.open..inside.end - 1].iter().cloned());
-                // A table of readings has no fences of its own: all of it is what findings may be marked in.
-                if path.ends_with(".csv") {
+                // A table of readings or a project file has no fences of its own: findings may be marked in all of it.
+                if !path.ends_with(".md") {
                     marks_of(lines, inside.clone(), &path, &mut case);
                 }
                 for inner in fences(&lines[fence.open..inside.end - 1], fence.open + 1) {

@@ -15,9 +15,11 @@ pub struct Seen {
 /// Compiles `documents` with `engine`, the first being the one whose sheet is wanted.
 pub fn compile_with(engine: &mut Engine, documents: &[Document]) -> Seen {
     let files = documents.iter().fold(MemoryFiles::new(), |files, document| files.with(&document.path, &document.text));
-    let roots: Vec<SheetPath> = documents.iter().map(|document| SheetPath::new(&document.path)).collect();
+    let sheets = documents.iter().filter(|document| !document.path.ends_with(".toml"));
+    let roots: Vec<SheetPath> = sheets.map(|document| SheetPath::new(&document.path)).collect();
     let report = engine.compile(&files, &roots);
-    let mut notices: Vec<Notice> = report.outcomes.iter().flat_map(|outcome| outcome.notices.clone()).collect();
+    let mut notices: Vec<Notice> =
+        report.outcomes.iter().flat_map(|outcome| [&outcome.notices[..], &outcome.project.notices[..]].concat()).collect();
     notices.sort_by(|a, b| {
         let key = |n: &Notice| (n.place.path.clone(), n.place.line, n.place.column, n.slug.clone(), n.headline.clone());
         key(a).cmp(&key(b))
@@ -42,9 +44,9 @@ pub fn variants(case: &Case) -> Vec<(&'static str, Vec<Document>)> {
         let edited = |document: &Document| Document { path: document.path.clone(), text: edit(&document.text) };
         case.documents.iter().map(edited).collect::<Vec<_>>()
     };
-    // A table has no prose.
+    // A table or a project file has no prose.
     let sheets = |edit: &dyn Fn(&str) -> String| {
-        let kept = |document: &Document| if document.path.ends_with(".csv") { document.text.clone() } else { edit(&document.text) };
+        let kept = |document: &Document| if document.path.ends_with(".md") { edit(&document.text) } else { document.text.clone() };
         let edited = |document: &Document| Document { path: document.path.clone(), text: kept(document) };
         case.documents.iter().map(edited).collect::<Vec<_>>()
     };

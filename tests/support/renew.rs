@@ -2,7 +2,7 @@
 //! rewritten: there the file is right and the program is not.
 
 use super::case::{Case, CaseFile, MAIN, write_mark};
-use super::compare::{compared, says};
+use super::compare::{compared, plain, says};
 use super::compile::Seen;
 use super::expect::{Expect, Expected, Number};
 use super::fences::fences;
@@ -77,7 +77,7 @@ fn words_for(case: &Case, notice: &Notice) -> String {
 fn in_rig(file: &CaseFile, case: &Case, line: usize) -> bool {
     case.fences.iter().any(|fence| match fence.word() {
         "rig" => fence.holds(line),
-        "file" if fence.holds(line) && fence.info.trim().ends_with(".csv") => true,
+        "file" if fence.holds(line) && !fence.info.trim().ends_with(".md") => true,
         "file" if fence.holds(line) => {
             let end = fence.close.unwrap_or(case.last + 1);
             fences(&file.lines[fence.open..end - 1], fence.open + 1).iter().any(|inner| inner.word() == "rig" && inner.holds(line))
@@ -95,7 +95,9 @@ fn line_for(written: &str, what: &Expect, seen: &Seen) -> String {
     match what {
         Expect::Value(number) => renew(number, compared(sheet, number, |figure, _| figure.si)),
         Expect::Doubt(number) => renew(number, compared(sheet, number, |figure, printed| figure.standard_uncertainty * printed)),
-        Expect::Verdict { title, .. } => match sheet.checks.iter().find(|check| check.title == *title) {
+        Expect::Verdict { title, verdict } => match sheet.checks.iter().find(|check| check.title == *title) {
+            // The chance of a wrong verdict is asked for by being written.
+            Some(check) if verdict.contains(", wrong ") => format!("check \"{title}\" {}, wrong {}", check.verdict, plain(&check.chance)),
             Some(check) => format!("check \"{title}\" {}", check.verdict),
             None => written.to_string(),
         },

@@ -26,6 +26,10 @@ impl Finding for CapacityMissing {
         Some("what is not evaluated must never be read as passed".into())
     }
     fn help(&self) -> Option<String> {
-        Some("add an indented `rated ...` line with its source to the gear".into())
+        Some(if self.missing.contains("no design factor") {
+            "add an indented `design factor ...` line, or `rated ...`, with its source to the gear".into()
+        } else {
+            "add an indented `rated ...` line with its source to the gear".into()
+        })
     }
 }

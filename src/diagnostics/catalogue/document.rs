@@ -193,7 +193,7 @@ impl Finding for FenceWord {
         format!("the fence word is `rig`, not `{}`", self.found)
     }
     fn label(&self) -> String {
-        "in capitals".into()
+        if self.found.eq_ignore_ascii_case("rig") { "in capitals".into() } else { "nearly the word".into() }
     }
     fn why(&self) -> Option<String> {
         Some("as it stands the fence is shown as a listing and not worked".into())

@@ -44,6 +44,13 @@ findings! {
     ///
     /// Mend that file first: what it could not work cannot be used here either.
     "used-file-broken" => UsedFileBroken { path: String, errors: usize }
+
+    /// A line of accepted results is not understood, so the sheet is not compared with them.
+    ///
+    /// The file beside the sheet, with the ending `.accepted`, has one result a line: name, value, standard uncertainty
+    /// and unit, divided by tabs. It is written by `parbuckle accept`; where two branches accepted different results, keep
+    /// one of them or accept anew.
+    "baseline-line" => BaselineLine { expected: String }
 }
 
 impl Finding for FileMissing {
@@ -207,5 +214,23 @@ mod tests {
         assert_eq!(help(&["gear.md"]), "did you mean `gear.md`?");
         assert_eq!(help(&["gear.md", "geer.md"]), "did you mean `gear.md` or `geer.md`?");
         assert!(help(&[]).starts_with("a path is counted"));
+    }
+}
+
+impl Finding for BaselineLine {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "a line of accepted results is not understood".into()
+    }
+    fn label(&self) -> String {
+        format!("expected {}", self.expected)
+    }
+    fn why(&self) -> Option<String> {
+        Some("results that moved since they were accepted would pass unseen".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("mend the line, or let `parbuckle accept` write the file anew once the results have been looked at".into())
     }
 }

@@ -1,6 +1,6 @@
 //! Findings about sheets, inputs, gear, machines, kinds and trains.
 
-use crate::diagnostics::{Finding, Severity, findings};
+use crate::diagnostics::{Severity, findings, worded};
 
 findings! {
     /// A machine names a kind that nobody has described.
@@ -49,6 +49,26 @@ findings! {
     /// the two differ, one of the relations of the kind is wrong.
     "work-unbalanced" => WorkUnbalanced { machine: String, lost: String, rubbed: String }
 
+    /// A train begins with a machine, so that nobody is said to work it.
+    ///
+    /// A train is read from the effort to the load. What stands first is who or what pulls; its name is free.
+    "train-without-hand" => TrainWithoutHand { machine: String, mended: String }
+
+    /// A train is written from the load to the effort.
+    ///
+    /// It is read from the effort to the load, the way the force goes.
+    "train-reversed" => TrainReversed { load: String, mended: String }
+
+    /// A date in the head of the sheet is not written as a year, a month and a day.
+    ///
+    /// ISO 8601 writes 2026-03-14, which is read alike everywhere.
+    "date-unread" => DateUnread { found: String }
+
+    /// The duty of the sheet is nearly, but not quite, one of the two that settle how its verdicts are reached.
+    ///
+    /// Where the duty is `lift` or `pull`, a check passes only if it clears a guard band. Any other duty is printed and settles nothing.
+    "duty-near" => DutyNear { found: String, near: String }
+
     /// A station of a train is not a machine, or its end is not a force.
     "station-wrong" => StationWrong { name: String, wanted: String }
 
@@ -73,7 +93,7 @@ findings! {
     "kind-broken" => KindBroken { kind: String, path: String }
 
     /// An input has no source. Every number that is taken as given needs one: a ticket, a tag, a drawing, a measurement.
-    "source-missing" => SourceMissing { name: String }
+    "source-missing" => SourceMissing { name: String, because: bool }
 
     /// An assumption has no basis, so nobody can judge it.
     "basis-missing" => BasisMissing { name: String }
@@ -90,39 +110,6 @@ findings! {
 
 fn quoted(names: &[String]) -> String {
     names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
-}
-
-macro_rules! worded {
-    ($name:ident, $severity:expr, |$s:ident| $headline:expr, $label:expr, $why:expr, $help:expr) => {
-        impl Finding for $name {
-            fn slug(&self) -> &'static str {
-                Self::SLUG
-            }
-            fn severity(&self) -> Severity {
-                $severity
-            }
-            fn headline(&self) -> String {
-                let $s = self;
-                let _ = $s;
-                $headline
-            }
-            fn label(&self) -> String {
-                let $s = self;
-                let _ = $s;
-                $label
-            }
-            fn why(&self) -> Option<String> {
-                let $s = self;
-                let _ = $s;
-                $why
-            }
-            fn help(&self) -> Option<String> {
-                let $s = self;
-                let _ = $s;
-                $help
-            }
-        }
-    };
 }
 
 worded!(
@@ -143,7 +130,13 @@ worded!(
     |s| format!("{} has no setting `{}`", s.of, s.text),
     "not a setting of it".into(),
     None,
-    Some(if s.near.is_empty() { format!("it understands {}", quoted(&s.known)) } else { format!("did you mean {}?", quoted(&s.near)) })
+    Some(if s.known.is_empty() {
+        "leave the line out".into()
+    } else if s.near.is_empty() {
+        format!("it understands {}", quoted(&s.known))
+    } else {
+        format!("did you mean {}?", quoted(&s.near))
+    })
 );
 worded!(
     FieldTwice,
@@ -243,6 +236,38 @@ worded!(
     Some("a train reads from effort to load: `train haul: crew -> falls -> slip -> load`".into())
 );
 worded!(
+    TrainWithoutHand,
+    Severity::Error,
+    |s| format!("the train begins with the machine `{}`", s.machine),
+    "who or what pulls stands first".into(),
+    Some("a train is read from the effort to the load".into()),
+    Some(format!("put a name for what pulls before it: `{}`", s.mended))
+);
+worded!(
+    TrainReversed,
+    Severity::Error,
+    |s| format!("the train begins with the load `{}`", s.load),
+    "the load stands last".into(),
+    Some("a train is read from the effort to the load, the way the force goes".into()),
+    Some(format!("turn it about: `{}`", s.mended))
+);
+worded!(
+    DateUnread,
+    Severity::Warning,
+    |s| format!("`{}` is not a date as ISO 8601 writes it", s.found),
+    "year, month and day are wanted".into(),
+    Some("4/3/2026 is the fourth of March in one country and the third of April in another".into()),
+    Some("write it as in `2026-03-14`".into())
+);
+worded!(
+    DutyNear,
+    Severity::Warning,
+    |s| format!("the duty `{}` settles nothing", s.found),
+    format!("not `{}`", s.near),
+    Some("where the duty is `lift` or `pull`, a check passes only if it clears a guard band; here it need not".into()),
+    Some(format!("write `duty {}`, or state the rule: `rule guard band` or `rule simple acceptance`", s.near))
+);
+worded!(
     LimitBroken,
     Severity::Error,
     |s| format!("`{}`: {}", s.machine, s.says),
@@ -289,7 +314,11 @@ worded!(
     |s| format!("`{}` has no source", s.name),
     "where does this number come from?".into(),
     Some("a checker can only check a number that says where it was read".into()),
-    Some("add `from \"...\"`, or `measured`, `weighed`, `marked`, `drawing`".into())
+    Some(if s.because {
+        "`because` gives the reason of an assumption: begin the line with `assume`, or say where the number was read, `from \"...\"`".into()
+    } else {
+        "add `from \"...\"`, or `measured`, `weighed`, `marked`, `drawing`".into()
+    })
 );
 worded!(
     BasisMissing,

@@ -9,10 +9,12 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod slips;
 pub mod studies;
 pub mod syntax;
 pub mod units;
@@ -24,6 +26,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
     [
         document::PAGES,
         syntax::PAGES,
+        slips::PAGES,
         names::PAGES,
         units::PAGES,
         machines::PAGES,
@@ -34,6 +37,7 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        house::PAGES,
     ]
     .into_iter()
     .flatten()

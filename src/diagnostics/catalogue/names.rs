@@ -26,6 +26,12 @@ findings! {
     /// or the use down.
     "used-before-defined" => UsedBeforeDefined { name: String }
 
+    /// A name is used in the line that defines it.
+    ///
+    /// A sheet is worked from top to bottom, once: a line cannot wait for its own result. What was meant is most often a value of
+    /// another name, or the load or effort of a machine, as in `falls.load`.
+    "used-in-itself" => UsedInItself { name: String }
+
     /// A name is defined twice.
     ///
     /// Nothing is reassigned in a sheet: a name stands for one value from its definition to the end, so that every
@@ -82,6 +88,8 @@ fn near_help(near: &[String]) -> Option<String> {
     }
 }
 
+const NUMBERS: [&str; 12] = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
 impl Finding for UnknownName {
     fn slug(&self) -> &'static str {
         Self::SLUG
@@ -93,6 +101,12 @@ impl Finding for UnknownName {
         "not known here".into()
     }
     fn help(&self) -> Option<String> {
+        if let Some(place) = NUMBERS.iter().position(|word| *word == self.name) {
+            return Some(format!("write numbers in figures: `{}`", place + 1));
+        }
+        if self.of.is_empty() && ["g", "g_n", "g0"].contains(&self.name.as_str()) {
+            return Some("the weight of a mass is `weight(m)`, under the gravity that the head of the sheet declares".into());
+        }
         near_help(&self.near)
             .or_else(|| self.of.is_empty().then(|| "define it above this line, with `take`, `assume` or a working line".into()))
     }
@@ -119,6 +133,24 @@ impl Finding for UsedBeforeDefined {
     }
     fn help(&self) -> Option<String> {
         Some(format!("move the line that defines `{}` above this one", self.name))
+    }
+}
+
+impl Finding for UsedInItself {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is used in its own definition", self.name)
+    }
+    fn label(&self) -> String {
+        "has no value yet".into()
+    }
+    fn why(&self) -> Option<String> {
+        Some("a sheet is worked from top to bottom, and a line cannot wait for its own result".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("give one of the two values a name of its own".into())
     }
 }
 

@@ -78,7 +78,29 @@ findings! {
     "parts-unlike" => PartsUnlike { first: String, second: String }
 }
 
+// Why two quantities that are often taken for each other are kept apart.
+fn two_apart(one: &str, other: &str) -> Option<String> {
+    match (one, other) {
+        ("mass", "force") | ("force", "mass") => Some("a mass is not a force: it weighs what the local gravity makes of it".into()),
+        ("torque", "energy") | ("energy", "torque") => Some("a torque does work only through the angle it turns".into()),
+        ("speed", "force") | ("force", "speed") => Some("`kn` is the knot, a speed; the kilonewton is written `kN`".into()),
+        _ => None,
+    }
+}
+
+// A near miss; with what it means where capitals alone tell it from another.
+fn spelt(unit: &str) -> String {
+    match unit {
+        "kN" => "`kN` (kilonewton)".into(),
+        "kn" => "`kn` (knot, a speed)".into(),
+        other => format!("`{other}`"),
+    }
+}
+
 fn article(quantity: &str) -> String {
+    if quantity == "ratio" {
+        return "a plain number".into();
+    }
     let vowel = quantity.starts_with(['a', 'e', 'i', 'o', 'u']);
     format!("{} {quantity}", if vowel { "an" } else { "a" })
 }
@@ -102,9 +124,7 @@ impl Finding for UnitUnknown {
             (true, _) if self.divided => Some(format!("to divide by the value, put spaces round the stroke: ` / {}`", self.word)),
             (true, _) => Some(format!("to multiply by the value, write `* {}`", self.word)),
             (false, []) => Some("`parbuckle explain units` lists the units".into()),
-            (false, near) => {
-                Some(format!("did you mean {}?", near.iter().map(|unit| format!("`{unit}`")).collect::<Vec<_>>().join(" or ")))
-            }
+            (false, near) => Some(format!("did you mean {}?", near.iter().map(|unit| spelt(unit)).collect::<Vec<_>>().join(" or "))),
         }
     }
 }
@@ -169,11 +189,7 @@ impl Finding for UnitMismatch {
         format!("{} on the left, {} on the right", article(&self.left), article(&self.right))
     }
     fn why(&self) -> Option<String> {
-        match (self.left.as_str(), self.right.as_str()) {
-            ("mass", "force") | ("force", "mass") => Some("a mass is not a force: it weighs what the local gravity makes of it".into()),
-            ("torque", "energy") | ("energy", "torque") => Some("a torque does work only through the angle it turns".into()),
-            _ => None,
-        }
+        two_apart(&self.left, &self.right)
     }
     fn help(&self) -> Option<String> {
         self.mend.clone()
@@ -348,6 +364,16 @@ impl Finding for ShownInWrong {
     }
     fn label(&self) -> String {
         format!("a unit of {}", self.unit_quantity)
+    }
+    fn why(&self) -> Option<String> {
+        two_apart(&self.quantity, &self.unit_quantity)
+    }
+    fn help(&self) -> Option<String> {
+        Some(match (self.quantity.as_str(), self.unit_quantity.as_str()) {
+            ("mass", "force") => "write `weight(...)` round the mass".into(),
+            ("force", "mass") => "write `mass(...)` round the force, or a unit of force such as `kN`".into(),
+            (quantity, _) => format!("write a unit of {quantity}, or leave `as {}` out", self.unit),
+        })
     }
 }
 

@@ -74,7 +74,7 @@ pub(super) fn page(board: &Board, name: &str, host: &str) -> Response<Sent> {
     };
     let page = board.page(name);
     let changed = page.as_ref().map_or(0, |page| page.changed);
-    let place = crate::faces::build::address(name);
+    let place = crate::output::address(name);
     let (status, html) = match page {
         Some(Page { shown: Some(shown), .. }) => {
             (StatusCode::OK, served(&shown.html, &shown.banner, &script(board.token.text(), &place, changed, nonce.text())))

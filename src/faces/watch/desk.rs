@@ -234,6 +234,9 @@ impl Desk {
         };
         let banner = match &held.finished.result {
             Ok((outcome, _)) if outcome.notices.iter().any(|notice| notice.severity == "error") => output::banner(&outcome.notices, words),
+            Ok((outcome, _)) if !outcome.project.notices.is_empty() => {
+                output::banner(&outcome.project.notices, "This page follows the project file as far as that could be read.")
+            }
             Ok(_) => String::new(),
             Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. This page is from before."),
         };

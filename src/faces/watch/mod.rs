@@ -14,7 +14,7 @@ mod reference;
 mod serve;
 
 use crate::faces::arguments::Watch;
-use crate::faces::build::{address, report, stem, unwritable, write};
+use crate::faces::build::{report, report_projects, stem, unwritable, write};
 use crate::faces::project::Scope;
 use crate::faces::session::spacious;
 use crate::faces::tally::{Tally, count};
@@ -25,7 +25,7 @@ use crate::faces::watch::desk::{Desk, Round};
 use crate::faces::watch::link::Token;
 use crate::faces::watch::reference::References;
 use crate::faces::{Status, Trouble};
-use crate::output::{self, IndexEntry};
+use crate::output::{self, IndexEntry, address};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -190,6 +190,7 @@ impl Watching<'_> {
         }
         let summary = Tally::of_each(finished.iter().copied()).summary();
         self.terminal.say(&crate::faces::terminal::harmless(&format!("{generation}: {what}; {took:.1} ms; {summary}")));
+        report_projects(finished.iter().copied(), self.terminal);
         for one in &finished {
             report(one, self.terminal);
         }

@@ -1,13 +1,13 @@
 //! The author's document in reading order, with the working in its places.
 
 use crate::output::beside::Beside;
-use crate::output::markup::between;
 use crate::output::markup::check::checks;
 use crate::output::markup::inputs::{correlations, gear, inputs};
 use crate::output::markup::line::lines;
 use crate::output::markup::machine::machine;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::train::train;
+use crate::output::markup::{between, put};
 use crate::output::prose::{anchors, last_heading};
 use crate::output::view::{agreements, draws, kind, law, readings, study, ticked};
 use crate::sheet::parts::{Block, Notice, ReadingsReport, Sheet};
@@ -171,13 +171,30 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
     Ok(())
 }
 
-/// Prose in which each table stands in a frame of its own, to be scrolled there where the window is too narrow for it.
+/// Prose in which each table and each formula on a line of its own stands in a frame, to be scrolled there where the window is
+/// too narrow for it.
 fn scrolled(html: &str) -> Cow<'_, str> {
-    if !html.contains("<table") {
-        return Cow::Borrowed(html);
+    let mut html = Cow::Borrowed(html);
+    if html.contains("<table") {
+        let framed = html.replace("<table", "<div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"Table\"><table");
+        html = Cow::Owned(framed.replace("</table>", "</table></div>"));
     }
-    let framed = html.replace("<table", "<div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"Table\"><table");
-    Cow::Owned(framed.replace("</table>", "</table></div>"))
+    if html.contains(DISPLAYED) {
+        html = Cow::Owned(framed_formulas(&html));
+    }
+    html
+}
+
+const DISPLAYED: &str = "<math display=\"block\">";
+
+fn framed_formulas(html: &str) -> String {
+    let mut parts = html.split(DISPLAYED);
+    let mut out = parts.next().unwrap_or("").to_owned();
+    for part in parts {
+        let (formula, rest) = part.split_once("</math>").unwrap_or((part, ""));
+        put(&mut out, &["<span class=\"formula\" tabindex=\"0\">", DISPLAYED, formula, "</math></span>", rest]);
+    }
+    out
 }
 
 /// A statement that could not be worked, with the findings that say why.

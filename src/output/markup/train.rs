@@ -8,7 +8,7 @@ use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::sheet::parts::{BalanceRow, Figure, Joint, TrainReport};
 
 /// Stations that stand side by side on the widest page.
-const ABREAST: usize = 5;
+const ABREAST: usize = 4;
 
 /// A train.
 pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &mut String) {

@@ -1,0 +1,107 @@
+//! Findings of the house family: what is wrong in the project file, where a team settles its house style and its demands.
+
+use crate::diagnostics::{Finding, findings};
+
+findings! {
+    /// The project file cannot be read as TOML here.
+    ///
+    /// `parbuckle.toml` is written in TOML 1.0: a line reads `key = "value"`, a table begins with its name in square
+    /// brackets, text stands in double quotes, a list in square brackets. Lines that can be read are followed; for what
+    /// cannot, the default holds.
+    "project-file-broken" => ProjectFileBroken { problem: String }
+
+    /// The project file has a key that means nothing.
+    ///
+    /// A key that is passed over would let a team believe in a style, or in a demand, that nobody follows. The keys and
+    /// tables of a project file are listed in the guide under "The project file"; those of a table stand below its name.
+    "project-file-key" => ProjectFileKey { key: String, table: String, known: Vec<String>, near: Vec<String> }
+
+    /// A key of the project file has a value that it cannot have.
+    ///
+    /// The default holds in its place, and every sheet of the project is printed without what the key was to settle.
+    "project-file-value" => ProjectFileValue { key: String, found: String, wanted: String, why: String }
+
+    /// The project file is there, but cannot be read.
+    ///
+    /// Its size, its encoding or the system itself stand in the way, as the finding says. Every sheet is printed as if
+    /// there were no project file.
+    "project-file-unreadable" => ProjectFileUnreadable { reason: String, mend: String }
+}
+
+impl Finding for ProjectFileBroken {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "the project file cannot be read here".into()
+    }
+    fn label(&self) -> String {
+        self.problem.clone()
+    }
+    fn why(&self) -> Option<String> {
+        Some("for what cannot be read the default holds, on every sheet of the project".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("a line reads `key = \"value\"`, and each key stands once; a table begins with its name in square brackets".into())
+    }
+}
+
+impl Finding for ProjectFileKey {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is not a key of the project file", self.key)
+    }
+    fn label(&self) -> String {
+        let place = if self.table.is_empty() { "at the top of the file".to_string() } else { format!("in [{}]", self.table) };
+        format!("not known {place}")
+    }
+    fn why(&self) -> Option<String> {
+        Some("what it was to settle stays as it is by default, and a demand that is not known is not made".into())
+    }
+    fn help(&self) -> Option<String> {
+        let quoted = |names: &[String]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>();
+        Some(match quoted(&self.near).split_last() {
+            Some((last, [])) => format!("did you mean {last}?"),
+            Some((last, others)) => format!("did you mean {} or {last}?", others.join(", ")),
+            None => format!("known here: {}", quoted(&self.known).join(", ")),
+        })
+    }
+}
+
+impl Finding for ProjectFileValue {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("`{}` cannot be {}", self.key, self.found)
+    }
+    fn label(&self) -> String {
+        format!("expected {}", self.wanted)
+    }
+    fn why(&self) -> Option<String> {
+        Some(self.why.clone())
+    }
+    fn help(&self) -> Option<String> {
+        Some(format!("write {}, or leave the key out for its default", self.wanted))
+    }
+}
+
+impl Finding for ProjectFileUnreadable {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "the project file cannot be read".into()
+    }
+    fn label(&self) -> String {
+        self.reason.clone()
+    }
+    fn why(&self) -> Option<String> {
+        Some("every sheet is printed as if there were none, without the style and the demands of the house".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(self.mend.clone())
+    }
+}

@@ -1,0 +1,78 @@
+//! The accepted results of a sheet, from the file beside it.
+
+use crate::diagnostics::Sink;
+use crate::diagnostics::catalogue::files::BaselineLine;
+use crate::engine::compile::tell_unreadable;
+use crate::engine::{Files, Unreadable};
+use crate::sheet::parts::Notice;
+use crate::sheet::{self, Accepted};
+use crate::source::{Extent, Home, SheetPath, Sources};
+
+const ENDING: &str = ".accepted";
+
+/// Where the accepted results of `sheet` stand: beside it, under its name without ending.
+pub fn baseline_path(sheet: &SheetPath) -> SheetPath {
+    let path = sheet.as_str();
+    let name = path.rfind('/').map_or(0, |slash| slash + 1);
+    let stem = match path.get(name..).and_then(|name| name.rfind('.')) {
+        Some(dot) if dot > 0 => path.get(..name + dot).unwrap_or(path),
+        _ => path,
+    };
+    SheetPath::new(&format!("{stem}{ENDING}"))
+}
+
+/// The accepted results of `sheet`; none where there is no such file.
+///
+/// # Errors
+/// The findings, when the file is there and cannot be read or understood.
+pub fn baseline(files: &dyn Files, sheet: &SheetPath) -> Result<Option<Vec<Accepted>>, Vec<Notice>> {
+    let path = baseline_path(sheet);
+    let (mut sources, mut sink) = (Sources::new(), Sink::new());
+    let text = match files.read(&path) {
+        Ok(text) => text,
+        Err(Unreadable::Missing) => return Ok(None),
+        Err(unreadable) => {
+            let file = sources.add(path.clone(), crate::source::Text::new(""));
+            tell_unreadable(&mut sink, Home::file(file).span(Extent::default()), &path, &unreadable, false);
+            return Err(sheet::notices(&sink.into_sorted(), &sources));
+        }
+    };
+    let faults = match sheet::read_baseline(text.as_str()) {
+        Ok(results) => return Ok(Some(results)),
+        Err(faults) => faults,
+    };
+    let file = sources.add(path, text.clone());
+    for fault in faults {
+        let start = text.lines().start_of(fault.line);
+        let line = text.lines().line(text.as_str(), fault.line);
+        let span = Home::file(file).span(Extent::new(start, start + line.len()));
+        sink.push(span, &BaselineLine { expected: fault.expected });
+    }
+    Err(sheet::notices(&sink.into_sorted(), &sources))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{baseline, baseline_path};
+    use crate::engine::MemoryFiles;
+    use crate::source::SheetPath;
+
+    #[test]
+    fn it_stands_beside_its_sheet() {
+        for (sheet, place) in
+            [("slip.md", "slip.accepted"), ("a.b/slip.rev-b.md", "a.b/slip.rev-b.accepted"), ("a.b/slip", "a.b/slip.accepted")]
+        {
+            assert_eq!(baseline_path(&SheetPath::new(sheet)).as_str(), place);
+        }
+        assert_eq!(baseline(&MemoryFiles::new(), &SheetPath::new("slip.md")), Ok(None));
+    }
+
+    #[test]
+    fn a_line_that_is_not_understood_is_told_with_its_place() {
+        let text = "name\tvalue\tstandard uncertainty\tunit\npull\t1.0\t0.0\tN\n>>>>>>> theirs\n";
+        let notices = baseline(&MemoryFiles::new().with("slip.accepted", text), &SheetPath::new("slip.md")).expect_err("a line is wrong");
+        let told: Vec<_> = notices.iter().map(|notice| (notice.slug.as_str(), notice.place.path.as_str(), notice.place.line)).collect();
+        assert_eq!(told, [("baseline-line", "slip.accepted", 3)]);
+        assert_eq!(notices[0].place.width, 14);
+    }
+}
