@@ -88,6 +88,19 @@ fn split(math: &Math, before: Option<(&str, &str)>, pieces: &mut Vec<Piece>) {
             };
             pieces.push(piece(right, hold(right) < Hold::Product || hold(right) == Hold::Sign, Some((sign, "times"))));
         }
+        // A root too long for its line is set with brackets in place of the bar, and breaks within them.
+        Math::Root { of } if before.is_none() && linear(of).chars().count() > REACH => {
+            let from = pieces.len();
+            split(bare(of), None, pieces);
+            if let Some(first) = pieces.get_mut(from) {
+                first.text.insert_str(0, "√(");
+                first.markup.insert_str(0, "<mo>√</mo><mo stretchy=false>(</mo>");
+            }
+            if let Some(last) = pieces.last_mut() {
+                last.text.push(')');
+                last.markup.push_str("<mo stretchy=false>)</mo>");
+            }
+        }
         Math::List { items } if before.is_none() => {
             for (place, item) in items.iter().enumerate() {
                 let open = if place == 0 { "[" } else { "" };
@@ -457,6 +470,20 @@ mod tests {
             assert_eq!(set.matches(&format!("<mn>{place}</mn></msub>")).count(), 1, "term {place}");
         }
         well_formed(&set);
+    }
+
+    #[test]
+    fn a_root_too_long_for_a_line_breaks_within_brackets() {
+        let mut sum = named("term", "0");
+        for place in 1..8 {
+            sum = add(sum, product(number("2"), named("term", &place.to_string())));
+        }
+        let set = mathml(&Math::Root { of: Box::new(sum) }, true);
+        assert!(set.contains("<mo>√</mo><mo stretchy=false>(</mo>") && !set.contains("<msqrt"), "{set}");
+        assert_eq!(set.matches("<math").count(), 8);
+        assert!(set.ends_with("<mo stretchy=false>)</mo></math></span>"), "{set}");
+        well_formed(&set);
+        assert!(mathml(&Math::Root { of: Box::new(symbol("F")) }, true).contains("<msqrt>"));
     }
 
     #[test]

@@ -39,8 +39,34 @@ pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     for shape in &drawing.shapes {
         plate.draw(shape);
     }
-    plate.print(out);
+    plate.print(&id, out);
     out.push_str("</svg>");
+}
+
+/// The frame, as a `viewBox`, of what a drawing shows without its words, dimensions and scale: body, rope and forces. They
+/// are one group of the drawing, whose id is `id.lines`, and can be shown again in that frame at any size.
+pub(super) fn frame(drawing: &Drawing) -> Option<String> {
+    let mut corners: Option<(f64, f64, f64, f64)> = None;
+    let mut take = |x: f64, y: f64, around: f64| {
+        if x.is_finite() && y.is_finite() {
+            let (left, top, right, low) = corners.unwrap_or((x, y, x, y));
+            corners = Some((left.min(x - around), top.min(y - around), right.max(x + around), low.max(y + around)));
+        }
+    };
+    for shape in &drawing.shapes {
+        match shape {
+            Shape::Path { ink: Ink::Construction, .. }
+            | Shape::Circle { ink: Ink::Construction, .. }
+            | Shape::Arc { ink: Ink::Construction, .. } => {}
+            Shape::Path { points, .. } => points.iter().for_each(|point| take(point.x, point.y, 2.0)),
+            Shape::Circle { centre, radius, .. } | Shape::Arc { centre, radius, .. } => take(centre.x, centre.y, radius + 2.0),
+            Shape::Arrow { from, to, .. } => [from, to].into_iter().for_each(|point| take(point.x, point.y, 4.0)),
+            Shape::Ground { from, to } => [from, to].into_iter().for_each(|point| take(point.x, point.y, HATCH_DEPTH)),
+            Shape::Dimension { .. } | Shape::Label { .. } | Shape::PartNumber { .. } | Shape::ScaleBar { .. } => {}
+        }
+    }
+    let (left, top, right, low) = corners?;
+    Some([left, top, right - left, low - top].map(number).join(" "))
 }
 
 /// The strokes of one class, and where the pen stands, in tenths.
@@ -60,10 +86,16 @@ struct Plate {
 }
 
 impl Plate {
-    fn print(self, out: &mut String) {
-        for stroke in self.strokes.iter().chain(&self.fills) {
+    fn print(self, id: &str, out: &mut String) {
+        let aside = |stroke: &&Stroke| stroke.class.contains("construction");
+        let path = |stroke: &Stroke, out: &mut String| {
             let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
-        }
+        };
+        let all = || self.strokes.iter().chain(&self.fills);
+        all().filter(aside).for_each(|stroke| path(stroke, out));
+        let _ = write!(out, "<g id=\"{id}.lines\">");
+        all().filter(|stroke| !aside(stroke)).for_each(|stroke| path(stroke, out));
+        out.push_str("</g>");
         if !self.seats.is_empty() {
             let _ = writeln!(out, "<g class=part>{}</g>", self.seats);
         }
@@ -375,7 +407,7 @@ fn symbolic(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::{number, svg, tenths};
-    use crate::kinds::sketching::{Drawing, Ink, Point, Shape};
+    use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape};
     use crate::output::fixture::every_shape;
     use crate::output::reader::well_formed;
 
@@ -389,6 +421,24 @@ mod tests {
         well_formed(&set);
         assert!(!set.contains("NaN") && !set.contains("inf"), "{set}");
         assert!(set.contains("<title>") && set.contains("describedby=\"machine.falls.words\""));
+    }
+
+    #[test]
+    fn the_frame_of_the_lines_holds_them_and_leaves_out_words_and_scale() {
+        let frame = super::frame(&every_shape()).expect("it has lines");
+        let numbers: Vec<f64> = frame.split(' ').map(|number| number.parse().expect("a number")).collect();
+        let [left, top, wide, high] = numbers.as_slice() else { panic!("{frame}") };
+        assert!(*wide > 0.0 && *high > 0.0, "{frame}");
+        for shape in &every_shape().shapes {
+            if let Shape::Arrow { from, to, .. } = shape {
+                for point in [from, to].into_iter().filter(|point| point.x.is_finite() && point.y.is_finite()) {
+                    assert!((*left..=left + wide).contains(&point.x) && (*top..=top + high).contains(&point.y), "{frame}");
+                }
+            }
+        }
+        let words = Shape::Label { at: Point { x: 1.0, y: 1.0 }, text: "w".into(), anchor: Anchor::Start, symbol: false, ink: Ink::Body };
+        let only_words = Drawing { shapes: vec![words], ..every_shape() };
+        assert_eq!(super::frame(&only_words), None);
     }
 
     #[test]

@@ -21,8 +21,8 @@ use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol, TitleBlock,
-    ToolRecord, WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, CheckRow, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol,
+    TitleBlock, ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -510,6 +510,9 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
         let doubted = if check.chance.is_empty() { String::new() } else { format!("; chance of a wrong verdict {}", check.chance) };
         line("Governing check", format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
     }
+    if let Some((check, utilisation)) = runner_up(&sheet.checks) {
+        line("Next after it", format!("{} {}: {}, uses {utilisation}", check.number, check.title, check.verdict), &check.anchor);
+    }
     let efforts: Vec<String> = if sheet.trains.is_empty() {
         sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
     } else {
@@ -518,12 +521,17 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     if !efforts.is_empty() {
         line("Effort", efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
     }
-    for study in sheet.studies.iter().filter(|study| !study.answer.is_empty()) {
-        line(
-            "Sizing",
-            study.caption.clone() + ": " + &study.value.as_ref().map_or("none serves".to_string(), |value| value.text.clone()),
-            &study.anchor,
-        );
+    let sized = sheet.studies.iter().filter(|study| !study.answer.is_empty());
+    let sizes = sized
+        .clone()
+        .map(|study| study.caption.clone() + ": " + &study.value.as_ref().map_or("none serves".to_string(), |value| value.text.clone()));
+    let sizes: Vec<String> = sizes.collect();
+    if let Some(first) = sized.clone().next() {
+        line("Sizing", sizes.join("; "), &first.anchor);
+    }
+    // What the author concludes stands under a heading of that name; what the figures say is said here either way.
+    if let Some(heading) = sheet.outline.iter().find(|heading| heading.text.trim().eq_ignore_ascii_case("conclusion")) {
+        line("Conclusion", "the author's, in the document".into(), &heading.anchor);
     }
     line("Rests on", format!("{} and {}", counted(sheet.inputs.len(), "input"), counted(sheet.assumptions.len(), "assumption")), "inputs");
     let count = |wanted: &[&str]| sheet.checks.iter().filter(|check| wanted.contains(&check.verdict_class.as_str())).count();
@@ -548,6 +556,17 @@ fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     }
     line("Still open", if open.is_empty() { "nothing recorded".into() } else { open.join("; ") }, "assumptions");
     lines
+}
+
+// The check that would govern if the one that does were not there.
+fn runner_up(checks: &[CheckRow]) -> Option<(&CheckRow, &str)> {
+    const GRAVER: [&str; 4] = ["pass", "pass-within", "fail-within", "fail"];
+    checks.iter().find(|check| check.governing)?;
+    let grave = |check: &CheckRow| GRAVER.iter().position(|class| *class == check.verdict_class);
+    let others = checks.iter().filter(|check| !check.governing);
+    let ranked = others.filter_map(|check| Some((grave(check)?, check.utilisation.as_ref()?, check)));
+    let next = ranked.reduce(|most, each| if (each.0, each.1.si) > (most.0, most.1.si) { each } else { most })?;
+    Some((next.2, &next.1.text))
 }
 
 fn effort_words(name: &str, direction: &str, summary: &[crate::sheet::parts::SummaryRow]) -> Option<String> {

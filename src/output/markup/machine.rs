@@ -5,7 +5,7 @@ use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
 use crate::output::mathml::escape_into;
-use crate::output::svg::svg_into;
+use crate::output::svg::{frame, svg_into};
 use crate::sheet::parts::{EffortAnswer, MachineReport, SketchPart, SummaryRow, WorkingLine};
 
 /// A machine.
@@ -21,6 +21,9 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
     out.push_str("</p>\n</header>");
     // A machine is printed once; a second print of it would repeat the ids inside its drawing.
     if let Some(part) = report.sketch.as_ref().filter(|_| !id.is_empty()) {
+        if let Some(frame) = frame(&part.drawing) {
+            shared.sketches.insert((&report.train, &report.name), (format!("sheet.drawing.{id}.lines"), frame));
+        }
         out.push_str("\n<div class=\"row drawings\">");
         sketch(part, "sketch", &format!("sheet.drawing.{id}"), out);
         if let Some(body) = &report.free_body {

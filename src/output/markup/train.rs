@@ -19,14 +19,7 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
     out.push_str("\n<header class=\"row head\">\n");
     titled(&report.name, &report.label, shared.level, out);
     between(out, "from the effort to the load</p>\n<p class=\"state\">", &report.direction, "</p>\n</header>");
-    chain(report, out);
-    if !report.summary.is_empty() {
-        out.push_str("\n<div class=\"row\">");
-        summary(&report.summary, "The whole", shared, out);
-        answers(&report.answers, out);
-        sustains(&report.sustains, out);
-        out.push_str("</div>");
-    }
+    chain(report, shared, out);
     if !report.balance.is_empty() {
         heading(out, "\n<div class=\"row balance\">\n<h", shared.below(), " class=\"run-in\">What becomes of the work put in</h");
         heading(out, "", shared.below(), ">");
@@ -36,16 +29,29 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
     } else {
         perhaps(out, "\n<div class=\"row\"><p class=\"small\">", &report.balance_words, "</p></div>");
     }
+    if !report.summary.is_empty() {
+        out.push_str("\n<div class=\"row\">");
+        summary(&report.summary, "The whole", shared, out);
+        answers(&report.answers, out);
+        sustains(&report.sustains, out);
+        out.push_str("</div>");
+    }
     relations(&report.relations, shared, out);
     out.push_str("\n</section>");
 }
 
-fn chain(report: &TrainReport, out: &mut String) {
+/// The chain as panels from effort to load: in each a machine as it is drawn above, and between them what passes.
+fn chain(report: &TrainReport, shared: &Shared<'_>, out: &mut String) {
     let long = report.stations.len() > ABREAST;
     out.push_str(if long { "\n<ol class=\"row chain long\">\n" } else { "\n<ol class=\"row chain\">\n" });
     let last = report.stations.len().saturating_sub(1);
     for (place, station) in report.stations.iter().enumerate() {
-        between(out, "<li><span class=\"station\">", &station.replace('_', " "), "</span>");
+        out.push_str("<li><span class=station>");
+        if let Some((lines, frame)) = shared.sketches.get(&(report.name.as_str(), station.as_str())) {
+            between(out, "<svg class=again viewBox=\"", frame, "\" aria-hidden=true><use href=\"#");
+            between(out, "", lines, "\"/></svg>");
+        }
+        between(out, "", &station.replace('_', " "), "</span>");
         if place < last {
             joint(report.joints.get(place), out);
         }
