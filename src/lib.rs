@@ -19,5 +19,6 @@ pub mod syntax;
 pub mod units;
 
 pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
+pub use crate::sheet::Detail;
 pub use crate::sheet::parts::{Notice, Sheet};
 pub use crate::source::SheetPath;

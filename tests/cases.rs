@@ -4,7 +4,7 @@ use crate::support::{case, compare, folders, renew};
 use std::fmt::Write;
 use std::path::Path;
 
-const FOLDERS: [&str; 13] = [
+const FOLDERS: [&str; 14] = [
     "checks",
     "comparing",
     "document",
@@ -15,6 +15,7 @@ const FOLDERS: [&str; 13] = [
     "names",
     "published",
     "readings",
+    "signing",
     "studies",
     "syntax",
     "units",
@@ -108,6 +109,11 @@ fn published() {
 #[test]
 fn readings() {
     run("readings");
+}
+
+#[test]
+fn signing() {
+    run("signing");
 }
 
 #[test]

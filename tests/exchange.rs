@@ -3,6 +3,7 @@
 mod baseline;
 mod rebuilds;
 mod reports;
+mod shared;
 mod tables;
 
 use jsonschema::Validator;

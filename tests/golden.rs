@@ -16,7 +16,7 @@ fn sheets() -> Vec<(String, Sheet)> {
         files = files.with(&name, &folders::text_of(&path));
         roots.push(SheetPath::new(&name));
     }
-    for path in folders::files_under(&folder, "csv") {
+    for path in ["csv", "signoff"].iter().flat_map(|ending| folders::files_under(&folder, ending)) {
         files = files.with(&folders::relative(&path), &folders::text_of(&path));
     }
     let report = Engine::new().compile(&files, &roots);

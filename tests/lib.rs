@@ -3,6 +3,9 @@
 mod architecture;
 mod bad_input;
 mod balances;
+#[cfg(feature = "commands")]
+mod batch;
+mod brief;
 mod budgets;
 mod cases;
 #[cfg(feature = "commands")]

@@ -2,15 +2,18 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{FileDenied, FileMissing, FileNotText, FileOutsideProject, FileTooLarge, UseCycle};
+use crate::diagnostics::catalogue::gear::{PinDiffers, PinForm};
 use crate::document::{self, Document, Piece, Run};
 use crate::engine::content;
 use crate::engine::library::Library;
+use crate::engine::signatures;
 use crate::engine::{Files, ProjectFile, Unreadable};
 use crate::model::{FileTrees, Material, Preferences};
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{self, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
-use crate::syntax::ast::Statement;
+use crate::syntax::ast::{Statement, Use};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -25,6 +28,8 @@ pub struct Gathered {
     pub document: Document,
     /// The trees of all files, and the kinds.
     pub material: Material,
+    /// Digests of what the kinds of the program that it names reckon.
+    pub reckoning: Vec<String>,
     /// What was found so far.
     pub sink: Sink,
 }
@@ -38,6 +43,7 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
         library,
         sources: Sources::new(),
         material: Material { preferences, ..Material::default() },
+        reckoning: Vec::new(),
         documents: BTreeMap::new(),
         numbers: BTreeMap::new(),
         sink: Sink::new(),
@@ -48,17 +54,38 @@ pub(super) fn gather(files: &dyn Files, library: &mut Library, root: &SheetPath,
     reading.tables();
     reading.built_in_kinds();
     let Some(document) = reading.documents.remove(&file) else { return Err(unread(reading)) };
-    let Reading { sources, material, sink, .. } = reading;
-    Ok(Gathered { sources, file, document, material, sink })
+    let Reading { sources, material, reckoning, sink, .. } = reading;
+    Ok(Gathered { sources, file, document, material, reckoning, sink })
 }
 
 /// Works one document.
-pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath, project: &ProjectFile) -> (Option<Sheet>, Vec<Notice>) {
-    let Gathered { sources, file, document, material, mut sink } = match gather(files, library, root, project) {
-        Ok(gathered) => gathered,
-        Err(notices) => return (None, notices),
-    };
+pub(super) fn compile(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+) -> (Option<Sheet>, Vec<Notice>) {
+    match compile_signed(files, library, root, project, detail) {
+        Ok((sheet, _)) => {
+            let notices = sheet.notices.clone();
+            (Some(sheet), notices)
+        }
+        Err(notices) => (None, notices),
+    }
+}
+
+/// Works one document; its sheet with the record of its signatures, or the findings when it cannot be read.
+pub(super) fn compile_signed(
+    files: &dyn Files,
+    library: &mut Library,
+    root: &SheetPath,
+    project: &ProjectFile,
+    detail: Detail,
+) -> Result<(Sheet, signatures::Found), Vec<Notice>> {
+    let Gathered { mut sources, file, document, material, reckoning, mut sink } = gather(files, library, root, project)?;
     let model = crate::model::resolve(file, &material, &mut sink);
+    crate::model::inspections(file, &model, files.day(), &mut sink);
     let evaluation = crate::program::run(&model, &mut sink);
     let studies = crate::program::study(file, &material, &model, &evaluation, &mut sink);
     let draws = crate::program::draw(&model, &evaluation, &mut sink);
@@ -72,14 +99,17 @@ pub(super) fn compile(files: &dyn Files, library: &mut Library, root: &SheetPath
         studies: &studies,
         draws: &draws,
         findings: &findings,
+        day: files.day(),
+        detail,
     };
     let mut sheet = crate::sheet::build(&work);
     let mut data: Vec<FileId> = material.tables.values().map(|(file, _)| *file).collect();
     data.sort_unstable();
     data.dedup();
-    (sheet.record.calculation, sheet.record.telling) = content::digests(&sources, file, &model.used, &data);
-    let notices = sheet.notices.clone();
-    (Some(sheet), notices)
+    (sheet.record.calculation, sheet.record.telling) =
+        content::digests((&sources, &material), (file, &document), &model.used, &data, &reckoning);
+    let found = signatures::settle(files, &mut sources, root, &model, &mut sheet);
+    Ok((sheet, found))
 }
 
 struct Reading<'r> {
@@ -87,6 +117,7 @@ struct Reading<'r> {
     library: &'r mut Library,
     sources: Sources,
     material: Material,
+    reckoning: Vec<String>,
     documents: BTreeMap<FileId, Document>,
     numbers: BTreeMap<SheetPath, FileId>,
     sink: Sink,
@@ -110,7 +141,12 @@ impl Reading<'_> {
         // Findings of a used file are told with that file, not here.
         let mut aside = Sink::new();
         let sink = if asked.is_some() { &mut aside } else { &mut self.sink };
-        let mut document = document::read(text.as_str(), file, sink);
+        let listed = asked.is_some() && is_list(path);
+        let sink = if listed { &mut self.sink } else { sink };
+        let mut document = if listed { list(text.as_str(), file, sink) } else { document::read(text.as_str(), file, sink) };
+        if listed {
+            self.material.lists.insert(file);
+        }
         let mut trees = FileTrees::default();
         for piece in &document.pieces {
             match piece {
@@ -139,20 +175,24 @@ impl Reading<'_> {
     fn uses(&mut self, file: FileId, ring: &mut Vec<FileId>) {
         ring.push(file);
         let path = self.sources.file(file).map(|file| file.path.clone());
-        let mut wanted: Vec<(Span, String)> = Vec::new();
+        let mut wanted: Vec<(Home, Use)> = Vec::new();
         for (fragment, ast) in self.material.files.get(&file).map(|trees| trees.fences.as_slice()).unwrap_or_default() {
             for statement in &ast.statements {
                 if let Statement::Use(used) = statement {
-                    wanted.push((Home::fragment(file, *fragment).span(used.path.at), used.path.text.clone()));
+                    wanted.push((Home::fragment(file, *fragment), used.clone()));
                 }
             }
         }
-        for (span, written) in wanted {
+        for (home, used) in wanted {
+            let (span, written) = (home.span(used.path.at), used.path.text);
             let Some(target) = path.as_ref().and_then(|path| path.beside(&written)) else {
                 self.sink.push(span, &FileOutsideProject { path: written });
                 continue;
             };
             let Ok(found) = self.open(&target, Some((span, file))) else { continue };
+            if let Some(pinned) = &used.pinned {
+                self.held(found, home.span(pinned.at), &pinned.text, &written);
+            }
             if let Some(start) = ring.iter().position(|file| *file == found) {
                 let name = |file: &FileId| self.sources.file(*file).map(|file| file.path.to_string()).unwrap_or_default();
                 let names: Vec<String> = ring.get(start..).unwrap_or_default().iter().map(name).collect();
@@ -163,6 +203,17 @@ impl Reading<'_> {
             self.uses(found, ring);
         }
         ring.pop();
+    }
+
+    // Holds a used file to the digest that is written at `at`.
+    fn held(&mut self, file: FileId, at: Span, pinned: &str, path: &str) {
+        let now = self.sources.file(file).map(|file| sheet::sha256(&file.text.as_str().replace("\r\n", "\n"))).unwrap_or_default();
+        let digest = pinned.strip_prefix("sha256:").map(str::to_ascii_lowercase);
+        match digest.filter(|digest| digest.len() == 64 && digest.bytes().all(|byte| byte.is_ascii_hexdigit())) {
+            None => self.sink.push(at, &PinForm { found: pinned.into(), now }),
+            Some(digest) if digest != now => self.sink.push(at, &PinDiffers { path: path.into(), pinned: digest, now }),
+            Some(_) => {}
+        }
     }
 
     // The CSV files that readings name, each read once.
@@ -242,6 +293,7 @@ impl Reading<'_> {
         for word in words {
             let Some(kept) = self.library.document(word) else { continue };
             let file = self.sources.add(kept.path.clone(), kept.text.clone());
+            self.reckoning.push(kept.reckoning.clone());
             self.sources.set_fragments(file, Arc::clone(&kept.fragments));
             for source in &kept.kinds {
                 let home = Home { file, ..source.home };
@@ -249,6 +301,17 @@ impl Reading<'_> {
             }
         }
     }
+}
+
+// A used file that is a table is a list of gear.
+fn is_list(path: &SheetPath) -> bool {
+    path.as_str().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("csv"))
+}
+
+// A list of gear as a document of one fence.
+fn list(text: &str, file: FileId, sink: &mut Sink) -> Document {
+    let fragments = vec![syntax::gear_list(text, file, sink)];
+    Document { pieces: vec![Piece::Rig { fragment: 0, span_of_fence: Extent::new(0, text.len()) }], fragments, ..Document::default() }
 }
 
 /// Tells at `span` why `path` cannot be read; `used` says that a sheet asked for it, and not the caller.

@@ -1,5 +1,6 @@
 //! How the compiler asks for files: a trait, and the version of it that lives in memory.
 
+use crate::model::dates::Day;
 use crate::source::{SheetPath, Text};
 use std::collections::BTreeMap;
 
@@ -30,12 +31,18 @@ pub enum Unreadable {
 pub trait Files {
     /// The text at `path`, counted from the project root.
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable>;
+
+    /// The day that the sheets are looked at on; none where nobody has said. It is never the clock's.
+    fn day(&self) -> Option<Day> {
+        None
+    }
 }
 
 /// Files held in memory: for tests, and for text that has no file.
 #[derive(Debug, Default, Clone)]
 pub struct MemoryFiles {
     files: BTreeMap<SheetPath, Text>,
+    day: Option<Day>,
 }
 
 impl MemoryFiles {
@@ -52,7 +59,20 @@ impl MemoryFiles {
     }
 }
 
+impl MemoryFiles {
+    /// The same files, looked at on `day`.
+    #[must_use]
+    pub fn on(mut self, day: Option<Day>) -> Self {
+        self.day = day;
+        self
+    }
+}
+
 impl Files for MemoryFiles {
+    fn day(&self) -> Option<Day> {
+        self.day
+    }
+
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         self.files.get(path).cloned().ok_or(Unreadable::Missing)
     }

@@ -4,6 +4,7 @@
 
 use crate::diagnostics::Sink;
 use crate::document::{self, Piece};
+use crate::engine::content;
 use crate::model::KindSource;
 use crate::source::{FileId, Fragment, Home, SheetPath, Text};
 use crate::syntax;
@@ -28,6 +29,8 @@ pub(super) struct Kept {
     pub(super) fragments: Arc<[Fragment]>,
     /// Its kinds. Their homes count from the file with number 0; the compilation that takes them up gives them another.
     pub(super) kinds: Vec<KindSource>,
+    /// Digest of what they reckon.
+    pub(super) reckoning: String,
 }
 
 impl Library {
@@ -60,7 +63,8 @@ fn read(word: &str) -> Option<Kept> {
             _ => None,
         }));
     }
-    Some(Kept { path: SheetPath::new(&format!("kinds/{word}/kind.md")), text, fragments: document.fragments.into(), kinds })
+    let (path, reckoning) = (SheetPath::new(&format!("kinds/{word}/kind.md")), content::reckoning(text.as_str()));
+    Some(Kept { path, text, fragments: document.fragments.into(), kinds, reckoning })
 }
 
 #[cfg(test)]

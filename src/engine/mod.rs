@@ -14,7 +14,9 @@ mod house;
 mod library;
 mod recognise;
 mod reference;
+mod signatures;
 
+pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
@@ -25,7 +27,9 @@ pub use house::ProjectFile;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{Ask, Refusal, signed};
 use crate::source::SheetPath;
 use std::sync::Arc;
 
@@ -49,17 +53,26 @@ pub struct Report {
     pub outcomes: Vec<Outcome>,
 }
 
+/// The text of a record with one more signature; none when that stands there already.
+pub type Signed = Result<Option<String>, Refusal>;
+
 /// The compiler. It keeps what it has read of the kinds that come with the program and of project files, and nothing of any document.
 #[derive(Debug, Default)]
 pub struct Engine {
     library: library::Library,
     houses: house::Houses,
+    detail: Detail,
 }
 
 impl Engine {
     /// A compiler that has seen nothing.
     pub fn new() -> Self {
         Engine::default()
+    }
+
+    /// A compiler that has seen nothing and makes so much of each sheet.
+    pub fn of(detail: Detail) -> Self {
+        Engine { detail, ..Engine::default() }
     }
 
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
@@ -71,11 +84,23 @@ impl Engine {
         compile::gather(files, &mut self.library, path, &project)
     }
 
+    /// Works the document at `path` and signs it as `ask` says. With the sheet: where its record stands and what the record
+    /// says with the signature, none where that stands there already; or why the signature is not taken.
+    ///
+    /// # Errors
+    /// The findings, when the document cannot be read.
+    pub fn sign(&mut self, files: &dyn Files, path: &SheetPath, ask: &Ask) -> Result<(Sheet, SheetPath, Signed), Vec<Notice>> {
+        let project = self.houses.of(files, path);
+        let (sheet, found) = compile::compile_signed(files, &mut self.library, path, &project, Detail::Whole)?;
+        let signed = signed(&sheet, &found.originator, (&found.text, &found.record), ask);
+        Ok((sheet, signatures::place(path), signed))
+    }
+
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
             let project = self.houses.of(files, path);
-            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project);
+            let (sheet, notices) = compile::compile(files, &mut self.library, path, &project, self.detail);
             Outcome { path: path.clone(), sheet, notices, project }
         });
         Report { outcomes: outcomes.collect() }

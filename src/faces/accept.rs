@@ -5,7 +5,7 @@ use crate::faces::arguments::Accept;
 use crate::faces::build::report;
 use crate::faces::disk::{reason, replace};
 use crate::faces::project::Project;
-use crate::faces::session::work;
+use crate::faces::session::{cores, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
@@ -19,10 +19,14 @@ pub(super) fn run(asked: &Accept, terminal: &Terminal) -> Result<Status, Trouble
         return Err(Trouble::new("accepted results are written beside their sheet, and standard input has no place")
             .with_help("name the file of the sheet"));
     }
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(project.sheets.len()), accepted);
-    finished.iter().for_each(|one| report(one, terminal));
-    let tally = Tally::of(&finished);
+    let cores = cores(None);
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?;
+    let bar = terminal.progress(project.sheets.len());
+    let (mut tally, mut finished) = (Tally::default(), Vec::new());
+    work(cores, &project.disk, &project.sheets, &bar, accepted, |one| {
+        bar.suspend(|| report(&one, &mut tally, terminal));
+        finished.push(one);
+    });
     if tally.status_of_writing() != Status::Clean {
         terminal.warn("no results were accepted: where a document has errors, some of its results are missing");
         return Ok(Status::Errors);

@@ -1,6 +1,8 @@
 //! What may be typed: commands, options and their help.
 
+use crate::engine::Day;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
@@ -54,6 +56,9 @@ pub(super) enum Command {
     /// Lay out the fences of sheets the one way
     #[command(after_help = FORMAT_EXAMPLES)]
     Format(Layout),
+    /// Sign a sheet as its originator, checker or approver
+    #[command(after_help = SIGN_EXAMPLES)]
+    Sign(Sign),
     /// Write a starter sheet
     #[command(after_help = NEW_EXAMPLES)]
     New(New),
@@ -167,6 +172,22 @@ Examples:
 
 Exit status: 0 laid out, or nothing to do; 1 with --check, when a sheet would change; 2 usage.";
 
+const SIGN_EXAMPLES: &str = "\
+The signature goes into a record beside the sheet, named like it with the ending .signoff: who, as what, what it means, when, the \
+revision, a digest of the calculation and one of the text, and what the sheet comes to. From then on the sheet says whether it \
+still holds. Layout, comments and the place of files change neither digest; prose changes that of the text alone.
+
+The originator signs first, somebody else checks, and approval needs a current check, every check on the sheet accepted and every \
+assumption confirmed. Names are declared, not proven.
+
+Examples:
+  parbuckle sign slip.md --role originator --name \"M. Tolland\" --meaning \"made from the survey of 12 March\"
+  parbuckle sign slip.md --role checker --name \"R. Okafor\" --meaning \"every line followed, inputs held against their sources\"
+  parbuckle sign slip.md --superseded-by SL-09 --name \"M. Tolland\"
+  parbuckle sign slip.md --void \"the winch was sold\" --name \"M. Tolland\"
+
+Exit status: 0 signed, or signed so already; 1 the document cannot be read; 2 usage, or the signature was not taken.";
+
 const NEW_EXAMPLES: &str = "\
 Examples:
   parbuckle new slates.md
@@ -186,14 +207,33 @@ pub(super) struct Paths {
     pub(super) root: Option<PathBuf>,
 }
 
+/// The day that sheets are looked at on.
+#[derive(Debug, Clone, Copy, Args)]
+pub(super) struct Looked {
+    /// Day on which dates of inspection are looked at, as in 2026-11-30; nothing is read from the clock
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub(super) on: Option<Day>,
+}
+
+fn day(text: &str) -> Result<Day, String> {
+    Day::read(text).ok_or_else(|| "a day is written as year, month and day: 2026-11-30".to_string())
+}
+
 #[derive(Debug, Args)]
 pub(super) struct Build {
     #[command(flatten)]
     pub(super) paths: Paths,
 
+    #[command(flatten)]
+    pub(super) looked: Looked,
+
     /// Folder to write to; `-` prints the page of a single sheet
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
+
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
 
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
@@ -206,8 +246,8 @@ pub(super) struct Build {
 
 impl Build {
     /// A build without further wishes, into `out`.
-    pub(super) fn into(paths: &Paths, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), out, pdf: false, paper: Paper::A4 }
+    pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
+        Build { paths: paths.clone(), looked, out, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -224,6 +264,9 @@ pub(super) enum Paper {
 pub(super) struct Watch {
     #[command(flatten)]
     pub(super) paths: Paths,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Port of this machine to answer on; by default any free one
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
@@ -243,6 +286,9 @@ pub(super) struct Check {
     #[command(flatten)]
     pub(super) paths: Paths,
 
+    #[command(flatten)]
+    pub(super) looked: Looked,
+
     /// How to report
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
@@ -250,6 +296,10 @@ pub(super) struct Check {
     /// Folder of published pages, to be held against what the sheets give now
     #[arg(long, value_name = "DIR")]
     pub(super) rebuilds: Option<PathBuf>,
+
+    /// Sheets worked at a time; by default as many as there are cores
+    #[arg(long, value_name = "N")]
+    pub(super) cores: Option<NonZeroUsize>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -275,6 +325,9 @@ pub(super) struct Show {
     /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
     #[arg(long, value_name = "DIR")]
     pub(super) root: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) looked: Looked,
 
     /// Print one of its tables as CSV instead
     #[arg(long, value_enum, value_name = "TABLE")]
@@ -330,6 +383,49 @@ pub(super) struct Layout {
     /// Name the sheets that would change, and leave them alone
     #[arg(long)]
     pub(super) check: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["role", "void", "superseded_by"]))]
+pub(super) struct Sign {
+    /// The sheet
+    #[arg(value_name = "SHEET")]
+    pub(super) file: PathBuf,
+
+    /// As what to sign
+    #[arg(long, value_enum, requires = "meaning")]
+    pub(super) role: Option<Role>,
+
+    /// Who signs
+    #[arg(long, value_name = "NAME")]
+    pub(super) name: String,
+
+    /// What the signature means
+    #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
+    pub(super) meaning: String,
+
+    /// Take the sheet out of use, and say why
+    #[arg(long, value_name = "WHY")]
+    pub(super) void: Option<String>,
+
+    /// Say which sheet has taken its place
+    #[arg(long, value_name = "NUMBER")]
+    pub(super) superseded_by: Option<String>,
+
+    /// Day of the signature, as 2026-03-14; by default today
+    #[arg(long, value_name = "DATE")]
+    pub(super) date: Option<String>,
+
+    /// Folder that the sheet may not reach out of; by default the current one, or the one that holds it
+    #[arg(long, value_name = "DIR")]
+    pub(super) root: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Role {
+    Originator,
+    Checker,
+    Approver,
 }
 
 #[derive(Debug, Args)]

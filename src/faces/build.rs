@@ -1,29 +1,28 @@
 //! `build`: every sheet as a page and as JSON, and an index over a folder.
 
-use crate::engine;
+use crate::engine::{self, Engine};
 use crate::faces::arguments::Build;
-use crate::faces::disk::{Disk, reason, replace};
-use crate::faces::paper::Printer;
+use crate::faces::outputs::Outputs;
+use crate::faces::paper::Papers;
 use crate::faces::project::Project;
-use crate::faces::session::{Finished, projects, work};
+use crate::faces::session::{Finished, Noting, compiled, cores, each, work};
+use crate::faces::stowed::{Known, Program, Stowed};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Beside, IndexEntry, KindEntry, address};
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
+use indicatif::ProgressBar;
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
-use std::io;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// A sheet in its printed forms.
 #[derive(Debug)]
 pub(super) struct Pages {
     pub(super) html: String,
     pub(super) json: String,
-    // The page as it is printed to PDF, when that was asked for.
-    paper: Option<String>,
     pub(super) entry: IndexEntry,
     // The kinds of its machines that come with the program.
     pub(super) kinds: BTreeSet<String>,
@@ -36,117 +35,170 @@ impl Pages {
         Pages {
             html: output::html_beside(sheet, beside, &place),
             json: output::json(sheet),
-            paper: None,
             entry: IndexEntry::new(sheet, &place),
             kinds: kinds_of(sheet),
         }
     }
 }
 
-/// Builds what was asked. Trouble when a place cannot be written; nothing is then left half done.
+/// What is kept of a sheet when its pages have been written.
+#[derive(Debug, Serialize, Deserialize)]
+struct Row {
+    entry: IndexEntry,
+    kinds: BTreeSet<String>,
+}
+
+/// Builds what was asked. Trouble when a place cannot be written; every file is then the old one or the new one, whole.
 pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     if asked.out == Path::new("-") {
         return print_page(asked, terminal);
     }
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out))?;
+    let cores = cores(asked.cores);
+    // One sheet is made sooner than a look at what was made of it.
+    let many = asked.paths.paths.len() > 1 || asked.paths.paths.iter().any(|path| path.is_dir());
+    let program = many.then(Program::read);
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), Some(&asked.out), cores)?.on(asked.looked.on);
     let stems = stems(&project.sheets)?;
-    // Made before the work, so that a place that cannot be written is told at once.
-    fs::create_dir_all(&asked.out).map_err(|error| unwritable(&asked.out, &error))?;
+    let endings: &[&str] = if asked.pdf { &["html", "json", "pdf"] } else { &["html", "json"] };
+    let names = stems.iter().flat_map(|stem| endings.iter().map(move |ending| format!("{stem}.{ending}")));
+    let outputs = Outputs::open(&project.disk, &asked.out, names)?;
+    let papers = asked.pdf.then(|| Papers::open(&asked.out)).transpose()?;
 
     let beside = beside(&project.sheets, &stems, project.has_folder);
-    let bar = terminal.progress(project.sheets.len());
-    let finished = work(&project.disk, &project.sheets, &bar, |sheet| {
-        let paper = asked.pdf.then(|| output::html_on_paper(sheet, asked.paper.size()));
-        Pages { paper, ..Pages::of(sheet, &beside) }
-    });
-    report_projects(&finished, terminal);
-    let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
-    for (one, stem) in finished.iter().zip(&stems) {
-        report(one, terminal);
-        let html = asked.out.join(format!("{stem}.html"));
-        match &one.result {
-            Ok((_, Some(pages))) => {
-                files.push((html, pages.html.as_bytes()));
-                files.push((asked.out.join(format!("{stem}.json")), pages.json.as_bytes()));
+    let stowed = program.and_then(|program| Stowed::open(&asked.out, program, &told(asked, &beside)));
+    let outputs = outputs.drafting_in(stowed.as_ref().map(Stowed::folder));
+    let page_of = |path: &str| beside.sheets.get(path).cloned();
+    let jobs: Vec<(usize, &SheetPath, &String)> =
+        project.sheets.iter().zip(&stems).enumerate().map(|(at, (sheet, stem))| (at, sheet, stem)).collect();
+    let make = |engine: &mut Engine, (at, path, stem): &(usize, &SheetPath, &String)| {
+        let name = format!("sheet {path}");
+        let ours = match stowed.as_ref().map(|stowed| stowed.look(&name, &project.disk, page_of)) {
+            // To be printed, a page has to be made.
+            Some(Known::Stands(files, (account, row))) if papers.is_none() => {
+                outputs.stand(files);
+                return Ok(Ok((account, Some(row))));
             }
-            _ if html.exists() => terminal.warn(&format!("`{}` was not built; its page of an earlier build still stands", one.path)),
-            _ => {}
+            Some(Known::Stands(..) | Known::Ours) => true,
+            Some(Known::Nothing) | None => false,
+        };
+        let noting = Noting::new(&project.disk);
+        let made = compiled(engine, &noting, path, |sheet| {
+            let paper = papers.as_ref().map(|_| output::html_on_paper(sheet, asked.paper.size()));
+            (Pages::of(sheet, &beside), paper)
+        });
+        let files = noting.asked();
+        project.disk.release(path, files.keys().cloned());
+        outputs.spare(files.keys().filter(|file| file != path))?;
+        let (account, product) = match made {
+            Ok(made) => made,
+            Err(fault) => return Ok(Err(fault)),
+        };
+        let Some((pages, paper)) = product else { return Ok(Ok((account, None))) };
+        let written = [(format!("{stem}.html"), pages.html.as_bytes()), (format!("{stem}.json"), pages.json.as_bytes())];
+        let mut stand = true;
+        for (name, bytes) in &written {
+            stand &= outputs.put(name, bytes, ours)?;
         }
+        let row = Row { entry: pages.entry, kinds: pages.kinds };
+        if let Some(stowed) = stowed.as_ref().filter(|_| stand) {
+            stowed.note(&name, &files, page_of, &written, (&account, &row));
+        }
+        if let Some((papers, page)) = papers.as_ref().zip(paper) {
+            papers.keep(*at, &page)?;
+        }
+        Ok(Ok((account, Some(row))))
+    };
+    let bar = terminal.progress(project.sheets.len());
+    let (mut tally, mut entries, mut used) = (Tally::default(), Vec::new(), BTreeSet::new());
+    let mut printed = Vec::new();
+    let mut trouble = None;
+    each(cores, &jobs, &bar, make, |at, made| {
+        let (Some(path), Some(stem)) = (project.sheets.get(at), stems.get(at)) else { return true };
+        let result = match made {
+            Ok(Err(unwritten)) => {
+                trouble = Some(unwritten);
+                return false;
+            }
+            Ok(Ok(result)) => result,
+            Err(fault) => Err(fault),
+        };
+        let one = Finished { path: path.clone(), result };
+        bar.suspend(|| {
+            report(&one, &mut tally, terminal);
+            if !matches!(one.result, Ok((_, Some(_)))) && outputs.place(&format!("{stem}.html")).exists() {
+                terminal.warn(&format!("`{}` was not built; its page of an earlier build still stands", one.path));
+            }
+        });
+        if let Ok((_, Some(row))) = one.result {
+            entries.push(row.entry);
+            used.extend(row.kinds);
+            printed.push((at, stem));
+        }
+        true
+    });
+    if let Some(trouble) = trouble {
+        return Err(trouble);
     }
-    let reference = Reference::new(&finished, &beside, project.has_folder);
-    if !files.is_empty() {
-        files.extend(reference.pages.iter().map(|(address, html)| (asked.out.join(address), html.as_bytes())));
-        reference.hidden(&beside, terminal);
-    }
-    let index = index(&finished, &beside.kinds_index);
     // With nothing to list, the index of an earlier build is no worse than an empty one.
-    if project.has_folder && !files.is_empty() {
-        if stems.iter().any(|stem| stem == "index") {
+    if !entries.is_empty() {
+        reference(&outputs, stowed.as_ref(), &beside, &used, project.has_folder, cores, terminal)?;
+        if project.has_folder && stems.iter().any(|stem| stem == "index") {
             terminal.warn("no index was written: the sheet `index` has its place");
-        } else {
-            files.push((asked.out.join("index.html"), index.as_bytes()));
+        } else if project.has_folder {
+            outputs.put("index.html", output::index(&entries, &beside.kinds_index).as_bytes(), false)?;
         }
     }
-    let replaced = write(&project.disk, &files)?;
-
-    let tally = Tally::of(&finished);
-    let unchanged = files.len() - replaced;
+    let (replaced, unchanged) = outputs.settle()?;
+    let damaged = stowed.as_ref().map_or(0, |stowed| stowed.tidy(project.has_folder));
+    if damaged > 0 {
+        terminal.warn(&format!("{} of earlier builds could not be read and made anew", count(damaged, "record")));
+    }
     let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
     terminal.say(&format!("{}; {} written to {}{kept}", tally.summary(), count(replaced, "file"), asked.out.display()));
-    if asked.pdf && !files.is_empty() {
-        print_papers(asked, &project.disk, &finished, &stems, terminal)?;
+    if let Some(papers) = papers.filter(|_| !printed.is_empty()) {
+        papers.print(&printed, &asked.out, &project.disk, terminal)?;
     }
     Ok(tally.status_of_writing())
 }
 
-// Prints each page beside itself. What was printed before a browser failed stands.
-fn print_papers(asked: &Build, disk: &Disk, finished: &[Finished<Pages>], stems: &[String], terminal: &Terminal) -> Result<(), Trouble> {
-    let printer = Printer::find(&asked.out)?;
-    let papers: Vec<(&String, &String)> =
-        finished.iter().zip(stems).filter_map(|(one, stem)| Some((stem, one.result.as_ref().ok()?.1.as_ref()?.paper.as_ref()?))).collect();
-    let (bar, mut replaced) = (terminal.progress(papers.len()), 0);
-    for (stem, page) in &papers {
-        let pdf = printer.print(page)?;
-        replaced += write(disk, &[(asked.out.join(format!("{stem}.pdf")), pdf.as_slice())])?;
-        bar.inc(1);
-    }
-    bar.finish_and_clear();
-    let unchanged = papers.len() - replaced;
-    let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
-    terminal.say(&format!("{} printed to {}{kept}", count(replaced, "PDF"), asked.out.display()));
-    Ok(())
+// All that a page depends on beside the program and the files of its sheet. A new option has to be given its place here.
+fn told(asked: &Build, beside: &Beside) -> String {
+    let Build { paths: _, looked, out: _, cores: _, pdf: _, paper: _ } = asked;
+    let day = looked.on.map(|day| day.to_string()).unwrap_or_default();
+    format!("{:?} {:?} {day}", beside.kinds, beside.kinds_index)
 }
 
 fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
     if asked.pdf {
         return Err(Trouble::new("`--pdf` writes files, and `--out -` writes none").with_help("name a folder after --out"));
     }
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, 1)?.on(asked.looked.on);
     if project.sheets.len() > 1 {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), output::html);
-    report_projects(&finished, terminal);
-    for one in &finished {
-        report(one, terminal);
+    let (mut tally, mut printed) = (Tally::default(), Ok(()));
+    work(1, &project.disk, &project.sheets, &terminal.progress(1), output::html, |one| {
+        report(&one, &mut tally, terminal);
         if let Ok((_, Some(html))) = &one.result {
-            terminal.print(html)?;
+            printed = terminal.print(html);
         }
-    }
-    let tally = Tally::of(&finished);
+    });
+    printed?;
     terminal.say(&tally.summary());
     Ok(tally.status_of_writing())
 }
 
-/// Writes the findings in the project files of what is finished: once, however many sheets there are.
-pub(super) fn report_projects<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>, terminal: &Terminal) {
-    projects(finished).iter().for_each(|project| terminal.notices(&project.notices));
+/// Counts a document and writes its findings, or the fault that it met, to standard error; before them those of a project
+/// file that is met for the first time.
+pub(super) fn report<T>(finished: &Finished<T>, tally: &mut Tally, terminal: &Terminal) {
+    terminal.notices(tally.add(finished));
+    report_alone(finished, terminal);
 }
 
-/// Writes the findings of a document, or the fault that it met, to standard error.
-pub(super) fn report<T>(finished: &Finished<T>, terminal: &Terminal) {
+/// Writes the findings of a document alone.
+pub(super) fn report_alone<T>(finished: &Finished<T>, terminal: &Terminal) {
     match &finished.result {
-        Ok((outcome, _)) => terminal.notices(&outcome.notices),
+        Ok((account, _)) => terminal.notices(&account.notices),
         Err(fault) => terminal.fault(&format!("{fault}, in `{}`", finished.path)),
     }
 }
@@ -167,46 +219,61 @@ fn kinds_of(sheet: &Sheet) -> BTreeSet<String> {
     sheet.machines.iter().filter(|machine| machine.kind_path.is_empty()).map(|machine| machine.kind.clone()).collect()
 }
 
-/// The pages of reference: of every kind when a folder is built, otherwise of the kinds that the built sheets use.
-struct Reference {
-    // Address and page, the index last.
-    pages: Vec<(String, String)>,
-    wanted: Vec<&'static str>,
+// Writes the pages of reference: of every kind when a folder is built, otherwise of the kinds that the built sheets use. A
+// sheet of the author's goes before a page of ours that would have the same name.
+fn reference(
+    outputs: &Outputs,
+    stowed: Option<&Stowed>,
+    beside: &Beside,
+    used: &BTreeSet<String>,
     folder: bool,
-}
-
-impl Reference {
-    fn new(finished: &[Finished<Pages>], beside: &Beside, folder: bool) -> Self {
-        let built = || finished.iter().filter_map(|one| one.result.as_ref().ok()?.1.as_ref());
-        let wanted: Vec<&'static str> =
-            engine::kind_words().filter(|word| folder || built().any(|pages| pages.kinds.contains(*word))).collect();
-        let (mut pages, mut entries) = (Vec::new(), Vec::new());
-        for word in &wanted {
-            let Some((address, sheet)) = beside.kinds.get(*word).zip(engine::reference(word)) else { continue };
-            entries.push(KindEntry::new(word, &sheet, &format!("{word}.html")));
-            pages.push((address.clone(), output::html_beside(&sheet, beside, address)));
+    cores: usize,
+    terminal: &Terminal,
+) -> Result<(), Trouble> {
+    let wanted: Vec<&'static str> = engine::kind_words().filter(|word| folder || used.contains(*word)).collect();
+    let (free, hidden): (Vec<&str>, Vec<&str>) = wanted.into_iter().partition(|word| beside.kinds.contains_key(*word));
+    let make = |_: &mut Engine, word: &&str| {
+        let name = format!("kind {word}");
+        let ours = match stowed.map(|stowed| stowed.look(&name, outputs.disk(), |_| None)) {
+            Some(Known::Stands(files, entry)) => {
+                outputs.stand(files);
+                return Ok(Some(entry));
+            }
+            Some(Known::Ours) => true,
+            Some(Known::Nothing) | None => false,
+        };
+        let Some((address, sheet)) = beside.kinds.get(*word).zip(engine::reference(word)) else { return Ok(None) };
+        let html = output::html_beside(&sheet, beside, address);
+        let entry = KindEntry::new(word, &sheet, &format!("{word}.html"));
+        if outputs.put(address, html.as_bytes(), ours)?
+            && let Some(stowed) = stowed
+        {
+            stowed.note(&name, &BTreeMap::new(), |_| None, &[(address.clone(), html.as_bytes())], &entry);
         }
-        if !beside.kinds_index.is_empty() {
-            pages.push((beside.kinds_index.clone(), output::kinds_index(&entries, "../index.html")));
+        Ok(Some(entry))
+    };
+    let (mut entries, mut trouble) = (Vec::new(), None);
+    each(cores, &free, &ProgressBar::hidden(), make, |at, made| {
+        match made {
+            Ok(Ok(entry)) => entries.extend(entry),
+            Ok(Err(unwritten)) => trouble = Some(unwritten),
+            Err(fault) => terminal.fault(&format!("{fault}, in the kind `{}`", free.get(at).unwrap_or(&""))),
         }
-        Reference { pages, wanted, folder }
+        trouble.is_none()
+    });
+    if let Some(trouble) = trouble {
+        return Err(trouble);
     }
-
-    // A sheet of the author's goes before a page of ours that would have the same name.
-    fn hidden(&self, beside: &Beside, terminal: &Terminal) {
-        for word in self.wanted.iter().filter(|word| !beside.kinds.contains_key(**word)) {
-            terminal.warn(&format!("no reference page of `{word}` was written: the sheet `kinds/{word}` has its place"));
-        }
-        if self.folder && beside.kinds_index.is_empty() {
-            terminal.warn("no index of kinds was written: the sheet `kinds/index` has its place");
-        }
+    if !beside.kinds_index.is_empty() {
+        outputs.put(&beside.kinds_index, output::kinds_index(&entries, "../index.html").as_bytes(), false)?;
     }
-}
-
-fn index(finished: &[Finished<Pages>], kinds: &str) -> String {
-    let entries: Vec<IndexEntry> =
-        finished.iter().filter_map(|one| one.result.as_ref().ok()?.1.as_ref()).map(|pages| pages.entry.clone()).collect();
-    output::index(&entries, kinds)
+    for word in hidden {
+        terminal.warn(&format!("no reference page of `{word}` was written: the sheet `kinds/{word}` has its place"));
+    }
+    if folder && beside.kinds_index.is_empty() {
+        terminal.warn("no index of kinds was written: the sheet `kinds/index` has its place");
+    }
+    Ok(())
 }
 
 // The path of a sheet without its ending: what its outputs are called.
@@ -226,24 +293,6 @@ pub(super) fn stems(sheets: &[SheetPath]) -> Result<Vec<String>, Trouble> {
         }
     }
     Ok(sheets.iter().map(|sheet| stem(sheet.as_str()).to_string()).collect())
-}
-
-// Looks at every place before the first is written.
-pub(super) fn write(disk: &Disk, files: &[(PathBuf, &[u8])]) -> Result<usize, Trouble> {
-    if let Some((place, _)) = files.iter().find(|(place, _)| disk.is_source(place)) {
-        return Err(Trouble::new(format!("`{}` is a document this build reads; it will not be written over", place.display()))
-            .with_help("name another folder after --out"));
-    }
-    let mut replaced = 0;
-    for (place, bytes) in files {
-        replaced += usize::from(replace(place, bytes).map_err(|error| unwritable(place, &error))?);
-    }
-    Ok(replaced)
-}
-
-pub(super) fn unwritable(place: &Path, error: &io::Error) -> Trouble {
-    Trouble::new(format!("cannot write `{}`: {}", place.display(), reason(error)))
-        .with_help("name a folder after --out that can be written")
 }
 
 #[cfg(test)]

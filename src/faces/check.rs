@@ -2,17 +2,17 @@
 
 use crate::engine;
 use crate::faces::arguments::{Check, Format};
-use crate::faces::build::{report, report_projects};
+use crate::faces::build::{report, report_alone};
 use crate::faces::disk::Disk;
 use crate::faces::project::Project;
 use crate::faces::rebuilds;
-use crate::faces::session::{Finished, projects, work};
+use crate::faces::session::{Finished, cores, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Findings};
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
-use crate::sheet::{Departure, TOLERANCE, accepted, departure};
+use crate::sheet::{Accepted, Departure, TOLERANCE, accepted, departure};
 use crate::source::SheetPath;
 use std::path::Path;
 
@@ -20,35 +20,54 @@ use std::path::Path;
 struct Looked {
     // A line for each verdict.
     verdicts: String,
-    // How its results stand to the accepted ones; none where nothing was accepted.
+    // The accepted results, where there are any, and those that it has now.
+    results: Option<(Vec<Accepted>, Vec<Accepted>)>,
+    // How the latter stand to the former.
     departure: Option<Departure>,
     // What is wrong with the file of accepted results.
     faults: Vec<Notice>,
+    // The sheet with its checks, for a report to another program.
+    sheet: Option<Sheet>,
 }
 
 /// Checks what was asked and reports it, as text or for another program.
 pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble> {
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    let cores = cores(asked.cores);
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?.on(asked.looked.on);
     let bar = terminal.progress(project.sheets.len());
-    let mut finished = work(&project.disk, &project.sheets, &bar, |sheet| look(&project.disk, sheet));
-    for one in &mut finished {
-        if let Ok((outcome, Some(looked))) = &mut one.result {
-            outcome.notices.append(&mut looked.faults);
-        }
-    }
-    let mut tally = Tally::of(&finished);
-    tally.moved = looked(&finished).filter_map(|(_, looked)| looked.departure.as_ref()).map(|departure| departure.moved.len()).sum();
+    let for_reading = matches!(asked.format, Format::Text);
+    let (mut tally, mut told, mut finished) = (Tally::default(), String::new(), Vec::new());
+    work(
+        cores,
+        &project.disk,
+        &project.sheets,
+        &bar,
+        |sheet| look(&project.disk, sheet, !for_reading),
+        |mut one| {
+            if let Ok((account, Some(looked))) = &mut one.result {
+                account.tell(&mut looked.faults);
+                let tolerance = account.tolerance.unwrap_or(TOLERANCE);
+                looked.departure = looked.results.take().map(|(before, now)| departure(&before, &now, tolerance));
+            }
+            if for_reading {
+                bar.suspend(|| report(&one, &mut tally, terminal));
+            } else {
+                tally.add(&one);
+            }
+            let looked = one.result.as_ref().ok().and_then(|(_, looked)| looked.as_ref());
+            let departure = looked.and_then(|looked| looked.departure.as_ref());
+            tally.moved += departure.map_or(0, |departure| departure.moved.len());
+            if for_reading {
+                told.extend(looked.map(|looked| looked.verdicts.as_str()));
+                told.extend(departure.map(|departure| output::departure_text(one.path.as_str(), departure)));
+            } else {
+                finished.push(one);
+            }
+        },
+    );
     match asked.format {
         Format::Text => {
-            report_projects(&finished, terminal);
-            for one in &finished {
-                report(one, terminal);
-            }
-            let told = looked(&finished).map(|(path, looked)| {
-                let departure = looked.departure.as_ref().map(|departure| output::departure_text(path, departure));
-                format!("{}{}", looked.verdicts, departure.unwrap_or_default())
-            });
-            terminal.print(&harmless(&told.collect::<String>()))?;
+            terminal.print(&harmless(&told))?;
             terminal.say(&tally.summary());
         }
         Format::Json => terminal.print(&output::notices_json(&documents(&finished, terminal)))?,
@@ -64,7 +83,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
 
 // Holds the published pages against their sources. The list goes to standard output, unless that is another program's.
 fn rebuilt(asked: &Check, folder: &Path, terminal: &Terminal) -> Result<Status, Trouble> {
-    let found = rebuilds::compare(&asked.paths, folder, terminal)?;
+    let found = rebuilds::compare(&asked.paths, asked.looked, folder, terminal)?;
     let lines: String = found.lines.iter().map(|line| format!("{line}\n")).collect();
     match asked.format {
         Format::Text => terminal.print(&harmless(&lines))?,
@@ -76,19 +95,25 @@ fn rebuilt(asked: &Check, folder: &Path, terminal: &Terminal) -> Result<Status, 
     Ok(if found.lines.is_empty() { Status::Clean } else { Status::Pages })
 }
 
-fn looked(finished: &[Finished<Looked>]) -> impl Iterator<Item = (&str, &Looked)> {
-    finished.iter().filter_map(|one| Some((one.path.as_str(), one.result.as_ref().ok()?.1.as_ref()?)))
-}
-
-fn look(disk: &Disk, sheet: &Sheet) -> Looked {
+fn look(disk: &Disk, sheet: &Sheet, keep: bool) -> Looked {
     let (before, faults) = match engine::baseline(disk, &SheetPath::new(&sheet.path)) {
         Ok(before) => (before, Vec::new()),
         Err(faults) => (None, faults),
     };
     // Of a document with errors results are missing; its errors are told, and come first.
-    let before = before.filter(|_| sheet.complete);
-    let departure = before.map(|before| departure(&before, &accepted(sheet), TOLERANCE));
-    Looked { verdicts: verdicts(sheet), departure, faults }
+    let results = before.filter(|_| sheet.complete).map(|before| (before, accepted(sheet)));
+    Looked { verdicts: verdicts(sheet), results, departure: None, faults, sheet: keep.then(|| reduced(sheet)) }
+}
+
+// A sheet with its checks, and without what would be the greater part of it.
+fn reduced(sheet: &Sheet) -> Sheet {
+    let mut reduced = sheet.clone();
+    reduced.blocks.clear();
+    reduced.machines.clear();
+    reduced.trains.clear();
+    reduced.studies.clear();
+    reduced.values.clear();
+    reduced
 }
 
 // What was found, for another program. A fault of this one is told on standard error too: it is no finding about a document.
@@ -96,29 +121,43 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
     let one = |one: &'f Finished<Looked>| {
         let path = one.path.as_str();
         match &one.result {
-            Ok((outcome, looked)) => {
+            Ok((account, looked)) => {
                 let departure = looked.as_ref().and_then(|looked| looked.departure.as_ref());
-                Findings { path, sheet: outcome.sheet.as_ref(), notices: &outcome.notices, fault: "", departure }
+                let sheet = looked.as_ref().and_then(|looked| looked.sheet.as_ref());
+                Findings { path, sheet, notices: &account.notices, fault: "", departure }
             }
             Err(fault) => {
-                report(one, terminal);
+                report_alone(one, terminal);
                 Findings { path, sheet: None, notices: &[], fault, departure: None }
             }
         }
     };
-    let told = projects(finished).into_iter().filter(|project| !project.notices.is_empty()).map(|project| Findings {
-        path: project.house.file.as_ref().map_or("", SheetPath::as_str),
-        sheet: None,
-        notices: &project.notices,
-        fault: "",
-        departure: None,
-    });
-    told.chain(finished.iter().map(one)).collect()
+    // The findings of a project file stand before the sheets of the project, once.
+    let mut met: Vec<&str> = Vec::new();
+    let mut told = Vec::new();
+    for (account, _) in finished.iter().filter_map(|one| one.result.as_ref().ok()) {
+        if !account.project_notices.is_empty() && !met.contains(&account.project.as_str()) {
+            met.push(&account.project);
+            told.push(Findings { path: &account.project, sheet: None, notices: &account.project_notices, fault: "", departure: None });
+        }
+    }
+    told.into_iter().chain(finished.iter().map(one)).collect()
 }
 
-// One line a check, each standing alone, so that it can be searched for and counted.
+// One line a check and one for the status, each standing alone, so that it can be searched for and counted.
 fn verdicts(sheet: &Sheet) -> String {
-    sheet.checks.iter().map(|check| line(&sheet.path, check)).collect()
+    sheet.checks.iter().map(|check| line(&sheet.path, check)).chain(std::iter::once(status(sheet))).collect()
+}
+
+fn status(sheet: &Sheet) -> String {
+    let told = sheet
+        .sign_off
+        .signatures
+        .iter()
+        .rev()
+        .find(|row| !row.counts)
+        .map(|row| format!(" ({} as {}: {})", row.name, row.role, row.standing));
+    format!("{}  status {}{}\n", sheet.path, sheet.status, told.unwrap_or_default())
 }
 
 fn line(path: &str, check: &CheckRow) -> String {

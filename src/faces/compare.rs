@@ -4,7 +4,7 @@ use crate::engine::{self, Engine, Files};
 use crate::faces::arguments::{Compare, Review};
 use crate::faces::project::Project;
 use crate::faces::revision::{Revision, taken_apart};
-use crate::faces::session::{Finished, work};
+use crate::faces::session::{Finished, compiled, cores, work};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Compared};
@@ -41,9 +41,12 @@ pub(super) fn run(asked: &Compare, terminal: &Terminal) -> Result<Status, Troubl
 // The sheets of one side, and whether one of them has errors.
 fn side(written: &Path, terminal: &Terminal) -> Result<(Vec<State>, bool), Trouble> {
     let Some((name, path)) = taken_apart(written) else {
-        let project = Project::open(&[written.to_path_buf()], None, None)?;
+        let cores = cores(None);
+        let project = Project::open(&[written.to_path_buf()], None, None, cores)?;
         let folder = fs::canonicalize(written).ok().filter(|_| written.is_dir());
-        let finished = work(&project.disk, &project.sheets, &terminal.progress(project.sheets.len()), snapshot);
+        let mut finished = Vec::new();
+        let bar = terminal.progress(project.sheets.len());
+        work(cores, &project.disk, &project.sheets, &bar, snapshot, |one| finished.push(one));
         let place = |sheet: &SheetPath| {
             let below = folder.as_ref().and_then(|folder| project.disk.place(sheet).strip_prefix(folder).ok().map(Path::to_path_buf));
             below.map(|below| below.to_string_lossy().replace('\\', "/")).unwrap_or_default()
@@ -61,14 +64,8 @@ fn side(written: &Path, terminal: &Terminal) -> Result<(Vec<State>, bool), Troub
         return Err(Trouble::new(format!("there is no sheet at `{}`", written.display())));
     }
     let mut engine = Engine::new();
-    let finished: Vec<Finished<Snapshot>> = sheets
-        .iter()
-        .filter_map(|path| {
-            let outcome = engine.compile(&revision, std::slice::from_ref(path)).outcomes.pop()?;
-            let product = outcome.sheet.as_ref().map(snapshot);
-            Some(Finished { path: path.clone(), result: Ok((outcome, product)) })
-        })
-        .collect();
+    let finished: Vec<Finished<Snapshot>> =
+        sheets.iter().map(|path| Finished { path: path.clone(), result: compiled(&mut engine, &revision, path, snapshot) }).collect();
     let place = |sheet: &SheetPath| match sheet.as_str().strip_prefix(&folder) {
         Some(below) if !is_file => below.trim_start_matches('/').to_string(),
         _ => String::new(),
@@ -86,9 +83,8 @@ fn states(
     let states = finished.into_iter().map(|one| {
         let path = format!("{before}{}", one.path);
         let snapshot = match one.result {
-            Ok((outcome, snapshot)) => {
-                let errors = outcome.notices.iter().filter(|notice| notice.severity == "error").count();
-                if errors > 0 {
+            Ok((account, snapshot)) => {
+                if account.tally.has_errors() {
                     broken = true;
                     terminal.warn(&format!("`{path}` has errors; what rests on them is missing here (`parbuckle check` names them)"));
                 }

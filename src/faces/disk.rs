@@ -1,6 +1,7 @@
 //! Files on disk: read as text within one folder, written whole or not at all.
 
-use crate::engine::{Files, Unreadable};
+use crate::engine::{Day, Files, Unreadable};
+use crate::faces::stowed::told;
 use crate::source::{SheetPath, Text};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
@@ -16,6 +17,7 @@ pub(super) const LIMIT: u64 = 8 * 1024 * 1024;
 pub(super) struct Disk {
     // Free of links, so that "below" can be told from the text of a path.
     root: PathBuf,
+    day: Option<Day>,
     seen: Mutex<Seen>,
 }
 
@@ -35,12 +37,16 @@ struct Seen {
     texts: BTreeMap<SheetPath, Result<Text, Unreadable>>,
     // Where they really stand, so that no output is written over one of them.
     places: BTreeSet<PathBuf>,
+    // Those that one document read of another, and what was put here: they are kept.
+    shared: BTreeSet<SheetPath>,
+    // What was last read of each, as a digest.
+    digests: BTreeMap<SheetPath, String>,
 }
 
 impl Disk {
     /// The documents below `root`, which must be free of links (`fs::canonicalize`).
     pub(super) fn new(root: PathBuf) -> Self {
-        Disk { root, seen: Mutex::default() }
+        Disk { root, day: None, seen: Mutex::default() }
     }
 
     /// Where `path` would stand, whether or not it does.
@@ -51,7 +57,44 @@ impl Disk {
     /// Lets `path` stand for what can be read from `input` now.
     pub(super) fn put(&self, path: &SheetPath, input: impl Read) {
         let text = read_text(input);
-        self.seen().texts.insert(path.clone(), text);
+        let mut seen = self.seen();
+        seen.texts.insert(path.clone(), text);
+        seen.shared.insert(path.clone());
+    }
+
+    /// What `path` says now, which is not kept.
+    pub(super) fn glance(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        if let Some(known) = self.seen().texts.get(path) {
+            return known.clone();
+        }
+        let opened = self.open(path);
+        let place = opened.as_ref().ok().map(|(place, _)| place.clone());
+        let text = opened.and_then(|(_, file)| read_text(file));
+        let digest = told(&text);
+        let mut seen = self.seen();
+        seen.places.extend(place);
+        seen.digests.insert(path.clone(), digest);
+        text
+    }
+
+    /// What `path` says, as a digest: what it said when it was last glanced at, else now.
+    pub(super) fn digest(&self, path: &SheetPath) -> String {
+        if let Some(known) = self.seen().digests.get(path) {
+            return known.clone();
+        }
+        let digest = told(&self.glance(path));
+        self.seen().digests.insert(path.clone(), digest.clone());
+        digest
+    }
+
+    /// Lets go of the text of `path`, which has been worked, unless another document has asked for it. Of the files that
+    /// were `asked` for with it the others are kept, since they are likely to be asked for again.
+    pub(super) fn release(&self, path: &SheetPath, asked: impl Iterator<Item = SheetPath>) {
+        let mut seen = self.seen();
+        seen.shared.extend(asked.filter(|asked| asked != path));
+        if !seen.shared.contains(path) {
+            seen.texts.remove(path);
+        }
     }
 
     /// Whether `place` is a document that has been read.
@@ -138,7 +181,19 @@ impl Disk {
     }
 }
 
+impl Disk {
+    /// The same documents, looked at on `day`.
+    pub(super) fn on(mut self, day: Option<Day>) -> Self {
+        self.day = day;
+        self
+    }
+}
+
 impl Files for Disk {
+    fn day(&self) -> Option<Day> {
+        self.day
+    }
+
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         if let Some(known) = self.seen().texts.get(path) {
             return known.clone();
@@ -153,41 +208,73 @@ impl Files for Disk {
     }
 }
 
+/// Whether `place` is a file that says `bytes` already.
+pub(super) fn is_same(place: &Path, bytes: &[u8]) -> bool {
+    let same_size = fs::metadata(place).is_ok_and(|facts| facts.is_file() && facts.len() == bytes.len() as u64);
+    same_size && fs::read(place).is_ok_and(|old| old == bytes)
+}
+
 /// Puts `bytes` at `place`, making the folders it needs. The file is replaced whole, or left as it was when this
 /// fails or when it already says the same; true when it was replaced.
 pub(super) fn replace(place: &Path, bytes: &[u8]) -> io::Result<bool> {
-    let same_size = fs::metadata(place).is_ok_and(|facts| facts.is_file() && facts.len() == bytes.len() as u64);
-    if same_size && fs::read(place).is_ok_and(|old| old == bytes) {
+    if is_same(place, bytes) {
         return Ok(false);
     }
-    if let Some(folder) = place.parent() {
-        fs::create_dir_all(folder)?;
-    }
-    draft(place, bytes)?.persist(place).map_err(|failed| failed.error)?;
+    Draft::beside(place, bytes)?.stand(place).map_err(|(_, error)| error)?;
     Ok(true)
 }
 
 /// Puts `bytes` at `place` where nothing stands yet; an error of the kind `AlreadyExists` when something does.
 pub(super) fn create(place: &Path, bytes: &[u8]) -> io::Result<()> {
-    draft(place, bytes)?.persist_noclobber(place).map_err(|failed| failed.error)?;
+    Draft::within(folder_of(place), bytes)?.0.persist_noclobber(place).map_err(|failed| failed.error)?;
     Ok(())
 }
 
-// A complete file under another name in the same folder; it goes away by itself unless it is given its name.
-fn draft(place: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".parbuckle-");
-    #[cfg(unix)]
-    {
-        // A page is for others to read; left alone, a temporary file is for its owner only. The umask still applies.
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
+/// A complete file under another name; it goes away by itself unless it is given its own.
+#[derive(Debug)]
+pub(super) struct Draft(tempfile::TempPath);
+
+impl Draft {
+    /// What the names of drafts begin with.
+    pub(super) const PREFIX: &str = ".parbuckle-";
+
+    /// `bytes` in the folder where `place` stands, which is made where it is not there.
+    pub(super) fn beside(place: &Path, bytes: &[u8]) -> io::Result<Draft> {
+        let folder = folder_of(place);
+        fs::create_dir_all(folder)?;
+        Draft::within(folder, bytes)
     }
-    let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = builder.tempfile_in(folder).map_err(|error| io::Error::from(error.kind()))?;
-    file.write_all(bytes)?;
-    file.flush()?;
-    Ok(file)
+
+    /// `bytes` in `folder`.
+    pub(super) fn within(folder: &Path, bytes: &[u8]) -> io::Result<Draft> {
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(Draft::PREFIX);
+        #[cfg(unix)]
+        {
+            // A page is for others to read; left alone, a temporary file is for its owner only. The umask still applies.
+            use std::os::unix::fs::PermissionsExt;
+            builder.permissions(fs::Permissions::from_mode(0o666));
+        }
+        let mut file = builder.tempfile_in(folder).map_err(|error| io::Error::from(error.kind()))?;
+        file.write_all(bytes)?;
+        file.flush()?;
+        // Closed, so that many may wait.
+        Ok(Draft(file.into_temp_path()))
+    }
+
+    /// Gives it the name `place`, in the place of whatever file has it; itself back when that cannot be.
+    pub(super) fn stand(self, place: &Path) -> Result<(), (Draft, io::Error)> {
+        self.0.persist(place).map_err(|failed| (Draft(failed.path), failed.error))
+    }
+
+    /// Where it stands meanwhile.
+    pub(super) fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
+fn folder_of(place: &Path) -> &Path {
+    place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 fn read_text(input: impl Read) -> Result<Text, Unreadable> {

@@ -4,6 +4,7 @@ use crate::engine::{self, Files};
 use crate::faces::arguments::Layout;
 use crate::faces::disk::{reason, replace};
 use crate::faces::project::Project;
+use crate::faces::session::cores;
 use crate::faces::tally::count;
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
@@ -13,7 +14,7 @@ use std::path::Path;
 
 /// Lays out every sheet asked for; with `check` it only names those that would change.
 pub(super) fn run(asked: &Layout, terminal: &Terminal) -> Result<Status, Trouble> {
-    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None)?;
+    let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores(None))?;
     let piped = asked.paths.paths.iter().any(|path| path == Path::new("-"));
     if piped && asked.paths.paths.len() > 1 {
         return Err(Trouble::new("standard input is laid out alone, and other sheets were named with it"));

@@ -13,12 +13,15 @@ mod disk;
 mod explain;
 mod format;
 mod new;
+mod outputs;
 mod paper;
 mod project;
 mod rebuilds;
 mod revision;
 mod session;
 mod show;
+mod sign;
+mod stowed;
 mod tally;
 mod terminal;
 #[cfg(feature = "watch")]
@@ -92,6 +95,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Explain(asked) => explain::run(asked, &terminal),
         Command::Compare(asked) => compare::run(asked, &terminal),
         Command::Format(asked) => format::run(asked, &terminal),
+        Command::Sign(asked) => sign::run(asked, &terminal),
         Command::New(asked) => new::run(asked, &terminal),
     });
     let status = match ended {

@@ -2,8 +2,10 @@
 
 use crate::faces::Trouble;
 use crate::faces::arguments::Paper;
-use crate::faces::build::unwritable;
-use crate::faces::disk::reason;
+use crate::faces::disk::{Disk, reason};
+use crate::faces::outputs::{unwritable, write};
+use crate::faces::tally::count;
+use crate::faces::terminal::Terminal;
 use crate::output::address;
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
@@ -27,6 +29,49 @@ impl Paper {
             Paper::A4 => "A4",
             Paper::Letter => "letter",
         }
+    }
+}
+
+/// The pages of a build that wait to be printed, each in a file of its own, so that none has to be held.
+#[derive(Debug)]
+pub(super) struct Papers {
+    folder: tempfile::TempDir,
+}
+
+impl Papers {
+    /// A place for them beside the outputs.
+    pub(super) fn open(out: &Path) -> Result<Papers, Trouble> {
+        let folder = tempfile::Builder::new().prefix(".parbuckle-papers-").tempdir_in(out);
+        Ok(Papers { folder: folder.map_err(|error| unwritable(out, &error.kind().into()))? })
+    }
+
+    /// Keeps `page`, of the sheet with the number `at`.
+    pub(super) fn keep(&self, at: usize, page: &str) -> Result<(), Trouble> {
+        let place = self.place(at);
+        fs::write(&place, page).map_err(|error| unwritable(&place, &error))
+    }
+
+    /// Prints each page beside itself, as `sheets` say: number and name. What was printed before a browser failed stands.
+    pub(super) fn print(&self, sheets: &[(usize, &String)], out: &Path, disk: &Disk, terminal: &Terminal) -> Result<(), Trouble> {
+        let printer = Printer::find(out)?;
+        let (bar, mut replaced) = (terminal.progress(sheets.len()), 0);
+        for (at, stem) in sheets {
+            let place = self.place(*at);
+            let page = fs::read_to_string(&place)
+                .map_err(|error| Trouble::new(format!("a page that was to be printed cannot be read again: {}", reason(&error))))?;
+            let pdf = printer.print(&page)?;
+            replaced += write(disk, &[(out.join(format!("{stem}.pdf")), pdf.as_slice())])?;
+            bar.inc(1);
+        }
+        bar.finish_and_clear();
+        let unchanged = sheets.len() - replaced;
+        let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
+        terminal.say(&format!("{} printed to {}{kept}", count(replaced, "PDF"), out.display()));
+        Ok(())
+    }
+
+    fn place(&self, at: usize) -> PathBuf {
+        self.folder.path().join(at.to_string())
     }
 }
 

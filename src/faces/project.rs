@@ -1,10 +1,12 @@
 //! Which documents a command line means, and the folder they are counted from.
 
-use crate::engine::{self, Files};
+use crate::engine::{self, Day, Engine, Unreadable};
 use crate::faces::Trouble;
 use crate::faces::disk::{Disk, reason};
+use crate::faces::session::each;
 use crate::house::FILE;
-use crate::source::SheetPath;
+use crate::source::{SheetPath, Text};
+use indicatif::ProgressBar;
 use std::collections::BTreeSet;
 use std::fs;
 use std::io;
@@ -59,8 +61,13 @@ impl Scope {
     }
 
     /// The documents as they are now: each once, in the order asked; those of a folder by path. The folders that were
-    /// looked into are added to `folders`.
-    pub(super) fn sheets(&self, disk: &Disk, folders: &mut Vec<PathBuf>) -> Result<Vec<SheetPath>, Trouble> {
+    /// looked into are added to `folders`, and `are_sheets` says which of the documents in them are wanted.
+    pub(super) fn sheets(
+        &self,
+        disk: &Disk,
+        folders: &mut Vec<PathBuf>,
+        are_sheets: impl Fn(&[SheetPath]) -> Vec<bool>,
+    ) -> Result<Vec<SheetPath>, Trouble> {
         let skip = self.skip.as_ref().and_then(|skip| fs::canonicalize(skip).ok());
         let (mut sheets, mut known) = (Vec::new(), BTreeSet::new());
         let mut add = |sheet: SheetPath| {
@@ -81,9 +88,8 @@ impl Scope {
                     walk(folder, skip.as_deref(), &mut found, folders)?;
                     let mut below = found.iter().map(|file| sheet_path(&self.root, file)).collect::<Result<Vec<_>, _>>()?;
                     below.sort();
-                    // What cannot be read is kept, so that it is reported rather than passed over.
-                    below.retain(|sheet| disk.read(sheet).map_or(true, |text| engine::is_sheet(text.as_str())));
-                    below.into_iter().for_each(&mut add);
+                    let wanted = are_sheets(&below);
+                    below.into_iter().zip(wanted).filter(|(_, wanted)| *wanted).for_each(|(sheet, _)| add(sheet));
                 }
             }
         }
@@ -91,17 +97,39 @@ impl Scope {
     }
 }
 
+/// Whether what was read is a sheet. What cannot be read is kept, so that it is reported rather than passed over.
+pub(super) fn is_wanted(read: &Result<Text, Unreadable>) -> bool {
+    read.as_ref().map_or(true, |text| engine::is_sheet(text.as_str()))
+}
+
 impl Project {
-    /// Finds the documents of `paths`, as [`Scope`] settles them; there must be at least one.
-    pub(super) fn open(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>) -> Result<Project, Trouble> {
+    /// Finds the documents of `paths`, as [`Scope`] settles them; there must be at least one. `cores` of them are looked
+    /// into at a time.
+    pub(super) fn open(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>, cores: usize) -> Result<Project, Trouble> {
         let scope = Scope::settle(paths, root, skip)?;
         let disk = Disk::new(scope.root.clone());
-        let sheets = scope.sheets(&disk, &mut Vec::new())?;
+        let sheets = scope.sheets(&disk, &mut Vec::new(), |paths| {
+            let mut wanted = Vec::with_capacity(paths.len());
+            let look = |_: &mut Engine, path: &SheetPath| is_wanted(&disk.glance(path));
+            each(cores, paths, &ProgressBar::hidden(), look, |_, is_wanted| {
+                wanted.push(is_wanted.unwrap_or(true));
+                true
+            });
+            wanted
+        })?;
         if sheets.is_empty() {
             return Err(Trouble::new("there is no sheet there")
                 .with_help("a folder stands for the .md files below it that have a fence beginning ```rig"));
         }
         Ok(Project { disk, sheets, has_folder: scope.has_folder() })
+    }
+}
+
+impl Project {
+    /// The same documents, looked at on `day`.
+    pub(super) fn on(mut self, day: Option<Day>) -> Project {
+        self.disk = self.disk.on(day);
+        self
     }
 }
 

@@ -1,6 +1,6 @@
 //! Whether published pages are what their sources give: everything is built once more, aside, and compared byte for byte.
 
-use crate::faces::arguments::{Build, Paths};
+use crate::faces::arguments::{Build, Looked, Paths};
 use crate::faces::disk::reason;
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble, build};
@@ -21,7 +21,7 @@ pub(super) struct Rebuilt {
 }
 
 /// Builds `paths` aside and compares with what stands in `published`.
-pub(super) fn compare(paths: &Paths, published: &Path, terminal: &Terminal) -> Result<Rebuilt, Trouble> {
+pub(super) fn compare(paths: &Paths, looked: Looked, published: &Path, terminal: &Terminal) -> Result<Rebuilt, Trouble> {
     if paths.paths.iter().any(|path| path == Path::new("-")) {
         return Err(
             Trouble::new("standard input can be read once, and `--rebuilds` builds it again").with_help("name the file of the sheet")
@@ -32,7 +32,7 @@ pub(super) fn compare(paths: &Paths, published: &Path, terminal: &Terminal) -> R
             .with_help("name the folder that the pages were written to, as after `build --out`"));
     }
     let aside = tempfile::tempdir().map_err(|error| Trouble::new(format!("no folder could be made to build in: {}", reason(&error))))?;
-    let again = Build::into(paths, aside.path().to_path_buf());
+    let again = Build::into(paths, looked, aside.path().to_path_buf());
     // What is found in the sheets is told by `check` itself.
     if build::run(&again, &terminal.silent())? == Status::Usage {
         return Err(Trouble::new("the pages could not be built again"));

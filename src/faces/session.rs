@@ -1,13 +1,21 @@
-//! Runs the compiler over documents one by one, on a thread with room to recurse, and outlives its faults.
+//! Runs the compiler over documents, on threads with room to recurse, and outlives its faults. What comes of them is told
+//! in their order, on however many cores they were worked.
 
-use crate::engine::{Engine, Outcome, ProjectFile};
+use crate::engine::{Day, Engine, Files, Outcome, Unreadable};
 use crate::faces::disk::{Disk, reason};
-use crate::sheet::parts::Sheet;
-use crate::source::SheetPath;
+use crate::faces::tally::Tally;
+use crate::sheet::parts::{Notice, Sheet};
+use crate::source::{SheetPath, Text};
 use indicatif::ProgressBar;
+use rayon::ThreadPoolBuilder;
+use serde::{Deserialize, Serialize};
 use std::any::Any;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::num::NonZeroUsize;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::{Mutex, PoisonError};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
 // Twice what a program's first thread usually has; a fixed size gives one limit of nesting on every system.
@@ -18,46 +26,182 @@ const STACK: usize = 16 * 1024 * 1024;
 pub(super) struct Finished<T> {
     /// The document.
     pub(super) path: SheetPath,
-    /// What the compiler made of it and what was then made of its sheet (none without a sheet); or, in words, how
-    /// the program failed on it.
-    pub(super) result: Result<(Outcome, Option<T>), String>,
+    /// What is told of it and what was made of its sheet (none without a sheet); or, in words, how the program failed on it.
+    pub(super) result: Result<(Account, Option<T>), String>,
 }
 
-/// Compiles each of `sheets` and makes something of it with `finish`, in order. A fault in one of them costs that
-/// one only.
-pub(super) fn work<T: Send>(disk: &Disk, sheets: &[SheetPath], bar: &ProgressBar, finish: impl Fn(&Sheet) -> T + Sync) -> Vec<Finished<T>> {
-    let all = || {
-        let mut engine = Engine::new();
-        let mut finished = Vec::with_capacity(sheets.len());
-        for path in sheets {
-            let result = guarded(|| {
-                let outcome = engine.compile(disk, std::slice::from_ref(path)).outcomes.pop();
-                let outcome = outcome.ok_or_else(|| "the compiler gave no account of this document".to_string())?;
-                let product = outcome.sheet.as_ref().map(&finish);
-                Ok((outcome, product))
-            });
-            if result.is_err() {
-                // What it had learnt before it failed is not to be relied on.
-                engine = Engine::new();
-            }
-            finished.push(Finished { path: path.clone(), result: result.and_then(|made| made) });
-            bar.inc(1);
-        }
-        bar.finish_and_clear();
-        finished
-    };
-    spacious(all).unwrap_or_else(|fault| sheets.iter().map(|path| Finished { path: path.clone(), result: Err(fault.clone()) }).collect())
+/// What is told of one document when its sheet is no longer at hand.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct Account {
+    /// Its findings, in order of place.
+    pub(super) notices: Vec<Notice>,
+    /// The count of them and of its verdicts.
+    pub(super) tally: Tally,
+    /// The project file that counts for it, and what was found there; empty without one.
+    pub(super) project: String,
+    pub(super) project_notices: Vec<Notice>,
+    /// By how much the project file lets a result differ from an accepted one.
+    pub(super) tolerance: Option<f64>,
 }
 
-/// The project files that count for `finished`, each once, in the order met.
-pub(super) fn projects<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>) -> Vec<&'f ProjectFile> {
-    let mut found: Vec<&ProjectFile> = Vec::new();
-    for project in finished.into_iter().filter_map(|one| Some(one.result.as_ref().ok()?.0.project.as_ref())) {
-        if !found.iter().any(|known| known.house.file == project.house.file) {
-            found.push(project);
+impl Account {
+    fn of(outcome: Outcome) -> Account {
+        let tally = Tally::of_outcome(&outcome);
+        let project = outcome.project.house.file.as_ref().map(ToString::to_string).unwrap_or_default();
+        Account {
+            notices: outcome.notices,
+            tally,
+            project,
+            project_notices: outcome.project.notices.clone(),
+            tolerance: outcome.project.house.tolerance,
         }
     }
-    found
+
+    /// Tells `more` as well.
+    pub(super) fn tell(&mut self, more: &mut Vec<Notice>) {
+        self.tally.add_notices(more);
+        self.notices.append(more);
+    }
+}
+
+/// How many documents are worked at a time: `asked`, else as many as the machine has cores for this process.
+pub(super) fn cores(asked: Option<NonZeroUsize>) -> usize {
+    asked.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get)
+}
+
+/// Compiles `path` and makes something of its sheet with `finish`, and keeps of the rest what is told.
+pub(super) fn compiled<T>(
+    engine: &mut Engine,
+    files: &dyn Files,
+    path: &SheetPath,
+    finish: impl FnOnce(&Sheet) -> T,
+) -> Result<(Account, Option<T>), String> {
+    let outcome = engine.compile(files, std::slice::from_ref(path)).outcomes.pop();
+    let outcome = outcome.ok_or_else(|| "the compiler gave no account of this document".to_string())?;
+    let product = outcome.sheet.as_ref().map(finish);
+    Ok((Account::of(outcome), product))
+}
+
+/// Compiles each of `sheets` on `cores` cores, makes something of it with `finish`, and hands it to `tell`, in order. A
+/// fault in one of them costs that one only.
+pub(super) fn work<T: Send>(
+    cores: usize,
+    disk: &Disk,
+    sheets: &[SheetPath],
+    bar: &ProgressBar,
+    finish: impl Fn(&Sheet) -> T + Sync,
+    mut tell: impl FnMut(Finished<T>),
+) {
+    let make = |engine: &mut Engine, path: &SheetPath| {
+        let noting = Noting::new(disk);
+        let made = compiled(engine, &noting, path, &finish);
+        disk.release(path, noting.asked().into_keys());
+        made
+    };
+    each(cores, sheets, bar, make, |at, result| {
+        if let Some(path) = sheets.get(at) {
+            tell(Finished { path: path.clone(), result: result.and_then(|made| made) });
+        }
+        true
+    });
+}
+
+/// Does `make` for each of `jobs`, on `cores` threads with room to recurse, each with an engine of its own, and hands what
+/// comes of it to `tell` in the order of the jobs, as soon as it can be. A fault costs one job; when `tell` answers false,
+/// no further job is begun and none is told.
+pub(super) fn each<J: Sync, T: Send>(
+    cores: usize,
+    jobs: &[J],
+    bar: &ProgressBar,
+    make: impl Fn(&mut Engine, &J) -> T + Sync,
+    mut tell: impl FnMut(usize, Result<T, String>) -> bool,
+) {
+    let workers = cores.clamp(1, jobs.len().max(1));
+    let built = ThreadPoolBuilder::new().num_threads(workers).stack_size(STACK).thread_name(|at| format!("compiler {at}")).build();
+    let pool = match built {
+        Ok(pool) => pool,
+        Err(error) => {
+            for at in 0..jobs.len() {
+                if !tell(at, Err(format!("no thread could be started: {error}"))) {
+                    break;
+                }
+            }
+            return;
+        }
+    };
+    let engines: Vec<Mutex<Engine>> = (0..workers).map(|_| Mutex::new(Engine::new())).collect();
+    let stopped = AtomicBool::new(false);
+    let (done, arrived) = mpsc::channel();
+    let one = |job: &J| {
+        // Each thread has the engine of its number to itself.
+        let engine = rayon::current_thread_index().and_then(|at| engines.get(at));
+        let mut engine = engine.map(|engine| engine.lock().unwrap_or_else(PoisonError::into_inner));
+        let mut spare = Engine::new();
+        let engine = engine.as_deref_mut().unwrap_or(&mut spare);
+        let result = guarded(|| make(engine, job));
+        if result.is_err() {
+            // What it had learnt before it failed is not to be relied on.
+            *engine = Engine::new();
+        }
+        result
+    };
+    pool.in_place_scope_fifo(|scope| {
+        for (at, job) in jobs.iter().enumerate() {
+            let (done, one, stopped) = (done.clone(), &one, &stopped);
+            scope.spawn_fifo(move |_| {
+                if !stopped.load(Ordering::Relaxed) {
+                    // Whoever listened has been told enough.
+                    let _ = done.send((at, one(job)));
+                }
+            });
+        }
+        drop(done);
+        // What is ready before its turn waits here; jobs begin in order, so that is little.
+        let mut early: BTreeMap<usize, Result<T, String>> = BTreeMap::new();
+        let mut next = 0;
+        for (at, result) in arrived {
+            bar.inc(1);
+            early.insert(at, result);
+            while let Some(result) = early.remove(&next) {
+                next += 1;
+                if !stopped.load(Ordering::Relaxed) && !tell(next - 1, result) {
+                    stopped.store(true, Ordering::Relaxed);
+                }
+            }
+        }
+    });
+    bar.finish_and_clear();
+}
+
+/// The documents as one compilation sees them; it notes which it asked for.
+#[derive(Debug)]
+pub(super) struct Noting<'d> {
+    disk: &'d Disk,
+    asked: RefCell<BTreeMap<SheetPath, Result<Text, Unreadable>>>,
+}
+
+impl<'d> Noting<'d> {
+    /// Nothing asked for yet.
+    pub(super) fn new(disk: &'d Disk) -> Self {
+        Noting { disk, asked: RefCell::default() }
+    }
+
+    /// Every file that was asked for and what was read of it, those that are missing among them.
+    pub(super) fn asked(self) -> BTreeMap<SheetPath, Result<Text, Unreadable>> {
+        self.asked.into_inner()
+    }
+}
+
+impl Files for Noting<'_> {
+    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        let read = self.disk.read(path);
+        self.asked.borrow_mut().insert(path.clone(), read.clone());
+        read
+    }
+
+    fn day(&self) -> Option<Day> {
+        self.disk.day()
+    }
 }
 
 /// Runs `task` on a thread with room to recurse and waits for it; in words, why there is no such thread.
@@ -68,7 +212,9 @@ pub(super) fn spacious<T: Send>(task: impl FnOnce() -> T + Send) -> Result<T, St
     })
 }
 
-static LAST_FAULT: Mutex<Option<String>> = Mutex::new(None);
+thread_local! {
+    static LAST_FAULT: RefCell<Option<String>> = const { RefCell::new(None) };
+}
 
 /// Keeps panics from writing to standard error themselves; [`guarded`] says what they had to say.
 pub(super) fn quiet_panics() {
@@ -76,14 +222,14 @@ pub(super) fn quiet_panics() {
         let message = words(fault.payload());
         // The file's name without its folder: the rest is a path of the machine that built the program.
         let place = fault.location().map(|at| format!(" ({}:{})", at.file().rsplit(['/', '\\']).next().unwrap_or_default(), at.line()));
-        *LAST_FAULT.lock().unwrap_or_else(PoisonError::into_inner) = Some(message + &place.unwrap_or_default());
+        LAST_FAULT.set(Some(message + &place.unwrap_or_default()));
     }));
 }
 
 /// Runs `task`; a panic in it becomes an error that says what it was.
 pub(super) fn guarded<T>(task: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(task)).map_err(|payload| {
-        let noted = LAST_FAULT.lock().unwrap_or_else(PoisonError::into_inner).take();
+        let noted = LAST_FAULT.take();
         noted.unwrap_or_else(|| words(payload.as_ref()))
     })
 }

@@ -1,7 +1,7 @@
 //! `show`: one sheet as plain text.
 
 use crate::faces::arguments::{self, Show};
-use crate::faces::build::{report, report_projects};
+use crate::faces::build::report;
 use crate::faces::project::Project;
 use crate::faces::session::work;
 use crate::faces::tally::Tally;
@@ -17,21 +17,21 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
             Trouble::new(format!("`{}` is a folder", asked.file.display())).with_help("`show` prints one sheet; `build` takes folders")
         );
     }
-    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None)?;
+    let project = Project::open(std::slice::from_ref(&asked.file), asked.root.as_deref(), None, 1)?.on(asked.looked.on);
     let printed = |sheet: &Sheet| match asked.table {
         // Data is given as it is; what is laid out for reading must not drive the reader's terminal.
         Some(which) => output::table(sheet, table(which)),
         None => harmless(&output::text(sheet)).into_owned(),
     };
-    let finished = work(&project.disk, &project.sheets, &terminal.progress(1), printed);
-    report_projects(&finished, terminal);
-    for one in &finished {
-        report(one, terminal);
+    let (mut tally, mut ended) = (Tally::default(), Ok(()));
+    work(1, &project.disk, &project.sheets, &terminal.progress(1), printed, |one| {
+        report(&one, &mut tally, terminal);
         if let Ok((_, Some(text))) = &one.result {
-            terminal.print(text)?;
+            ended = terminal.print(text);
         }
-    }
-    Ok(Tally::of(&finished).status_of_writing())
+    });
+    ended?;
+    Ok(tally.status_of_writing())
 }
 
 fn table(which: arguments::Table) -> output::Table {

@@ -2,11 +2,13 @@
 
 use crate::engine::Outcome;
 use crate::faces::Status;
-use crate::faces::session::{Finished, projects};
+use crate::faces::session::Finished;
 use crate::sheet::parts::Notice;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// What a run has come to.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub(super) struct Tally {
     sheets: usize,
     errors: usize,
@@ -19,32 +21,49 @@ pub(super) struct Tally {
     pub(super) moved: usize,
     // Verdicts in the order they were first met, with their class and how often.
     verdicts: Vec<(String, String, usize)>,
+    // Project files that were met; their findings count once.
+    #[serde(skip)]
+    projects: BTreeSet<String>,
 }
 
 impl Tally {
-    /// Counts over `finished`; a fault of the program counts as an error.
-    pub(super) fn of<T>(finished: &[Finished<T>]) -> Self {
-        Tally::of_each(finished)
-    }
-
-    /// The same over what is not in one piece.
-    pub(super) fn of_each<'f, T: 'f>(finished: impl IntoIterator<Item = &'f Finished<T>>) -> Self {
-        let mut tally = Tally::default();
-        let finished: Vec<&Finished<T>> = finished.into_iter().collect();
-        for project in projects(finished.iter().copied()) {
-            tally.count(&project.notices);
-        }
-        for one in finished {
-            tally.sheets += 1;
-            match &one.result {
-                Ok((outcome, _)) => tally.add(outcome),
-                Err(_) => tally.errors += 1,
-            }
+    /// The count of one document.
+    pub(super) fn of_outcome(outcome: &Outcome) -> Self {
+        let mut tally = Tally { sheets: 1, ..Tally::default() };
+        tally.add_notices(&outcome.notices);
+        let Some(sheet) = &outcome.sheet else {
+            tally.incomplete += 1;
+            return tally;
+        };
+        tally.incomplete += usize::from(!sheet.complete);
+        tally.not_accepted += sheet.checks.iter().filter(|check| check.accepted == Some(false)).count();
+        for check in &sheet.checks {
+            tally.count_verdict(&check.verdict_class, &check.verdict, 1);
         }
         tally
     }
 
-    fn count(&mut self, notices: &[Notice]) {
+    /// Adds what came of one more document; a fault of the program counts as an error. Gives the findings in its project
+    /// file when it is the first of that project: they are told once.
+    pub(super) fn add<'f, T>(&mut self, finished: &'f Finished<T>) -> &'f [Notice] {
+        match &finished.result {
+            Ok((account, _)) => {
+                self.add_tally(&account.tally);
+                if !account.project_notices.is_empty() && self.projects.insert(account.project.clone()) {
+                    self.add_notices(&account.project_notices);
+                    return &account.project_notices;
+                }
+            }
+            Err(_) => {
+                self.sheets += 1;
+                self.errors += 1;
+            }
+        }
+        &[]
+    }
+
+    /// Adds findings about a document that has been counted.
+    pub(super) fn add_notices(&mut self, notices: &[Notice]) {
         for notice in notices {
             match notice.severity.as_str() {
                 "error" => self.errors += 1,
@@ -54,20 +73,29 @@ impl Tally {
         }
     }
 
-    fn add(&mut self, outcome: &Outcome) {
-        self.count(&outcome.notices);
-        let Some(sheet) = &outcome.sheet else {
-            self.incomplete += 1;
-            return;
-        };
-        self.incomplete += usize::from(!sheet.complete);
-        self.not_accepted += sheet.checks.iter().filter(|check| check.accepted == Some(false)).count();
-        for check in &sheet.checks {
-            match self.verdicts.iter_mut().find(|(class, _, _)| *class == check.verdict_class) {
-                Some((_, _, count)) => *count += 1,
-                None => self.verdicts.push((check.verdict_class.clone(), check.verdict.clone(), 1)),
-            }
+    fn add_tally(&mut self, other: &Tally) {
+        self.sheets += other.sheets;
+        self.errors += other.errors;
+        self.warnings += other.warnings;
+        self.notes += other.notes;
+        self.incomplete += other.incomplete;
+        self.not_accepted += other.not_accepted;
+        self.moved += other.moved;
+        for (class, words, count) in &other.verdicts {
+            self.count_verdict(class, words, *count);
         }
+    }
+
+    fn count_verdict(&mut self, class: &str, words: &str, more: usize) {
+        match self.verdicts.iter_mut().find(|(known, _, _)| known == class) {
+            Some((_, _, count)) => *count += more,
+            None => self.verdicts.push((class.to_string(), words.to_string(), more)),
+        }
+    }
+
+    /// Whether there is an error.
+    pub(super) fn has_errors(&self) -> bool {
+        self.errors > 0
     }
 
     /// Errors come before checks: the verdicts of a broken document say little.

@@ -93,7 +93,7 @@ impl Terminal {
             return ProgressBar::hidden();
         }
         let bar = ProgressBar::with_draw_target(Some(count as u64), ProgressDrawTarget::stderr());
-        match ProgressStyle::with_template("{bar:30} {pos} of {len} sheets") {
+        match ProgressStyle::with_template("{bar:30} {pos} of {len} sheets, {eta} to go") {
             Ok(style) => bar.with_style(style),
             Err(_) => bar,
         }

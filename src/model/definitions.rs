@@ -1,14 +1,16 @@
 //! Inputs, assumptions, gear, working lines and checks.
 
 use crate::diagnostics::catalogue::checks::CapacityMissing;
+use crate::diagnostics::catalogue::gear::DateForm;
 use crate::diagnostics::catalogue::machines::{BasisMissing, FieldTwice, NotAssumed, SourceMissing, ValueMissing};
 use crate::diagnostics::catalogue::units::{DoubtMismatch, DoubtTwoWays, RepeatsTooFew, ResolutionMismatch};
+use crate::model::dates::Day;
 use crate::model::expressions::unfit;
 use crate::model::functions::Function;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Bound;
-use crate::model::settings::{self, matched};
+use crate::model::settings::{self, matched, plain};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
 use crate::model::{Check, Entry, Gear, Role, StatedDoubt};
 use crate::source::{Extent, Span};
@@ -194,6 +196,7 @@ impl Resolver<'_> {
         let faults = self.sink.error_count();
         let mut ratings: BTreeMap<String, EntryId> = BTreeMap::new();
         let of = format!("the gear `{}`", gear.name.text);
+        let (mut edition, mut inspect_by, mut inspect_at) = (String::new(), None, self.home.span(gear.at));
         for setting in &gear.settings {
             let Some(found) = matched(setting, |name| settings::GEAR.contains(&name)) else {
                 self.unknown_setting(setting, &of, settings::GEAR);
@@ -204,7 +207,23 @@ impl Resolver<'_> {
                 continue;
             }
             if found.rest.is_empty() {
-                self.put(found.name_at, &ValueMissing { name: found.name.replace('_', " "), wants: "a force or a mass".into() });
+                let wants = match found.name.as_str() {
+                    "edition" => "text in quotation marks",
+                    "inspect_by" => "a date, as in `2027-03-01`",
+                    _ => "a force or a mass",
+                };
+                self.put(found.name_at, &ValueMissing { name: found.name.replace('_', " "), wants: wants.into() });
+                continue;
+            }
+            if found.name == "edition" || found.name == "inspect_by" {
+                let (said, span) = (plain(found.rest), self.home.span(found.rest_at));
+                let again = if found.name == "edition" { !edition.is_empty() } else { inspect_by.is_some() };
+                match Day::read(&said) {
+                    _ if again => self.put(found.name_at, &FieldTwice { name: found.name.replace('_', " ") }),
+                    _ if found.name == "edition" => edition = said,
+                    Some(day) => (inspect_by, inspect_at) = (Some(day), span),
+                    None => self.put(found.rest_at, &DateForm { found: said }),
+                }
                 continue;
             }
             let Some(stated) = crate::syntax::stated(found.rest, found.rest_at.start, self.home, &mut self.sink) else { continue };
@@ -243,6 +262,9 @@ impl Resolver<'_> {
             label: label(gear.label.as_ref()),
             span: self.home.span(gear.at),
             ratings,
+            edition,
+            inspect_by,
+            inspect_at,
             unread: self.sink.error_count() > faults,
         });
         let at = self.model.gear.len() - 1;

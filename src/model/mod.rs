@@ -7,6 +7,7 @@
 
 mod correlations;
 pub(crate) mod counts;
+pub mod dates;
 mod decision;
 mod definitions;
 mod direction;
@@ -15,6 +16,7 @@ mod expressions;
 mod faults;
 pub mod functions;
 mod guards;
+mod inspections;
 mod instruments;
 mod kind_names;
 mod laws;
@@ -41,6 +43,7 @@ mod trial;
 pub use correlations::Correlation;
 pub use decision::DecisionRule;
 pub use direction::{Direction, FrictionState, State};
+pub use inspections::{Gear, inspections};
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
 pub use readings::Readings;
@@ -105,6 +108,8 @@ pub struct Material {
     pub uses: BTreeMap<(FileId, String), FileId>,
     /// The tables that readings name by file, by the file that asks and the path as written, each with its own file.
     pub tables: BTreeMap<(FileId, String), (FileId, crate::syntax::ast::Table)>,
+    /// Files among them that are lists of gear and no documents: what is found in one is told in the sheet that uses it.
+    pub lists: BTreeSet<FileId>,
     /// The kinds that come with the program, by word, as far as a machine names them.
     pub kinds: BTreeMap<String, KindSource>,
     /// The words of all kinds that come with the program and are not defined anew, for a word that is misspelt.
@@ -349,21 +354,6 @@ pub struct Inline {
     pub shown_in: Option<Unit>,
     /// Whether it was asked for.
     pub asked: bool,
-}
-
-/// A piece of gear.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Gear {
-    /// Name.
-    pub name: String,
-    /// What it is.
-    pub label: String,
-    /// Where.
-    pub span: Span,
-    /// Its ratings by name: rated, breaking, design_factor.
-    pub ratings: BTreeMap<String, EntryId>,
-    /// A line of it has a fault, so that a rating may be stated there.
-    pub unread: bool,
 }
 
 /// A machine as stated.

@@ -3,6 +3,7 @@
 use crate::diagnostics::catalogue::files::UsedFileBroken;
 use crate::diagnostics::catalogue::machines::{HeadValue, SheetTwice};
 use crate::diagnostics::catalogue::names::{NameTaken, Taken};
+use crate::diagnostics::catalogue::signing::StatusTyped;
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink};
 use crate::model::decision;
@@ -160,6 +161,11 @@ impl Resolver<'_> {
                 settings::HEAD.iter().map(|(name, _)| *name).chain(["gravity", "units", "prefer", "rule", "revised"]).collect();
             let (mut record, mut stands_at) = (Vec::new(), None);
             for setting in &head.settings {
+                if setting.words.first().is_some_and(|word| word.text == "status") {
+                    let found = setting.text.trim().strip_prefix("status").unwrap_or("");
+                    self.put(setting.at, &StatusTyped { found: plain(found) });
+                    continue;
+                }
                 let Some(found) = matched(setting, |name| known.contains(&name)) else {
                     self.unknown_setting(setting, "the head of a sheet", &known);
                     continue;
@@ -369,7 +375,13 @@ impl Resolver<'_> {
         }
         let place = (self.home.span(used.path.at), used.path.text.clone(), false);
         let (.., told) = self.used_at.entry(file).or_insert(place);
-        if found.has_errors() {
+        if self.material.lists.contains(&file) {
+            if std::mem::replace(told, true) {
+                drop(found);
+            } else {
+                self.sink.absorb(found);
+            }
+        } else if found.has_errors() {
             *told = true;
             self.kinds_unsure = true;
             self.put(used.path.at, &UsedFileBroken { path: used.path.text.clone(), errors: found.error_count() });

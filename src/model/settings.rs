@@ -11,7 +11,7 @@ pub(super) const MACHINE: &[&str] = &["load", "load_travel", "known", "raising",
 pub(super) const TRAIN: &[&str] = &["load_travel", "known", "raising", "holding", "lowering", "starting", "moving"];
 
 /// Settings of a piece of gear.
-pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor"];
+pub(super) const GEAR: &[&str] = &["rated", "breaking", "design_factor", "edition", "inspect_by"];
 
 /// Lines of an instrument.
 pub(super) const INSTRUMENT: &[&str] = &["resolution", "zero", "calibration", "own_weight", "hook_weight"];

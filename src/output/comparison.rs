@@ -23,7 +23,7 @@ pub struct Compared {
 }
 
 // The lists of a difference, each with its heading, where there is something in them.
-fn lists(difference: &Difference) -> Vec<(&'static str, &[Change])> {
+pub(super) fn lists(difference: &Difference) -> Vec<(&'static str, &[Change])> {
     let all = [
         ("Verdicts", &difference.verdicts),
         ("Inputs", &difference.inputs),
@@ -81,7 +81,8 @@ fn heading(one: &Compared) -> String {
     format!("{place}{}{name}: {}", if name.is_empty() { "" } else { "  " }, one.summary)
 }
 
-fn line(change: &Change) -> String {
+/// One change as a line of text.
+pub(super) fn line(change: &Change) -> String {
     let label = if change.label.is_empty() { String::new() } else { format!(" ({})", change.label) };
     match (change.from.as_str(), change.to.as_str()) {
         ("", to) => format!("{}{label}: new, {to}", change.what),
@@ -92,12 +93,14 @@ fn line(change: &Change) -> String {
 
 fn results(out: &mut String, results: &[Moved]) {
     out.push_str("\n  Results\n");
-    for moved in results {
-        let how: Vec<&str> =
-            [moved.by.as_str(), &moved.percent, &moved.against_doubt].into_iter().filter(|part| !part.is_empty()).collect();
-        let how = if how.is_empty() { String::new() } else { format!("  ({})", how.join(", ")) };
-        out.push_str(&format!("    {}: {} → {}{how}\n", moved.name, gone(&moved.from), gone(&moved.to)));
-    }
+    results.iter().for_each(|result| out.push_str(&format!("    {}\n", moved(result))));
+}
+
+/// One result that moved as a line of text.
+pub(super) fn moved(moved: &Moved) -> String {
+    let how: Vec<&str> = [moved.by.as_str(), &moved.percent, &moved.against_doubt].into_iter().filter(|part| !part.is_empty()).collect();
+    let how = if how.is_empty() { String::new() } else { format!("  ({})", how.join(", ")) };
+    format!("{}: {} → {}{how}", moved.name, gone(&moved.from), gone(&moved.to))
 }
 
 fn gone(text: &str) -> &str {
@@ -131,10 +134,11 @@ struct Section<'a> {
     telling: bool,
 }
 
-#[derive(Serialize)]
-struct List<'a> {
-    title: &'static str,
-    changes: &'a [Change],
+/// One list of a difference as the templates print it.
+#[derive(Debug, Serialize)]
+pub(super) struct List<'a> {
+    pub(super) title: &'static str,
+    pub(super) changes: &'a [Change],
 }
 
 /// The same as one page that stands by itself.

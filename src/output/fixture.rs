@@ -2,6 +2,7 @@
 //! every text tries to become markup.
 
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
+use crate::output::sign_fixture::sign_off;
 use crate::sheet::parts::*;
 
 pub fn number(text: &str) -> Math {
@@ -57,7 +58,8 @@ pub fn over(sign: &str, index: &str, from: Math, to: Math, body: Math) -> Math {
 pub fn figure(text: &str, unit: &str, spoken: &str, value: f64, si: f64) -> Figure {
     let number = text.strip_suffix(unit).unwrap_or(text).trim().to_owned();
     let doubt = number.split_once(" ± ").map_or("", |(_, doubt)| doubt).trim_end_matches(')').to_owned();
-    Figure { number, doubt, unit: unit.into(), unit_spoken: spoken.into(), text: text.into(), value, si, standard_uncertainty: 0.0 }
+    FigureParts { number, doubt, unit: unit.into(), unit_spoken: spoken.into(), text: text.into(), value, si, standard_uncertainty: 0.0 }
+        .into()
 }
 
 /// A force in newtons as it is printed in kilonewtons.
@@ -68,7 +70,7 @@ fn plain(text: &str, value: f64) -> Figure {
     figure(text, "", "", value, value)
 }
 fn ratio(text: &str, value: f64, uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty: uncertainty, ..plain(text, value) }
+    doubted(plain(text, value), uncertainty)
 }
 fn joules(text: &str, value: f64) -> Figure {
     figure(text, "J", "joule", value, value)
@@ -152,6 +154,7 @@ fn check(
         chance: String::new(),
         remark: String::new(),
         reference: String::new(),
+        limits: Vec::new(),
         governing: false,
         worked_from: Vec::new(),
     }
@@ -489,8 +492,25 @@ fn haul() -> TrainReport {
     }
 }
 
-fn doubted(figure: Figure, standard_uncertainty: f64) -> Figure {
-    Figure { standard_uncertainty, ..figure }
+/// As a brief sheet has them; the fullest sheet has everything.
+fn results() -> Vec<WorkedValue> {
+    let row = |name: &str, label: &str, result: Option<Figure>, items: Vec<Figure>| WorkedValue {
+        anchor: format!("brief.{name}"),
+        name: name.into(),
+        label: label.into(),
+        result,
+        items,
+    };
+    vec![
+        row("weight", "Weight of the boat", Some(kilonewtons("18.14 kN", 18_140.0)), Vec::new()),
+        row("shares", "", None, vec![plain("1.00", 1.0), plain("2.00", 2.0)]),
+        row("lost", "", None, Vec::new()),
+    ]
+}
+
+fn doubted(mut figure: Figure, standard_uncertainty: f64) -> Figure {
+    figure.standard_uncertainty = standard_uncertainty;
+    figure
 }
 
 fn checks() -> Vec<CheckRow> {
@@ -735,6 +755,7 @@ pub fn fullest() -> Sheet {
         anchor: "rope".into(),
         name: "rope".into(),
         label: "Hauling rope, 16 mm, three strand".into(),
+        facts: vec![cell("edition", "2nd, 2024"), cell("to be inspected by", "2027-03-01")],
         ratings: vec![row("rope.rated", named("rated", "rope"), "Rated", kilonewtons("2.40 kN", 2400.0), "marked", "tag on the coil")],
     }];
     let prose = |html: &str| Block::Prose { html: html.into() };
@@ -747,8 +768,10 @@ pub fn fullest() -> Sheet {
             title: "Hauling the workboat up the slip".into(),
             cells: vec![cell("Revision", "B"), cell("Date", "2026-03-14"), cell("Originator", "M. T."), cell("Checker", ""), cell("Duty", "pull"), cell("Project", "Yard, north slip"), cell("Decision rule", "guard band U")],
         },
-        status: "draft".into(),
+        status: "checked".into(),
+        sign_off: sign_off(None),
         complete: false,
+        left_out: String::new(),
         answer: vec![
             AnswerLine { label: "Question".into(), text: "How many parts do the falls need for the crew to bring the boat up?".into(), anchor: String::new() },
             AnswerLine { label: "Governing check".into(), text: "Post at the head of the slip: FAIL, 1.16 of the limit".into(), anchor: "check-c3".into() },
@@ -768,6 +791,7 @@ pub fn fullest() -> Sheet {
         blocks: vec![
             prose("<h1 id=\"hauling\">Hauling the workboat up the slip</h1><p>The crew at the hauling part have to bring the boat from the water to the head of the slip. The slip cannot be changed and there is no winch, so the question is how many parts the falls need.</p><h2 id=\"given\">What is given</h2>"),
             Block::Inputs { rows: inputs().into_iter().chain(assumptions().into_iter().take(1)).collect() },
+            Block::Results { rows: results() },
             Block::Gear { rows: gear.clone() },
             prose("<h2 id=\"the-pull\">The pull</h2><p>The ways resist the boat with friction; <em>greased timber</em> was last measured two seasons ago. The boat weighs 18.14 kN, of which only the part along the slope has to be hauled.</p>"),
             Block::Working { lines: working() },
@@ -856,7 +880,9 @@ pub fn emptiest() -> Sheet {
         path: "empty.md".into(),
         title_block: TitleBlock::default(),
         status: String::new(),
+        sign_off: SignOff::default(),
         complete: true,
+        left_out: String::new(),
         answer: vec![],
         outline: vec![],
         blocks: vec![],
@@ -959,6 +985,12 @@ pub fn hostile() -> Sheet {
             row.symbol = named(POISON, POISON);
         }
     }
+    for block in &mut sheet.blocks {
+        if let Block::Results { rows } = block {
+            rows.iter_mut().for_each(|row| [&mut row.anchor, &mut row.name, &mut row.label].into_iter().for_each(spoil));
+        }
+    }
+    spoil(&mut sheet.left_out);
     for check in &mut sheet.checks {
         for text in [
             &mut check.number,
@@ -1076,6 +1108,7 @@ pub fn hostile() -> Sheet {
         spoil(&mut caution.source);
     }
     sheet.nomenclature.iter_mut().for_each(|row| spoil(&mut row.meaning));
+    sheet.sign_off = sign_off(Some(POISON));
     sheet.record.files = vec![cell(POISON, POISON)];
     sheet
 }

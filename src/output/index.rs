@@ -4,10 +4,10 @@ use crate::output::html::bare;
 use crate::output::scripts::register;
 use crate::output::templates::{Part, render, style};
 use crate::sheet::parts::Sheet;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// How many checks of a sheet came to each verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Tally {
     /// PASS.
     pub pass: usize,
@@ -40,7 +40,7 @@ impl Tally {
 }
 
 /// One sheet in the register.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct IndexEntry {
     /// Where its page is, relative to the register.
     pub href: String,
@@ -63,7 +63,7 @@ pub struct IndexEntry {
 }
 
 /// The governing check of a sheet in the register.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Governing {
     /// Where it stands on its page.
     pub anchor: String,

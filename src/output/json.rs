@@ -2,7 +2,7 @@
 //! number first; every number is at full precision and every printed number is there as text as well.
 
 use crate::sheet::Departure;
-use crate::sheet::parts::{CheckRow, Figure, Notice, SCHEMA, Sheet};
+use crate::sheet::parts::{CheckRow, Figure, Notice, SCHEMA, Sheet, SignatureRow};
 use serde::Serialize;
 
 /// The whole sheet as JSON, ending with a line feed.
@@ -35,6 +35,8 @@ struct All<'a> {
 struct One<'a> {
     path: &'a str,
     complete: bool,
+    status: &'a str,
+    signatures: &'a [SignatureRow],
     notices: &'a [Notice],
     checks: Vec<Check<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -53,7 +55,7 @@ struct Check<'a> {
     governing: bool,
 }
 
-/// What was found in several documents, in the order given: path, whether the sheet is complete, notices, and each
+/// What was found in several documents, in the order given: path, whether the sheet is complete, status, notices, and each
 /// check with its verdict. A document without a sheet is incomplete. Ends with a line feed.
 pub fn notices_json(documents: &[Findings<'_>]) -> String {
     let sheets = documents
@@ -61,6 +63,8 @@ pub fn notices_json(documents: &[Findings<'_>]) -> String {
         .map(|document| One {
             path: document.path,
             complete: document.sheet.is_some_and(|sheet| sheet.complete),
+            status: document.sheet.map_or("", |sheet| &sheet.status),
+            signatures: document.sheet.map_or(&[], |sheet| &sheet.sign_off.signatures),
             notices: document.notices,
             checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
             accepted_results: document.departure,

@@ -148,7 +148,8 @@ fn about_document(document: &Findings<'_>) -> Case {
             let message = format!("{}:{}: {}{more}", first.place.path, first.place.line, first.headline);
             Outcome::Wrong(first.slug.clone(), message, told(&mut errors()).join("\n"))
         }
-        None if document.sheet.is_none_or(|sheet| !sheet.complete) => {
+        // A project file has no sheet, and may have nothing graver than a warning.
+        None if document.sheet.map_or(document.notices.is_empty(), |sheet| !sheet.complete) => {
             let words = "not everything in it could be worked".to_string();
             Outcome::Wrong("incomplete".to_string(), words.clone(), words)
         }

@@ -4,10 +4,10 @@ use crate::output::html::bare;
 use crate::output::index::{Count, Tally, counts};
 use crate::output::templates::{Part, render, style};
 use crate::sheet::parts::Sheet;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// One kind in the index.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct KindEntry {
     /// Where its page is, relative to the index.
     pub href: String,

@@ -26,6 +26,7 @@ mod prose;
 mod reading_text;
 mod sarif;
 mod scripts;
+mod sign_text;
 mod svg;
 mod table;
 mod templates;
@@ -40,6 +41,8 @@ mod fixture;
 mod reader;
 #[cfg(test)]
 mod reading_fixture;
+#[cfg(test)]
+mod sign_fixture;
 
 pub use beside::{Beside, address};
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};

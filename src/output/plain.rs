@@ -9,10 +9,11 @@ use crate::output::linear::linear;
 use crate::output::markup::standing;
 use crate::output::prose::words;
 use crate::output::reading_text::readings;
+use crate::output::sign_text::signatures;
 use crate::output::terminal::{Style, notice, visible};
 use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
-    WorkingLine,
+    WorkedValue, WorkingLine,
 };
 
 const WIDTH: usize = 80;
@@ -52,6 +53,8 @@ fn title(sheet: &Sheet, page: &mut Page) {
         page.line(0, cell);
     }
     page.line(0, &format!("Status: {}", sheet.status));
+    signatures(&sheet.sign_off, page);
+    page.note(&sheet.left_out);
     if !sheet.complete {
         page.gap();
         page.line(0, "THIS SHEET IS INCOMPLETE: not everything in its source could be worked.");
@@ -83,6 +86,10 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
         Block::Working { lines } => {
             page.gap();
             lines.iter().for_each(|line| working(line, page));
+        }
+        Block::Results { rows } => {
+            page.gap();
+            rows.iter().for_each(|row| result(row, page));
         }
         Block::Machine { index } => {
             if let Some(report) = sheet.machines.get(*index) {
@@ -222,6 +229,9 @@ fn gear(row: &GearRow, page: &mut Page) {
         let label = if rating.label.is_empty() { &rating.name } else { &rating.label };
         page.line(4, &format!("{label} = {value}{}{}", after("; ", &rating.evidence), after(" ", &rating.source)));
     }
+    for fact in &row.facts {
+        page.line(4, &format!("{}: {}", fact.label, fact.value));
+    }
 }
 
 pub(super) fn working(line: &WorkingLine, page: &mut Page) {
@@ -241,6 +251,15 @@ pub(super) fn working(line: &WorkingLine, page: &mut Page) {
         parts.push(bracketed(&line.reference).trim().to_owned());
     }
     page.numbered(&line.number, &parts);
+}
+
+fn result(row: &WorkedValue, page: &mut Page) {
+    let value = match (&row.result, row.items.is_empty()) {
+        (Some(figure), _) => figure.text.clone(),
+        (None, false) => format!("[{}]", figures(&row.items)),
+        (None, true) => "could not be worked".to_owned(),
+    };
+    page.item(&format!("{} = {value}{}", row.name, after("; ", &row.label)));
 }
 
 fn figures(items: &[Figure]) -> String {
@@ -336,6 +355,9 @@ fn check(row: &CheckRow, page: &mut Page) {
     }
     if !row.remark.is_empty() {
         page.line(6, &row.remark);
+    }
+    for limit in &row.limits {
+        page.line(6, &format!("limit of {}: {}", limit.label, limit.value));
     }
 }
 

@@ -2,11 +2,12 @@
 
 use crate::kinds::sketching::Drawing;
 use crate::sheet::parts::{
-    Alarm, Figure, Math, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow, SketchPart, WorkingLine,
+    Alarm, Figure, FigureParts, Math, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow, SketchPart,
+    WorkingLine,
 };
 
 fn figure(number: &str, unit: &str) -> Figure {
-    Figure {
+    FigureParts {
         number: number.into(),
         doubt: String::new(),
         unit: unit.into(),
@@ -16,6 +17,7 @@ fn figure(number: &str, unit: &str) -> Figure {
         si: 31.0,
         standard_uncertainty: 0.0,
     }
+    .into()
 }
 
 fn line(number: &str, name: &str) -> WorkingLine {

@@ -123,14 +123,28 @@ fn checks(sheet: &Sheet) -> Vec<Vec<String>> {
 }
 
 fn gear(sheet: &Sheet) -> Vec<Vec<String>> {
-    let mut rows = head(&["gear", "label", "stated", "value", "standard uncertainty", "unit", "doubt as stated", "evidence", "source"]);
+    let mut rows = head(&[
+        "gear",
+        "label",
+        "stated",
+        "value",
+        "standard uncertainty",
+        "unit",
+        "doubt as stated",
+        "evidence",
+        "source",
+        "edition",
+        "to be inspected by",
+    ]);
     for gear in &sheet.gear {
         for row in &gear.ratings {
             // `rope.rated`: what is stated is what stands behind the name of the piece.
             let stated = row.name.strip_prefix(&gear.name).map_or(row.name.as_str(), |rest| rest.trim_start_matches('.'));
             let words = [&row.doubt_stated, &row.evidence, &row.source].map(String::clone);
             let names = [gear.name.clone(), gear.label.clone(), stated.to_string()];
-            rows.push(names.into_iter().chain(figure(row.figure.as_ref())).chain(words).collect());
+            let fact = |label: &str| gear.facts.iter().find(|fact| fact.label == label).map(|fact| fact.value.clone()).unwrap_or_default();
+            let facts = [fact("edition"), fact("to be inspected by")];
+            rows.push(names.into_iter().chain(figure(row.figure.as_ref())).chain(words).chain(facts).collect());
         }
     }
     rows

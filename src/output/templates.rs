@@ -19,6 +19,7 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("results.html", include_str!("../../templates/results.html")),
     ("law.html", include_str!("../../templates/law.html")),
     ("agreement.html", include_str!("../../templates/agreement.html")),
+    ("signatures.html", include_str!("../../templates/signatures.html")),
     ("draws.html", include_str!("../../templates/draws.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
     ("comparison.html", include_str!("../../templates/comparison.html")),

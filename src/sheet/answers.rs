@@ -73,7 +73,7 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
             row("Nothing moves between", format!("any effort up to {}, and none at all", printed(*high, 0.0).text), None);
         }
         (Found::Effort { si: low, .. }, Found::Effort { si: high, .. }) if low < high => {
-            let top = printed(*high, 0.0).text;
+            let top = &printed(*high, 0.0).text;
             let words = if *low > 0.0 {
                 format!("{} to {top}", printed(*low, 0.0).text)
             } else {
@@ -155,7 +155,7 @@ pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quan
         Found::Held { at, si, uncertainty, quantity, .. } => (at, si, uncertainty, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
-    let text = figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
+    let text = &figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
     if si <= 0.0 && uncertainty > 0.0 && si.abs() <= COVERAGE * uncertainty {
         format!(
             "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load \

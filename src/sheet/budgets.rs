@@ -92,7 +92,7 @@ fn row(setter: &Setter<'_>, source: usize, part: f64, share: f64, result: &Figur
     let scale = if value.value == 0.0 || value.si == 0.0 { None } else { Some(value.si / value.value) };
     let standard_printed = match scale {
         Some(scale) => spaced(standard / scale, &value.unit),
-        None => figure(standard, 0.0, entry.quantity, None, setter.us_customary).text,
+        None => figure(standard, 0.0, entry.quantity, None, setter.us_customary).text.clone(),
     };
     Some(BudgetRow {
         anchor: anchor(&entry.name),

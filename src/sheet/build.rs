@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Member, Model, Owner, Placed, Role};
@@ -9,6 +10,7 @@ use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
+use crate::sheet::brief::{self, Detail};
 use crate::sheet::budgets;
 use crate::sheet::checks;
 use crate::sheet::correlations;
@@ -21,8 +23,8 @@ use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    AnswerLine, Block, CautionRow, Cell, CheckRow, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, Symbol,
-    TitleBlock, ToolRecord, WorkingLine,
+    AnswerLine, Block, CautionRow, Cell, CheckRow, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff,
+    Symbol, TitleBlock, ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -54,6 +56,10 @@ pub struct Work<'w> {
     pub draws: &'w [Option<Propagated>],
     /// Its findings.
     pub findings: &'w [Diagnostic],
+    /// The day that it is looked at on, where one was given.
+    pub day: Option<Day>,
+    /// How much of it is to be made.
+    pub detail: Detail,
 }
 
 /// Builds the sheet.
@@ -61,7 +67,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
     let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
     let printed = Printed::new(model, work.evaluation, us_customary);
-    let setter = Setter { model, evaluation: work.evaluation, us_customary, inside: None, printed: &printed };
+    let brief = work.detail == Detail::Brief;
+    let setter = Setter { model, evaluation: work.evaluation, us_customary, brief, inside: None, printed: &printed };
     let mut builder = Builder {
         setter: &setter,
         work,
@@ -78,7 +85,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         gear: Vec::new(),
         instruments: Vec::new(),
     };
-    let checks = checks::rows(&setter, work.sources);
+    let checks = checks::rows(&setter, work.sources, work.day);
     let blocks = builder.blocks();
     let complete = !work.findings.iter().any(|finding| finding.severity == Severity::Error);
     let (inputs, assumptions) = registers(&setter);
@@ -88,8 +95,10 @@ pub fn build(work: &Work<'_>) -> Sheet {
         schema: SCHEMA,
         path,
         title_block,
-        status: "draft".into(),
+        status: String::new(),
+        sign_off: SignOff::default(),
         complete,
+        left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
         answer: Vec::new(),
         outline: work
             .document
@@ -114,11 +123,11 @@ pub fn build(work: &Work<'_>) -> Sheet {
         decision_rule: if checks.is_empty() && model.entries.iter().all(|entry| entry.doubts.is_empty()) {
             String::new()
         } else {
-            checks::rule(model)
+            checks::rule(model) + &checks::dates(model, work.day)
         },
         checks,
-        budgets: budgets::budgets(&setter),
-        nomenclature: nomenclature(&setter),
+        budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
+        nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
@@ -201,8 +210,18 @@ impl Builder<'_> {
 
     fn fence(&mut self, fragment: u32, blocks: &mut Vec<Block>) {
         let placed = self.setter.model.layout.get(&fragment).cloned().unwrap_or_default();
+        let brief = self.setter.brief;
         for placed in placed {
             match placed {
+                // The registers say it, and nothing between needs it.
+                Placed::Input(_) | Placed::Check(_) | Placed::Kind { .. } if brief => {}
+                Placed::Working(id) if brief => {
+                    let row = brief::row(self.setter, id);
+                    match blocks.last_mut() {
+                        Some(Block::Results { rows }) => rows.push(row),
+                        _ => blocks.push(Block::Results { rows: vec![row] }),
+                    }
+                }
                 Placed::Input(id) => {
                     let row = inputs::row(self.setter, id);
                     match blocks.last_mut() {
@@ -438,8 +457,12 @@ fn values(setter: &Setter<'_>) -> Vec<NamedValue> {
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
         |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
-    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry));
+    let told = |entry: &crate::model::Entry| !setter.brief || brief::lists(entry);
+    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry) && told(entry));
     let mut values: Vec<NamedValue> = entries.map(|(at, entry)| named(setter, &entry.name, EntryId(at))).collect();
+    if setter.brief {
+        return values;
+    }
     // A train's forces go by two names: that of the machine and that of the train.
     let mut taken: BTreeSet<String> = values.iter().map(|value| value.name.clone()).collect();
     for train in &setter.model.trains {

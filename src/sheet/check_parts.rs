@@ -1,6 +1,6 @@
 //! What is printed of a check.
 
-use crate::sheet::parts::{Figure, Math};
+use crate::sheet::parts::{Cell, Figure, Math};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -39,6 +39,9 @@ pub struct CheckRow {
     pub remark: String,
     /// Reference, perhaps empty.
     pub reference: String,
+    /// The gear it leans on: what each is rated by, its edition, the file it is listed in, when it is to be inspected.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<Cell>,
     /// Whether this is the governing check.
     pub governing: bool,
     /// Anchors of the lines and inputs that it compares.

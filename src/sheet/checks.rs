@@ -1,15 +1,16 @@
 //! Checks: demand against capacity, in words and in numbers.
 
+use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
 use crate::model::studies::Asks;
 use crate::model::tree::{Tree, TreeForm};
-use crate::model::{Check, Model};
+use crate::model::{Check, Gear, Model};
 use crate::sheet::figures::figure;
-use crate::sheet::parts::{CheckRow, Figure};
+use crate::sheet::parts::{Cell, CheckRow, Figure};
 use crate::sheet::symbols::anchor;
 use crate::sheet::verdicts::{Verdict, chance, decide, rule_words};
 use crate::sheet::working::Setter;
-use crate::source::Sources;
+use crate::source::{FileId, Sources};
 use crate::syntax::ast::Relation;
 use crate::units::Nature;
 
@@ -30,7 +31,7 @@ const DOUBT: &str = "A number after ± is the expanded uncertainty with coverage
 propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.";
 
 /// The rows of all checks, in the order of the document, governing one marked.
-pub(super) fn rows(setter: &Setter<'_>, sources: &Sources) -> Vec<CheckRow> {
+pub(super) fn rows(setter: &Setter<'_>, sources: &Sources, day: Option<Day>) -> Vec<CheckRow> {
     let mut rows: Vec<(CheckRow, Option<Rank>)> =
         setter.model.checks.iter().enumerate().map(|(at, check)| row(setter, at, check)).collect();
     // The gravest verdict governs, and among equals the one that uses most of its capacity; the first of those.
@@ -47,8 +48,51 @@ pub(super) fn rows(setter: &Setter<'_>, sources: &Sources) -> Vec<CheckRow> {
     for (row, check) in rows.iter_mut().zip(&setter.model.checks) {
         let start = sources.in_file(check.span).start;
         row.line = sources.file(check.span.home.file).map_or(1, |file| file.text.lines().line_of(start));
+        let gear = setter.model.gear_of(check);
+        row.limits = gear.iter().filter_map(|at| limit(setter.model, *at, check.span.home.file, sources)).collect();
+        let late = |at: &usize| setter.model.gear.get(*at).and_then(|gear| Some((gear, gear.inspect_by.filter(|by| Some(*by) < day)?)));
+        for (gear, by) in gear.iter().filter_map(late) {
+            let joint = if row.remark.is_empty() { "" } else { "; " };
+            row.remark += &format!("{joint}{}: was to be inspected by {by}", named(gear));
+        }
     }
     rows
+}
+
+// What a piece of gear is rated by. Gear of the sheet itself is listed there; what it says beside the rating is told here too.
+fn limit(model: &Model, at: usize, root: FileId, sources: &Sources) -> Option<Cell> {
+    let gear = model.gear.get(at)?;
+    let elsewhere = gear.span.home.file != root;
+    if !elsewhere && gear.edition.is_empty() && gear.inspect_by.is_none() {
+        return None;
+    }
+    let mut said: Vec<String> = Vec::new();
+    let evidence = gear.ratings.values().flat_map(|id| &model.entry(*id).evidence).map(|(_, text)| text.clone());
+    evidence.for_each(|text| {
+        if !said.contains(&text) {
+            said.push(text)
+        }
+    });
+    said.extend((!gear.edition.is_empty()).then(|| format!("edition {}", gear.edition)));
+    said.extend(gear.inspect_by.map(|by| format!("to be inspected by {by}")));
+    said.extend(sources.file(gear.span.home.file).filter(|_| elsewhere).map(|file| file.path.to_string()));
+    Some(Cell { label: named(gear), value: said.join("; ") })
+}
+
+fn named(gear: &Gear) -> String {
+    if gear.label.is_empty() { gear.name.clone() } else { gear.label.clone() }
+}
+
+/// Whether dates of inspection were looked at, in one sentence; empty where no gear that a check leans on states one.
+pub(super) fn dates(model: &Model, day: Option<Day>) -> String {
+    let dated = |at: &usize| model.gear.get(*at).is_some_and(|gear| gear.inspect_by.is_some());
+    if !model.checks.iter().any(|check| model.gear_of(check).iter().any(dated)) {
+        return String::new();
+    }
+    match day {
+        Some(day) => format!(" Dates of inspection were looked at on {day}."),
+        None => " Dates of inspection are stated and were not looked at: no day was given.".to_string(),
+    }
 }
 
 // How grave a check is: its verdict, and how much of its capacity it uses.
@@ -103,8 +147,9 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         // Enough digits to agree with the verdict: 0.9996 is not shown as 1.00.
         let places = if (ratio - 1.0).abs() < 0.005 && ratio != 1.0 { 4 } else { 2 };
         let mut shown = figure(ratio, 0.0, Quantity::RATIO, None, false);
-        shown.number = crate::units::places(ratio, places);
-        shown.text.clone_from(&shown.number);
+        let number = crate::units::places(ratio, places);
+        shown.text.clone_from(&number);
+        shown.number = number;
         shown
     });
     let references = check.evidence.iter().map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; ");
@@ -125,6 +170,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         chance: wrong.map(chance).unwrap_or_default(),
         remark,
         reference: references,
+        limits: Vec::new(),
         governing: false,
         worked_from: setter.rests_on(&[&check.left, &check.right]),
     };

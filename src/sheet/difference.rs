@@ -3,11 +3,12 @@
 
 use crate::sheet::snapshot::{Decided, Rigged, Snapshot, Stated, Worked};
 use crate::units;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything that differs, each list in the order of the newer sheet.
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema, Default)]
 pub struct Difference {
     /// Title, number, revision, date and people that changed.
     pub head: Vec<Change>,
@@ -34,7 +35,7 @@ pub struct Difference {
 }
 
 /// One thing that changed. `from` is empty for what came, `to` for what went.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Change {
     /// What changed: a name, or the title of a check.
     pub what: String,
@@ -47,7 +48,7 @@ pub struct Change {
 }
 
 /// A result that moved.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Moved {
     /// Full name, with the item in a list.
     pub name: String,
@@ -63,6 +64,16 @@ pub struct Moved {
     pub against_doubt: String,
     /// The change in the coherent SI unit.
     pub si: f64,
+    // How many expanded uncertainties that is; endless where there was no doubt.
+    #[serde(skip)]
+    doubts: f64,
+}
+
+impl Moved {
+    /// How many expanded uncertainties of its earlier value it has moved; endless where that had no doubt.
+    pub fn by_doubt(&self) -> f64 {
+        self.doubts
+    }
 }
 
 impl Difference {
@@ -114,7 +125,8 @@ pub fn difference(old: &Snapshot, new: &Snapshot) -> Difference {
         renamed: names.iter().map(|(from, to)| change(to, "renamed", from, to)).collect(),
         ..Difference::default()
     };
-    for (what, from, to) in [("number", &old.number, &new.number), ("title", &old.title, &new.title)] {
+    for (what, from, to) in [("number", &old.number, &new.number), ("title", &old.title, &new.title), ("status", &old.status, &new.status)]
+    {
         if from != to {
             found.head.push(change(what, "", from, to));
         }
@@ -270,6 +282,7 @@ fn moved(from: &Worked, to: &Worked, found: &mut Vec<Moved>) {
             percent: String::new(),
             against_doubt: String::new(),
             si: 0.0,
+            doubts: 0.0,
         };
         let (Some((was, old_si, old, old_doubt)), Some((is, new_si, new, new_doubt))) = (&before, &after) else {
             if let Some((text, ..)) = before.or(after) {
@@ -295,8 +308,10 @@ fn moved(from: &Worked, to: &Worked, found: &mut Vec<Moved>) {
                 let percent = 100.0 * (new_si - old_si) / old_si.abs();
                 one.percent = format!("{}{}\u{a0}%", if percent > 0.0 { "+" } else { "" }, units::significant(percent, 3));
             }
+            one.doubts = f64::INFINITY;
             if *old_doubt > 0.0 {
-                one.against_doubt = format!("{}\u{a0}U", units::significant((by / (2.0 * old_doubt * scale)).abs(), 2));
+                one.doubts = (by / (2.0 * old_doubt * scale)).abs();
+                one.against_doubt = format!("{}\u{a0}U", units::significant(one.doubts, 2));
             }
         }
         found.push(one);

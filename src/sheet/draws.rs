@@ -129,7 +129,7 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     });
     told.tolerance = Some(print.size(drawn.tolerance, 1));
     told.confirmed = Some(drawn.confirmed);
-    let tolerance = print.size(drawn.tolerance, 1).text;
+    let tolerance = print.size(drawn.tolerance, 1).text.clone();
     let ends = format!("{} to {}", print.value(drawn.interval.0).text, print.value(drawn.interval.1).text);
     told.verdict = if drawn.confirmed {
         format!("The first-order interval is confirmed: neither end is off by more than {tolerance} (JCGM 101:2008, 8).")
@@ -139,7 +139,9 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     if drawn.close {
         told.verdict.push_str(" The verdict hangs on the scatter of the draws; another seed may give the other.");
     }
-    histogram(&mut told, drawn, &print, &title);
+    if !setter.brief {
+        histogram(&mut told, drawn, &print, &title);
+    }
     told
 }
 

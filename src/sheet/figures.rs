@@ -5,7 +5,7 @@ use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Model, Role};
 use crate::program::Evaluation;
-use crate::sheet::parts::Figure;
+use crate::sheet::parts::{Figure, FigureParts};
 use crate::units::{Nature, Unit};
 use std::cell::OnceCell;
 
@@ -68,26 +68,19 @@ pub(super) fn doubted(number: &str, doubt: &str, unit: Option<&Unit>, si: f64, u
 
 // A number with its doubt, in brackets where a unit follows; spaces that do not break keep it on one line.
 fn together(number: &str, doubt: &str, symbol: &str) -> String {
-    match (doubt.is_empty(), symbol.is_empty()) {
-        (true, _) => number.to_string(),
-        (false, true) => format!("{number}\u{a0}±\u{a0}{doubt}"),
-        (false, false) => format!("({number}\u{a0}±\u{a0}{doubt})"),
-    }
+    let (open, close) = if symbol.is_empty() { ("", "") } else { ("(", ")") };
+    [open, number, "\u{a0}±\u{a0}", doubt, close].concat()
 }
 
 fn assemble(number: String, doubt: String, unit: Option<&Unit>, value: f64, si: f64, standard: f64) -> Figure {
     let symbol = unit.map(|unit| unit.symbol.clone()).unwrap_or_default();
-    let body = together(&number, &doubt, &symbol);
-    Figure {
-        text: crate::units::spaced(&body, &symbol),
-        number,
-        doubt,
-        unit_spoken: unit.map(|unit| unit.spoken.clone()).unwrap_or_default(),
-        unit: symbol,
-        value,
-        si,
-        standard_uncertainty: standard,
-    }
+    let text = if doubt.is_empty() {
+        crate::units::spaced(&number, &symbol)
+    } else {
+        crate::units::spaced(&together(&number, &doubt, &symbol), &symbol)
+    };
+    let unit_spoken = unit.map(|unit| unit.spoken.clone()).unwrap_or_default();
+    FigureParts { text, number, doubt, unit_spoken, unit: symbol, value, si, standard_uncertainty: standard }.into()
 }
 
 // The author's unit is kept while the number in it stays easy to read.

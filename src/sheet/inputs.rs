@@ -2,7 +2,7 @@
 
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
-use crate::sheet::parts::{Figure, GearRow, InputRow, NamedPlace};
+use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::sheet::{doubts, figures};
@@ -164,7 +164,13 @@ fn as_stated(setter: &Setter<'_>, id: EntryId, figure: Figure) -> Figure {
 pub(super) fn instrument(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
     let instrument = setter.model.instruments.get(at)?;
     let ratings = instrument.values().into_iter().map(|id| row(setter, id)).collect();
-    Some(GearRow { anchor: anchor(&instrument.name), name: instrument.name.clone(), label: instrument.label.clone(), ratings })
+    Some(GearRow {
+        anchor: anchor(&instrument.name),
+        name: instrument.name.clone(),
+        label: instrument.label.clone(),
+        ratings,
+        facts: Vec::new(),
+    })
 }
 
 /// The row of a piece of gear.
@@ -172,5 +178,9 @@ pub(super) fn gear(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
     let gear = setter.model.gear.get(at)?;
     let ratings =
         ["rated", "breaking", "design_factor"].iter().filter_map(|name| gear.ratings.get(*name)).map(|id| row(setter, *id)).collect();
-    Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings })
+    let cell = |label: &str, value: String| Cell { label: label.into(), value };
+    let mut facts: Vec<Cell> = Vec::new();
+    facts.extend((!gear.edition.is_empty()).then(|| cell("edition", gear.edition.clone())));
+    facts.extend(gear.inspect_by.map(|by| cell("to be inspected by", by.to_string())));
+    Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings, facts })
 }

@@ -21,7 +21,8 @@ pub(super) fn report(setter: &Setter<'_>, at: usize, number: usize) -> Option<La
     let teller = Teller { setter, law, at, load: unit(setter, law.loads), effort: unit(setter, law.efforts) };
     let correlation = setter.evaluation.law_correlation(at);
     let rows = teller.rows();
-    let plots = law_plot::draw(&teller.scene(&trials)?);
+    let scene = teller.scene(&trials)?;
+    let plots = if setter.brief { Vec::new() } else { law_plot::draw(&scene) };
     Some(LawReport {
         number: format!("L{number}"),
         anchor: anchor(&law.name),
@@ -73,12 +74,12 @@ impl Teller<'_> {
     fn equation(&self) -> Option<Math> {
         let word = |base: &str| Math::Symbol { base: base.into(), subscript: String::new(), italic: false, index: Vec::new() };
         let value = |figure: Figure| match figure.unit.as_str() {
-            "" => Math::Number { text: figure.number },
-            _ => Math::Value { number: figure.number, unit: figure.unit },
+            "" => Math::Number { text: figure.number.clone() },
+            _ => Math::Value { number: figure.number.clone(), unit: figure.unit.clone() },
         };
-        let (slope, no_load) = (self.one(self.law.slope)?, self.one(self.law.no_load_effort)?);
+        let (slope, mut no_load) = (self.one(self.law.slope)?, self.one(self.law.no_load_effort)?);
         let below = no_load.si < 0.0;
-        let no_load = Figure { number: no_load.number.trim_start_matches(['\u{2212}', '-']).to_string(), ..no_load };
+        no_load.number = no_load.number.trim_start_matches(['\u{2212}', '-']).to_string();
         let share = Math::Product { left: Box::new(value(slope)), right: Box::new(word("load")) };
         let operator = if below { "−" } else { "+" };
         let sum = Math::Infix { operator: operator.into(), left: Box::new(share), right: Box::new(value(no_load)) };
@@ -175,7 +176,7 @@ impl Teller<'_> {
             .iter()
             .map(|trial| trial.load.0)
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
-        let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text;
+        let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text.clone();
         remarks.push(format!("Tested from {} to {}; beyond that the law is an extrapolation.", print(ends.0), print(ends.1)));
         remarks
     }
@@ -218,7 +219,7 @@ impl Teller<'_> {
             tested: (x(low), x(high)),
             line,
             efficiency,
-            limit: limit.map(|figure| (100.0 * figure.si, figure.text)),
+            limit: limit.map(|figure| (100.0 * figure.si, figure.text.clone())),
             deviation: (!self.law.both).then(|| y(deviation)),
         })
     }

@@ -26,6 +26,11 @@ const SUMMARY: &[(&str, &str, &str)] = &[
     ("Loss", "", "loss"),
 ];
 
+/// Whether the summary of a machine or train shows its member `name`.
+pub(super) fn in_summary(name: &str) -> bool {
+    SUMMARY.iter().any(|(_, ideal, actual)| name == *ideal || name == *actual)
+}
+
 /// The lines of one machine or train, and where the next line's number comes from.
 pub(super) struct Numbering {
     pub(super) next: usize,
@@ -74,10 +79,11 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
     let machine = outer.model.machines.get(instance.machine)?;
     let setter = Setter { inside: Some(Owner::Instance(at)), ..*outer };
     let number = numbering.take();
-    let relations = lines(&setter, &instance.relations, number);
+    let brief = setter.brief;
+    let relations = if brief { Vec::new() } else { lines(&setter, &instance.relations, number) };
     let from = relations.len();
     let mut nodes: Vec<WorkingLine> = Vec::new();
-    for (place, id) in instance.nodes.iter().enumerate() {
+    for (place, id) in instance.nodes.iter().enumerate().filter(|_| !brief) {
         nodes.push(setter.line(*id, format!("{number}.{}", from + place + 1)));
     }
     let mut settings: Vec<_> = machine.fields.values().map(|id| inputs::row(&setter, *id)).collect();
@@ -85,7 +91,7 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
     let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
     let view = View { setter: &setter, instance, choices: &machine.choices };
     let is_load = machine.ends.load.is_none();
-    let drawing = (instance.loaded || is_load)
+    let drawing = (!brief && (instance.loaded || is_load))
         .then(|| crate::kinds::sketch(&machine.kind, &view).unwrap_or_else(|| crate::kinds::sketch_of_any(&machine.kind, &view)));
     Some(MachineReport {
         anchor: anchor(&instance.prefix),
@@ -100,7 +106,11 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         settings,
         choices,
         summary: if is_load { Vec::new() } else { summary(&setter, &instance.members) },
-        answers: answers::answers(&setter, instance.state, value_of(&instance.members, "effort"), &machine.others),
+        answers: if brief {
+            Vec::new()
+        } else {
+            answers::answers(&setter, instance.state, value_of(&instance.members, "effort"), &machine.others)
+        },
         nodes,
         relations,
         is_load,
@@ -204,8 +214,9 @@ pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) ->
         .map(|machine| machine.name.clone())
         .collect();
     let stations: Vec<String> = std::iter::once(train.effort_label.clone()).chain(names).chain([train.load_label.clone()]).collect();
-    let relations = lines(&setter, &train.relations, numbering.take());
-    let (balance, balance_words) = balance(&setter, train);
+    let number = numbering.take();
+    let relations = if setter.brief { Vec::new() } else { lines(&setter, &train.relations, number) };
+    let (balance, balance_words) = if setter.brief { (Vec::new(), String::new()) } else { balance(&setter, train) };
     Some(TrainReport {
         anchor: anchor(&train.name),
         name: train.name.clone(),
@@ -214,7 +225,11 @@ pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) ->
         joints: joints(&setter, train, &stations),
         stations,
         summary: summary(&setter, &train.members),
-        answers: answers::answers(&setter, train.state, value_of(&train.members, "effort"), &train.others),
+        answers: if setter.brief {
+            Vec::new()
+        } else {
+            answers::answers(&setter, train.state, value_of(&train.members, "effort"), &train.others)
+        },
         sustains: match value_of(&train.members, "effort") {
             Some(effort) => answers::self_holding(&setter, &train.others, setter.model.entry(effort).quantity),
             None => String::new(),

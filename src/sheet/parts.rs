@@ -5,11 +5,13 @@ pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
+pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
+pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The number of this arrangement of the JSON; it moves when a field changes its meaning or goes.
 pub const SCHEMA: u32 = 1;
@@ -23,10 +25,15 @@ pub struct Sheet {
     pub path: String,
     /// Number, title and people.
     pub title_block: TitleBlock,
-    /// Computed, never typed: `draft` until somebody signs.
+    /// Computed, never typed: `draft`, `for review`, `checked`, `approved`, `superseded` or `void`.
     pub status: String,
+    /// The signatures that it follows from.
+    pub sign_off: SignOff,
     /// Whether everything in the source could be worked.
     pub complete: bool,
+    /// What a brief sheet leaves out, in words; empty for a whole one.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub left_out: String,
     /// The answer in five lines: question, governing check, what it allows, what it rests on, what is open.
     pub answer: Vec<AnswerLine>,
     /// Headings of the prose.
@@ -140,28 +147,6 @@ pub struct Heading {
     pub anchor: String,
 }
 
-/// A number as printed and in full. `text` = number, perhaps `(number ± doubt)`, and unit.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Figure {
-    /// Digits, grouped, with a proper minus: `18.14`.
-    pub number: String,
-    /// Expanded uncertainty (k = 2) in the same unit and to the same place, in a register the doubt as its author stated it;
-    /// empty when there is none.
-    pub doubt: String,
-    /// Unit symbol, empty for plain numbers.
-    pub unit: String,
-    /// Unit name in words, for readers aloud; empty for plain numbers.
-    pub unit_spoken: String,
-    /// All of it on one line: `(18.14 ± 0.34) kN`, `30.0°`, `5 %`.
-    pub text: String,
-    /// Full precision in the printed unit.
-    pub value: f64,
-    /// Full precision in the coherent SI unit.
-    pub si: f64,
-    /// Standard uncertainty in the printed unit; 0 when there is none.
-    pub standard_uncertainty: f64,
-}
-
 /// A stretch of the document.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "block", rename_all = "snake_case")]
@@ -195,6 +180,11 @@ pub enum Block {
     Working {
         /// The lines.
         lines: Vec<WorkingLine>,
+    },
+    /// In a brief sheet, what lines of working come to.
+    Results {
+        /// The rows.
+        rows: Vec<WorkedValue>,
     },
     /// A machine, by its place in `machines`.
     Machine {
@@ -254,6 +244,21 @@ pub enum Block {
         /// Its findings, by their place in `notices`.
         notices: Vec<usize>,
     },
+}
+
+/// What a line of working comes to.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WorkedValue {
+    /// Anchor made from the name.
+    pub anchor: String,
+    /// The name in the source.
+    pub name: String,
+    /// What it is, in words; perhaps empty.
+    pub label: String,
+    /// The result; none when it could not be worked, and for a list.
+    pub result: Option<Figure>,
+    /// For a list, its items.
+    pub items: Vec<Figure>,
 }
 
 /// One line of working: symbol, formula, substitution, result, reference.
@@ -341,10 +346,10 @@ pub struct InputRow {
     /// State of an assumption: "open", "confirmed", or "by convention" where nobody stated it; else empty.
     pub state: String,
     /// For a confirmed assumption: how, by whom and when it was made sure.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub confirmed: String,
     /// When or before what an assumption is to be made sure; perhaps empty.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub confirm_by: String,
     /// For a value that is worked from others: those, in the order of its expression.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -371,6 +376,9 @@ pub struct GearRow {
     pub label: String,
     /// Rated, breaking, design factor ... each with its source.
     pub ratings: Vec<InputRow>,
+    /// What is stated beside them: the edition, the day of the next inspection.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<Cell>,
 }
 
 /// A machine, worked.
@@ -530,7 +538,7 @@ pub struct CautionRow {
 }
 
 /// A finding cooked for readers.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Notice {
     /// Stable name.
     pub slug: String,
@@ -551,7 +559,7 @@ pub struct Notice {
 }
 
 /// A place in a file, with its line.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Place {
     /// Path from the project root.
     pub path: String,

@@ -61,7 +61,7 @@ pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, numbering:
         pairs,
         alarms: teller.alarms(),
         remarks: teller.remarks(),
-        plots: teller.plots(),
+        plots: if setter.brief { Vec::new() } else { teller.plots() },
     })
 }
 
@@ -236,13 +236,13 @@ impl Teller<'_> {
         values.unwrap_or_default().into_iter().map(set).collect()
     }
 
-    // A list's line without its items: they stand in the table.
-    fn formula(&self, id: EntryId, numbering: &mut Numbering) -> WorkingLine {
-        self.setter.line(id, numbering.take().to_string())
+    fn formulas(&self, ids: &[EntryId], numbering: &mut Numbering) -> Vec<WorkingLine> {
+        let ids = if self.setter.brief { &[] } else { ids };
+        ids.iter().map(|id| self.setter.line(*id, numbering.take().to_string())).collect()
     }
 
     fn group(&self, group: &Group, numbering: &mut Numbering) -> ReadGroup {
-        let formulas = group.worked.iter().map(|id| self.formula(*id, numbering)).collect();
+        let formulas = self.formulas(&group.worked, numbering);
         let found: Vec<(&str, Vec<Figure>)> =
             RESULTS.iter().filter_map(|(name, title)| Some((*title, self.setter.printed.of(group.list(name)?).to_vec()))).collect();
         let agreement = self.agreement(group);
@@ -324,7 +324,7 @@ impl Teller<'_> {
             mark: String::new(),
         };
         Some(ReadResults {
-            formulas: pairs.worked.iter().map(|id| self.formula(*id, numbering)).collect(),
+            formulas: self.formulas(&pairs.worked, numbering),
             columns: found.iter().map(|(title, _)| (*title).to_string()).collect(),
             rows: (0..count).map(row).collect(),
         })

@@ -1,7 +1,8 @@
 //! What a sheet comes to, without how it is told or laid out: what another day's sheet is compared with.
 
-use crate::sheet::parts::{Figure, InputRow, MachineReport, Sheet, TrainReport};
+use crate::sheet::parts::{Figure, InputRow, MachineReport, NamedValue, Sheet, TrainReport};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// A sheet reduced to its names, numbers and verdicts.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Default)]
@@ -10,6 +11,8 @@ pub struct Snapshot {
     pub number: String,
     /// Title.
     pub title: String,
+    /// Its status.
+    pub status: String,
     /// Revision, date and people, as the head has them.
     pub head: Vec<(String, String)>,
     /// Digest of what its fences say.
@@ -97,7 +100,13 @@ pub fn snapshot(sheet: &Sheet) -> Snapshot {
     state(&mut sheet.gear.iter().flat_map(|gear| &gear.ratings), "rating");
     state(&mut sheet.machines.iter().flat_map(|machine| &machine.settings), "setting");
     let known = |name: &str| inputs.iter().any(|input| input.name == name);
-    let results = sheet.values.iter().filter(|value| !known(&value.name)).map(|value| {
+    let by_name: BTreeMap<&str, &NamedValue> = sheet.values.iter().map(|value| (value.name.as_str(), value)).collect();
+    // A force of a train goes by the name of its machine as well; what is one value is told once.
+    let again = |value: &NamedValue| {
+        let fellow = value.name.split_once('.').filter(|(_, rest)| rest.contains('.')).and_then(|(_, rest)| by_name.get(rest));
+        fellow.is_some_and(|fellow| fellow.figure == value.figure && fellow.items == value.items)
+    };
+    let results = sheet.values.iter().filter(|value| !known(&value.name) && !again(value)).map(|value| {
         let figures: Vec<&Figure> = value.figure.iter().chain(&value.items).collect();
         Worked {
             name: value.name.clone(),
@@ -118,6 +127,7 @@ pub fn snapshot(sheet: &Sheet) -> Snapshot {
     Snapshot {
         number: sheet.title_block.number.clone(),
         title: sheet.title_block.title.clone(),
+        status: sheet.status.clone(),
         head: sheet.title_block.cells.iter().map(|cell| (cell.label.clone(), cell.value.clone())).collect(),
         calculation: sheet.record.calculation.clone(),
         telling: sheet.record.telling.clone(),

@@ -161,7 +161,9 @@ impl Teller<'_> {
             });
         }
         report.remarks.extend(self.set_aside());
-        report.plot = self.plot(&report, varied, results, &titles, &column);
+        if !self.setter.brief {
+            report.plot = self.plot(&report, varied, results, &titles, &column);
+        }
         report
     }
 
@@ -408,7 +410,11 @@ impl Teller<'_> {
         let mut remarks = Vec::new();
         if sized.serving.len() > 1 {
             let runs = sized.serving.iter().map(|(first, last)| {
-                if first == last { self.value(*first).text } else { format!("{} to {}", self.value(*first).text, self.value(*last).text) }
+                if first == last {
+                    self.value(*first).text.clone()
+                } else {
+                    format!("{} to {}", self.value(*first).text, self.value(*last).text)
+                }
             });
             remarks.push(format!("What serves is not one stretch: {}.", joined(&runs.collect::<Vec<_>>())));
         }
@@ -417,14 +423,14 @@ impl Teller<'_> {
             remarks.push(format!("Not taken into account: {title} ({why})."));
         }
         if sized.outward && sized.count.is_some() {
-            let (first, last) = (self.value(sized.tried.0).text, self.value(sized.tried.1).text);
+            let (first, last) = (self.value(sized.tried.0).text.clone(), self.value(sized.tried.1).text.clone());
             remarks.push(format!("No range is stated: searched outward from the present value, from {first} to {last}."));
         } else if sized.outward {
             remarks.push(
                 "No range is stated: searched outward from the present value, to a millionth of it and to a million times it.".into(),
             );
         }
-        let answer = sized.answer.as_ref().map(|answer| self.value(answer.value).text).unwrap_or_default();
+        let answer = sized.answer.as_ref().map(|answer| self.value(answer.value).text.clone()).unwrap_or_default();
         remarks.extend(sized.questions.iter().map(|question| format!("At {answer} a question arises. {question}")));
         remarks.extend(self.set_aside());
         remarks

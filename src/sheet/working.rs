@@ -16,6 +16,8 @@ pub(super) struct Setter<'s> {
     pub(super) model: &'s Model,
     pub(super) evaluation: &'s Evaluation,
     pub(super) us_customary: bool,
+    /// The working and the drawings are left out.
+    pub(super) brief: bool,
     /// Names of this owner are set without it: inside a machine's own relations its name says nothing new.
     pub(super) inside: Option<Owner>,
     /// The numbers, worked out once for all lines.

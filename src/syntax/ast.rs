@@ -573,13 +573,15 @@ pub enum Guard {
     Compare(Comparison),
 }
 
-/// `use "gear/ropes.md" as locker`
+/// `use "gear/ropes.md" as locker pinned "sha256:..."`
 #[derive(Debug, Clone, PartialEq)]
 pub struct Use {
     /// The file, as written.
     pub path: Quoted,
     /// The name its names stand under; without it they stand beside our own.
     pub name: Option<Name>,
+    /// The digest that the file is held to, as written.
+    pub pinned: Option<Quoted>,
     /// Where.
     pub at: Extent,
 }

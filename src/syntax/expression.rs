@@ -87,8 +87,10 @@ impl Reader {
     }
 
     pub(crate) fn number(&self, piece: &Piece<'_>) -> Lowered<f64> {
-        let plain = piece.as_str().replace('_', "").replace('−', "-");
-        match plain.parse::<f64>() {
+        let typed = piece.as_str();
+        let plain =
+            if typed.contains(['_', '−']) { typed.replace('_', "").replace('−', "-").parse::<f64>() } else { typed.parse::<f64>() };
+        match plain {
             Ok(number) if number.is_finite() => Ok(number),
             _ => Err(Fault::new(self.at(piece), syntax::NumberTooLarge { typed: piece.as_str().to_string() })),
         }

@@ -2,7 +2,7 @@
 //! where there were several, and comments where they stood.
 //!
 //! Lines are neither joined nor broken, and a blank is added only beside a mark that needs none, so that no reading of
-//! the text can change: `6 kN / 2` divides and `6 kN/m` is a unit, before and after. [`canonical`] is the same text
+//! the text can change: `6 kN / 2` divides and `6 kN/m` is a unit, before and after. [`said`] is the same text
 //! without its comments and its alignment: what is left is what a calculation says.
 
 use crate::syntax::columns::{Row, aligned};
@@ -49,20 +49,18 @@ pub fn laid_out(text: &str) -> Vec<Option<String>> {
     lines
 }
 
-/// What a fence says, without comments, alignment, the head's who and when or how assumptions stand; names in one spelling.
-pub fn canonical(text: &str) -> String {
-    said(text, false)
+/// What a fence says, without comments and alignment; names in one spelling.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Said {
+    /// The calculation: all but who, when and how assumptions stand.
+    pub statements: String,
+    /// The head's who and when, and how assumptions stand.
+    pub who_and_when: String,
 }
 
-/// The head's who and when, and how assumptions stand, in the same form.
-pub fn administrative(text: &str) -> String {
-    let told = said(text, true);
-    if told.is_empty() { told } else { told + "\n" }
-}
-
-// The rows of `text` that are of the head's who and when, or those that are not.
-fn said(text: &str, administrative: bool) -> String {
-    let mut said = String::new();
+/// What the fence `text` says.
+pub fn said(text: &str) -> Said {
+    let mut said = Said::default();
     let (mut in_head, mut in_assumption, mut of_people, mut name) = (false, false, false, String::new());
     for mut row in rows(text) {
         let Some(first) = row.tokens().next().map(|token| token.text) else { continue };
@@ -76,19 +74,21 @@ fn said(text: &str, administrative: bool) -> String {
         }
         // An assumption that was made sure is the same number as before.
         let stands = if in_assumption { row.without(confirmation) } else { Vec::new() };
-        if administrative && !stands.is_empty() {
-            said.push_str(if said.is_empty() { "" } else { "\n" });
-            said.push_str(&name);
-            stands.iter().for_each(|token| said.extend([" ", token.text]));
+        if !stands.is_empty() {
+            let told = &mut said.who_and_when;
+            told.push_str(if told.is_empty() { "" } else { "\n" });
+            told.push_str(&name);
+            stands.iter().for_each(|token| told.extend([" ", token.text]));
         }
-        if of_people != administrative || row.tokens().next().is_none() {
+        if row.tokens().next().is_none() {
             continue;
         }
-        if row.level <= 1 && !row.continues && !said.is_empty() {
-            said.push('\n');
+        let part = if of_people { &mut said.who_and_when } else { &mut said.statements };
+        if row.level <= 1 && !row.continues && !part.is_empty() {
+            part.push('\n');
         }
-        said.push_str(if row.level == 0 { "" } else { " " });
-        push_row(&mut said, &row);
+        part.push_str(if row.level == 0 { "" } else { " " });
+        push_row(part, &row);
     }
     said
 }

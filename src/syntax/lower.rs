@@ -107,7 +107,12 @@ impl Reader {
             Rule::propagate => Statement::Propagate(Propagate { results: self.shown(piece)?, settings, at }),
             Rule::use_file => {
                 let path = self.promised(self.label_in(piece), at, "a file in quotation marks")?;
-                Statement::Use(Use { path, name: child(piece, Rule::name).map(|name| self.name(&name)), at })
+                let name = child(piece, Rule::name).map(|name| self.name(&name));
+                let pinned = match child(piece, Rule::pinned) {
+                    Some(pinned) => Some(self.promised(self.label_in(&pinned), at, "a digest in quotation marks")?),
+                    None => None,
+                };
+                Statement::Use(Use { path, name, pinned, at })
             }
             Rule::readings => Statement::Readings(Box::new(self.readings(piece, settings, at)?)),
             Rule::kind => Statement::Kind(Kind { name: self.name_in(piece)?, label: self.label_in(piece), items: under.items, at }),

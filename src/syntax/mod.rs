@@ -10,6 +10,7 @@ mod columns;
 mod comparing;
 mod doubts;
 mod expression;
+mod gear_list;
 mod layout;
 #[cfg(test)]
 mod layout_tests;
@@ -27,6 +28,7 @@ mod studies;
 mod tests;
 mod tokens;
 
-pub use layout::{administrative, canonical, laid_out};
+pub use gear_list::gear_list;
+pub use layout::{Said, laid_out, said};
 pub use read::{doubt, inline, parse, stated};
 pub use readings::csv;

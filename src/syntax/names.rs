@@ -31,6 +31,9 @@ const GREEK: [(char, &str); 25] = [
 /// `name` with each Greek letter replaced by its English name, a capital by its capitalised name: `μ_s` is `mu_s`,
 /// `ΔT` is `DeltaT`. The micro sign and the script forms of theta, phi and epsilon count as the letters.
 pub(crate) fn plain(name: &str) -> String {
+    if name.is_ascii() {
+        return name.to_string();
+    }
     let mut out = String::with_capacity(name.len());
     for letter in name.chars() {
         let small = match letter {

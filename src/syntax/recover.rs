@@ -157,6 +157,7 @@ pub(crate) fn human(rule: Rule) -> Option<String> {
             Rule::shown => "a value",
             Rule::demand | Rule::every_check => "a condition",
             Rule::against => "`against`",
+            Rule::pinned => "`pinned`",
             _ => return None,
         }
         .to_string(),

@@ -214,7 +214,7 @@ pub fn typed(text: &str) -> String {
 pub fn spaced(number: &str, unit: &str) -> String {
     match unit {
         "" | "1" => number.to_owned(),
-        "°" | "′" | "″" => format!("{number}{unit}"),
-        _ => format!("{number}{NO_BREAK}{unit}"),
+        "°" | "′" | "″" => [number, unit].concat(),
+        _ => [number, "\u{a0}", unit].concat(),
     }
 }

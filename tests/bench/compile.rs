@@ -5,9 +5,13 @@
 
 use parbuckle::sheet::Work;
 use parbuckle::source::FileId;
-use parbuckle::{Engine, MemoryFiles, SheetPath};
+use parbuckle::{Detail, Engine, MemoryFiles, SheetPath};
 use std::hint::black_box;
 use std::time::Instant;
+
+// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 const PROSE: &str = "The way up has two bends and a level stretch between them, where the crew may rest. Before the first pull every line \
 is looked over and every knot tried, and one person alone gives the word. The planks are laid on bearers at \
@@ -85,6 +89,8 @@ fn rooms(text: &str) {
         studies: &[],
         draws: &[],
         findings: &[],
+        day: None,
+        detail: Detail::Whole,
     };
     println!(
         "{} bytes, {} inputs, {} values by name, {} machines in {} trains; a page of {} bytes, JSON of {}",
@@ -128,6 +134,17 @@ fn rooms(text: &str) {
     });
     row("sheet to page", page);
     row("text to page", whole + page);
+    let mut engine = Engine::of(Detail::Brief);
+    let brief = best(201, || {
+        black_box(engine.compile(black_box(&files), std::slice::from_ref(&path)));
+    });
+    let short = engine.compile(&files, std::slice::from_ref(&path)).outcomes.pop().and_then(|outcome| outcome.sheet);
+    let short_page = best(101, || {
+        black_box(short.as_ref().map(parbuckle::output::html));
+    });
+    row("text to brief sheet", brief);
+    row("brief sheet to page", short_page);
+    row("text to brief page", brief + short_page);
     let json = best(101, || {
         black_box(parbuckle::output::json(black_box(sheet)));
     });

@@ -47,6 +47,11 @@ fn results_that_moved_are_named_and_give_six() {
         assert!(moved.out.contains(told), "{told} is missing in {}", moved.out);
     }
     assert!(moved.err.contains("5 results moved"), "{}", moved.err);
+    // The project file may allow more.
+    put(here.path(), "parbuckle.toml", "[results]\ntolerance = \"2 %\"\n");
+    assert_eq!(run(here.path(), &["check", "drag.md"]).status, 0);
+    put(here.path(), "parbuckle.toml", "[results]\ntolerance = \"0 %\"\n");
+    assert_eq!(run(here.path(), &["check", "drag.md"]).status, 6);
     // A failed check comes first: its status is the smaller.
     put(here.path(), "drag.md", SHEET.replace("900 N ±", "1909 N ±"));
     assert_eq!(run(here.path(), &["check", "drag.md"]).status, 3);

@@ -50,6 +50,11 @@
       const out = boxes[i].some((p) => p.x < frame.left - 1 || p.x > frame.right + 1 || p.y < frame.top - 1 || p.y > frame.bottom + 1);
       if (out) say('lettering runs off its drawing: "' + text.textContent + '" in ' + name(drawing.closest('[id]') || drawing));
       const shown = parseFloat(getComputedStyle(text).fontSize) * Math.hypot(text.getScreenCTM().a, text.getScreenCTM().b);
+      // A narrow window may scroll a drawing in its frame; a desk or a sheet of paper has room for all of it.
+      const paper = drawing.closest('.paper');
+      if (wide > 1000 && i === 0 && paper && paper.scrollWidth > paper.clientWidth + 1) {
+        say('cut by its frame: ' + name(drawing.closest('[id]') || drawing));
+      }
       if (shown < 9.4) say('lettering of ' + shown.toFixed(1) + ' px: "' + text.textContent + '" in ' + name(drawing.closest('[id]') || drawing));
     });
   }

@@ -163,6 +163,11 @@ fn expectation(Expected { at, what }: &Expected, sheet: &Sheet) -> Option<String
             }
         },
         Expect::Rule(words) => (!plain(&sheet.decision_rule).contains(words)).then(|| format!("the rule reads: {}", sheet.decision_rule)),
+        Expect::Status(status) => (sheet.status != *status).then(|| format!("the status is {}", sheet.status)),
+        Expect::Signed(words) => {
+            let said: Vec<&str> = sheet.sign_off.signatures.iter().map(|row| row.standing.as_str()).collect();
+            (!said.iter().any(|standing| standing.contains(words.as_str()))).then(|| format!("of the signatures it says {said:?}"))
+        }
         Expect::Caution(words) => {
             (!sheet.cautions.iter().any(|caution| caution.text.contains(words))).then(|| format!("no caution says \"{words}\""))
         }

@@ -10,6 +10,8 @@
 //! check "post at the head" PASS          the verdict
 //! check "post" PASS, wrong 2.3 %         the verdict with the chance that it is wrong, as printed
 //! rule says "guard band"                 words of the decision rule
+//! status "for review"                    the status of the sheet
+//! signed "check is stale"                words of what became of a signature
 //! caution "ropes"                        a caution with these words
 //! prose "a pull of 512 N"                words of the prose, values set in
 //! S1 at 4, column 2 as N = 512 ± 1         a cell of a study, by the value of its row as printed
@@ -46,6 +48,10 @@ pub enum Expect {
     Verdict { title: String, verdict: String },
     /// Words of the decision rule.
     Rule(String),
+    /// The status.
+    Status(String),
+    /// Words of what became of a signature.
+    Signed(String),
     /// Words of a caution.
     Caution(String),
     /// Words of the prose.
@@ -88,6 +94,10 @@ pub fn read(line: &str, at: usize) -> Result<Option<Expected>, String> {
         Expect::Verdict { title, verdict: verdict.to_string() }
     } else if let Some(rest) = line.strip_prefix("rule says ") {
         Expect::Rule(quoted(rest)?.0)
+    } else if let Some(rest) = line.strip_prefix("status ") {
+        Expect::Status(quoted(rest)?.0)
+    } else if let Some(rest) = line.strip_prefix("signed ") {
+        Expect::Signed(quoted(rest)?.0)
     } else if let Some(rest) = line.strip_prefix("caution ") {
         Expect::Caution(quoted(rest)?.0)
     } else if let Some((number, rest)) = line.split_once(" says ").filter(|(number, _)| number.starts_with(['S', 'R', 'L', 'A'])) {
@@ -173,6 +183,8 @@ mod tests {
             "check \"post\" PASS, wrong 2.3 %",
             "rule says \"guard band\"",
             "caution \"rope\"",
+            "status \"draft\"",
+            "signed \"stale\"",
             "S1 says \"rope\"",
             "L1 says \"slope\"",
             "A1 says \"agree\"",

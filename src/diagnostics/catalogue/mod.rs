@@ -9,11 +9,13 @@ pub mod comparing;
 pub mod document;
 pub mod draws;
 pub mod files;
+pub mod gear;
 pub mod house;
 pub mod machines;
 pub mod measuring;
 pub mod names;
 pub mod readings;
+pub mod signing;
 pub mod slips;
 pub mod studies;
 pub mod syntax;
@@ -37,6 +39,8 @@ pub fn pages() -> impl Iterator<Item = &'static Page> {
         readings::PAGES,
         draws::PAGES,
         files::PAGES,
+        signing::PAGES,
+        gear::PAGES,
         house::PAGES,
     ]
     .into_iter()

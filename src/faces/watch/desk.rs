@@ -1,17 +1,16 @@
 //! What is known of every sheet between one save and the next, and the work of a round: only what rests on a changed file
 //! is worked again.
 
-use crate::engine::{self, Engine, Files, Unreadable};
+use crate::engine::{self, Day, Engine, Files};
 use crate::faces::Trouble;
 use crate::faces::build::{Pages, beside, stems};
 use crate::faces::disk::{Disk, Look};
-use crate::faces::project::Scope;
-use crate::faces::session::{Finished, guarded};
+use crate::faces::project::{Scope, is_wanted};
+use crate::faces::session::{Finished, Noting, compiled, guarded};
 use crate::faces::watch::board::Shown;
 use crate::faces::watch::changes::Batch;
 use crate::output::{self, Beside};
-use crate::source::{SheetPath, Text};
-use std::cell::RefCell;
+use crate::source::SheetPath;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -56,23 +55,10 @@ pub(super) struct Desk {
     halfway: BTreeSet<SheetPath>,
 }
 
-// Notes which files a sheet is made from.
-struct Noting<'d> {
-    disk: &'d Disk,
-    asked: RefCell<BTreeSet<SheetPath>>,
-}
-
-impl Files for Noting<'_> {
-    fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
-        self.asked.borrow_mut().insert(path.clone());
-        self.disk.read(path)
-    }
-}
-
 impl Desk {
     /// A desk with nothing on it.
-    pub(super) fn new(scope: Scope) -> Self {
-        let disk = Disk::new(scope.root.clone());
+    pub(super) fn new(scope: Scope, day: Option<Day>) -> Self {
+        let disk = Disk::new(scope.root.clone()).on(day);
         Desk {
             scope,
             disk,
@@ -146,7 +132,7 @@ impl Desk {
             self.forget_spots(&path);
         }
         let mut folders = Vec::new();
-        let mut sheets = self.scope.sheets(&self.disk, &mut folders)?;
+        let mut sheets = self.scope.sheets(&self.disk, &mut folders, |paths| are_sheets(&self.disk, paths))?;
         sheets.extend(
             self.halfway.iter().filter(|path| self.held.contains_key(*path) && !sheets.contains(path)).cloned().collect::<Vec<_>>(),
         );
@@ -181,32 +167,18 @@ impl Desk {
     }
 
     fn work(&mut self, path: &SheetPath, stem: &str) {
-        let noting = Noting { disk: &self.disk, asked: RefCell::default() };
+        let noting = Noting::new(&self.disk);
         let (engine, beside) = (&mut self.engine, &self.beside);
-        let result = guarded(|| {
-            let outcome = engine.compile(&noting, std::slice::from_ref(path)).outcomes.pop();
-            let mut outcome = outcome.ok_or_else(|| "the compiler gave no account of this document".to_string())?;
-            let pages = outcome.sheet.as_ref().map(|sheet| Pages::of(sheet, beside));
-            // What has been printed is kept as it was printed; the sheet would be the greater part of what is held.
-            if let Some(sheet) = &mut outcome.sheet {
-                sheet.blocks.clear();
-                sheet.machines.clear();
-                sheet.trains.clear();
-                sheet.studies.clear();
-            }
-            Ok((outcome, pages))
-        });
+        let result = guarded(|| compiled(engine, &noting, path, |sheet| Pages::of(sheet, beside)));
         if result.is_err() {
             self.engine = Engine::new();
         }
         let result = result.and_then(|made| made);
         let is_good = |finished: &Finished<Pages>| match &finished.result {
-            Ok((outcome, Some(pages))) if outcome.notices.iter().all(|notice| notice.severity != "error") => {
-                Some(Arc::from(pages.html.as_str()))
-            }
+            Ok((account, Some(pages))) if !account.tally.has_errors() => Some(Arc::from(pages.html.as_str())),
             _ => None,
         };
-        let mut asked = noting.asked.into_inner();
+        let mut asked: BTreeSet<SheetPath> = noting.asked().into_keys().collect();
         asked.insert(path.clone());
         let finished = Finished { path: path.clone(), result };
         let before = self.held.remove(path).and_then(|held| held.good);
@@ -233,9 +205,9 @@ impl Desk {
             (None, None) => "There is nothing to show of this sheet yet.",
         };
         let banner = match &held.finished.result {
-            Ok((outcome, _)) if outcome.notices.iter().any(|notice| notice.severity == "error") => output::banner(&outcome.notices, words),
-            Ok((outcome, _)) if !outcome.project.notices.is_empty() => {
-                output::banner(&outcome.project.notices, "This page follows the project file as far as that could be read.")
+            Ok((account, _)) if account.tally.has_errors() => output::banner(&account.notices, words),
+            Ok((account, _)) if !account.project_notices.is_empty() => {
+                output::banner(&account.project_notices, "This page follows the project file as far as that could be read.")
             }
             Ok(_) => String::new(),
             Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. This page is from before."),
@@ -289,6 +261,11 @@ impl Desk {
             }
         }
     }
+}
+
+/// Which of `paths` are sheets. Their texts are kept, to be compared with what they say later.
+pub(super) fn are_sheets(disk: &Disk, paths: &[SheetPath]) -> Vec<bool> {
+    paths.iter().map(|path| is_wanted(&disk.read(path))).collect()
 }
 
 const EMPTY: &str = "<!DOCTYPE html>\n<html lang=\"en\">\n<head><meta charset=\"utf-8\"><title>Not read yet</title></head>\n\

@@ -14,18 +14,20 @@ mod reference;
 mod serve;
 
 use crate::faces::arguments::Watch;
-use crate::faces::build::{report, report_projects, stem, unwritable, write};
+use crate::faces::build::{report_alone, stem};
+use crate::faces::outputs::{unwritable, write};
 use crate::faces::project::Scope;
 use crate::faces::session::spacious;
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::watch::board::{Board, Shown};
 use crate::faces::watch::changes::{Batch, Ears, Heard};
-use crate::faces::watch::desk::{Desk, Round};
+use crate::faces::watch::desk::{Desk, Round, are_sheets};
 use crate::faces::watch::link::Token;
 use crate::faces::watch::reference::References;
 use crate::faces::{Status, Trouble};
 use crate::output::{self, IndexEntry, address};
+use crate::sheet::parts::Notice;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -51,8 +53,8 @@ pub(super) fn run(asked: &Watch, terminal: &Terminal) -> Result<Status, Trouble>
     let token =
         Token::new().ok_or_else(|| Trouble::new("the system gives no random bytes, without which the pages cannot be kept private"))?;
     let (listener, port) = serve::bind(asked.port)?;
-    let desk = Desk::new(scope);
-    let first = desk.scope.sheets(&desk.disk, &mut Vec::new())?;
+    let desk = Desk::new(scope, asked.looked.on);
+    let first = desk.scope.sheets(&desk.disk, &mut Vec::new(), |paths| are_sheets(&desk.disk, paths))?;
     let home = match first.first() {
         Some(sheet) if !desk.scope.has_folder() => address(&format!("{}.html", stem(sheet.as_str()))),
         _ => "index.html".to_string(),
@@ -188,11 +190,13 @@ impl Watching<'_> {
         if more > 0 {
             what += &format!(" and {more} more");
         }
-        let summary = Tally::of_each(finished.iter().copied()).summary();
+        let mut tally = Tally::default();
+        let of_projects: Vec<&Notice> = finished.iter().flat_map(|one| tally.add(one)).collect();
+        let summary = tally.summary();
         self.terminal.say(&crate::faces::terminal::harmless(&format!("{generation}: {what}; {took:.1} ms; {summary}")));
-        report_projects(finished.iter().copied(), self.terminal);
+        of_projects.into_iter().for_each(|notice| self.terminal.notices(std::slice::from_ref(notice)));
         for one in &finished {
-            report(one, self.terminal);
+            report_alone(one, self.terminal);
         }
         self.write_out(round, index.as_deref(), first)
     }

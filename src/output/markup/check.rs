@@ -50,6 +50,10 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
         between(out, "chance of a wrong verdict ", &row.chance, "</p>");
     }
     perhaps(out, "\n<p class=\"remark\">", &row.remark, "</p>");
+    for limit in &row.limits {
+        between(out, "\n<p class=\"remark\">Limit of ", &limit.label, ": ");
+        between(out, "", &limit.value, "</p>");
+    }
     out.push_str("\n<div class=\"outcome\">");
     verdict(row, out);
     if let Some(utilisation) = &row.utilisation {

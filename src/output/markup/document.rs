@@ -3,7 +3,7 @@
 use crate::output::beside::Beside;
 use crate::output::markup::check::checks;
 use crate::output::markup::inputs::{correlations, gear, inputs};
-use crate::output::markup::line::lines;
+use crate::output::markup::line::{lines, results};
 use crate::output::markup::machine::machine;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::train::train;
@@ -26,6 +26,7 @@ pub(in crate::output) fn shared<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>
                 row.ratings.iter().for_each(|rating| shared.know(&rating.anchor));
             }),
             Block::Working { lines } => lines.iter().for_each(|line| shared.number(line)),
+            Block::Results { rows } => rows.iter().for_each(|row| shared.know(&row.anchor)),
             Block::Machine { index } => {
                 if let Some(machine) = sheet.machines.get(*index) {
                     shared.know(&machine.anchor);
@@ -130,6 +131,7 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
             out.push_str("</div>");
         }
         Block::Working { lines: rows } => lines(rows, shared, out),
+        Block::Results { rows } => results(rows, shared, out),
         Block::Machine { index } => sheet.machines.get(*index).into_iter().for_each(|report| machine(report, shared, out)),
         Block::Train { index } => sheet.trains.get(*index).into_iter().for_each(|report| train(report, shared, out)),
         Block::Checks { indices } => {

@@ -115,10 +115,10 @@ pub(super) fn gear<'a>(rows: &'a [GearRow], (caption, nothing): (&str, &str), sh
         perhaps(out, "", &row.label, " ");
         between(out, "<span class=\"name\">", &row.name, "</span>");
         heading(out, "</h", shared.level, ">\n");
-        if row.ratings.is_empty() {
+        if row.ratings.is_empty() && row.facts.is_empty() {
             put(out, &["<p class=\"quiet\">", nothing, "</p>"]);
         } else {
-            inputs(&row.ratings, &[], caption, shared, out);
+            inputs(&row.ratings, &row.facts, caption, shared, out);
         }
         out.push_str("</section>");
     }

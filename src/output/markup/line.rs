@@ -4,7 +4,7 @@ use crate::output::linear::is_tight;
 use crate::output::markup::shared::{Shared, Use};
 use crate::output::markup::{attribute, between, identified, perhaps};
 use crate::output::mathml::{equals_into, escape_into, mathml_into};
-use crate::sheet::parts::{Figure, Math, WorkingLine};
+use crate::sheet::parts::{Figure, Math, WorkedValue, WorkingLine};
 
 /// The amount of a quantity without its unit, and whether the unit stands against it. Cut from the printed text, not put
 /// together again, so that the page shows what the sheet says. None where no unit can be cut off.
@@ -103,6 +103,34 @@ pub(super) fn number_link(anchor: &str, number: &str, shared: &Shared<'_>, out: 
     }
     attribute(" href=#", anchor, out);
     between(out, ">", number, "</a>");
+}
+
+/// What lines of working come to, each by its label or its name.
+pub(super) fn results<'a>(rows: &'a [WorkedValue], shared: &mut Shared<'a>, out: &mut String) {
+    out.push_str(
+        "<div class=\"row\"><table class=\"summary\">\n<caption>Results</caption>\n<thead class=\"unseen\"><tr><th scope=\"col\">What</th>\
+         <th scope=\"col\" class=\"num\">Value</th></tr></thead>\n<tbody>",
+    );
+    for row in rows {
+        out.push_str("\n<tr");
+        identified(out, shared.claim(&row.anchor));
+        out.push_str("<th scope=\"row\">");
+        if row.label.is_empty() {
+            between(out, "<span class=\"name\">", &row.name, "</span>");
+        } else {
+            between(out, "", &row.label, "");
+        }
+        out.push_str("</th>\n<td class=\"num\">");
+        if row.items.is_empty() {
+            quantity_or(&row.result, "<span class=\"quiet\">could not be worked</span>", out);
+        }
+        for (place, item) in row.items.iter().enumerate() {
+            out.push_str(if place > 0 { "<br>" } else { "" });
+            quantity(item, out);
+        }
+        out.push_str("</td></tr>");
+    }
+    out.push_str("\n</tbody></table></div>");
 }
 
 /// A line of working: number in the gutter, symbol, formula and substitution, result and reference in the margin.

@@ -11,6 +11,7 @@ mod kind;
 mod page;
 mod pieces;
 mod readings;
+mod signatures;
 mod study;
 
 pub(super) use comparing::{agreements, law};

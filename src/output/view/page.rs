@@ -5,7 +5,8 @@ use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
 use crate::output::mathml::escape;
 use crate::output::scripts::trace;
-use crate::sheet::parts::{Heading, Notice, Place, Sheet, ToolRecord};
+use crate::output::view::signatures::{Since, Standing, declared, since, standing};
+use crate::sheet::parts::{Heading, Notice, Place, Sheet, SignatureRow, ToolRecord};
 use serde::Serialize;
 
 /// What the frame prints.
@@ -19,12 +20,18 @@ pub(in crate::output) struct Page<'a> {
     status: &'a str,
     cells: Vec<TitleCell<'a>>,
     complete: bool,
+    left_out: &'a str,
     answer: Vec<Answer<'a>>,
     notices: Vec<Finding<'a>>,
     contents: Vec<&'a Heading>,
     /// Whether the prose begins with the title once more.
     echo: bool,
     deference: &'a str,
+    /// What a reader must not overlook about the signatures.
+    standing: Option<Standing<'a>>,
+    signed: &'a [SignatureRow],
+    stale: Vec<Since<'a>>,
+    declared: &'static str,
     script_html: &'static str,
     script_source_html: &'static str,
     record: &'a ToolRecord,
@@ -102,6 +109,7 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         status: &sheet.status,
         cells: cells(sheet),
         complete: sheet.complete,
+        left_out: &sheet.left_out,
         answer: sheet
             .answer
             .iter()
@@ -111,6 +119,10 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         contents: contents(sheet, echo, shared),
         echo,
         deference: &sheet.deference,
+        standing: standing(sheet),
+        signed: &sheet.sign_off.signatures,
+        stale: since(&sheet.sign_off.stale),
+        declared: declared(),
         script_html: &trace().text,
         script_source_html: &trace().source,
         record: &sheet.record,
@@ -219,7 +231,16 @@ pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
     let revision = sheet.title_block.cells.iter().find(|cell| cell.label == "Revision").map_or("", |cell| cell.value.as_str());
     let revision = if revision.is_empty() { String::new() } else { format!("   revision {revision}") };
     let (head, status) = (format!("{}   {}{revision}", sheet.title_block.number, title(sheet)), &sheet.status);
-    format!("@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} }}", css_text(head.trim()), css_text(status))
+    let legend = match sheet.sign_off.legend.as_str() {
+        "" => String::new(),
+        legend => format!("{status}: {legend}"),
+    };
+    format!(
+        "@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} @bottom-left {{ content: \"{}\"; }} }}",
+        css_text(head.trim()),
+        css_text(status),
+        css_text(&legend)
+    )
 }
 
 /// Text inside the quotation marks of a style sheet: everything but letters, digits and spaces by number, so that

@@ -1,0 +1,78 @@
+//! A brief sheet is the whole one with parts left out: the same findings, the same inputs, results, checks and verdicts, word
+//! for word, and nothing of the working or the drawings.
+
+use crate::support::folders;
+use parbuckle::sheet::parts::Block;
+use parbuckle::{Detail, Engine, MemoryFiles, Sheet, SheetPath, output};
+
+fn sheets(detail: Detail) -> Vec<Sheet> {
+    let folder = folders::project().join("worked-examples");
+    let mut files = MemoryFiles::new();
+    let mut roots = Vec::new();
+    for path in folders::files_under(&folder, "md") {
+        files = files.with(&folders::relative(&path), &folders::text_of(&path));
+        roots.push(SheetPath::new(&folders::relative(&path)));
+    }
+    for path in folders::files_under(&folder, "csv") {
+        files = files.with(&folders::relative(&path), &folders::text_of(&path));
+    }
+    Engine::of(detail).compile(&files, &roots).outcomes.into_iter().filter_map(|outcome| outcome.sheet).collect()
+}
+
+#[test]
+fn a_brief_sheet_says_what_the_whole_one_says() {
+    let (whole, brief) = (sheets(Detail::Whole), sheets(Detail::Brief));
+    assert_eq!(whole.len(), brief.len());
+    for (whole, brief) in whole.iter().zip(&brief) {
+        let path = &whole.path;
+        assert_eq!(whole.notices, brief.notices, "{path}");
+        assert_eq!(whole.complete, brief.complete, "{path}");
+        assert_eq!(whole.answer, brief.answer, "{path}");
+        assert_eq!(whole.checks, brief.checks, "{path}");
+        assert_eq!((&whole.inputs, &whole.assumptions), (&brief.inputs, &brief.assumptions), "{path}");
+        assert_eq!((&whole.gear, &whole.cautions, &whole.deference), (&brief.gear, &brief.cautions, &brief.deference), "{path}");
+        assert_eq!(whole.record, brief.record, "{path}");
+        for value in &brief.values {
+            assert!(whole.values.contains(value), "{path}: {value:?}");
+        }
+        // What is lifted and what holds it is said whole: a hazard is no detail.
+        for (machine, short) in whole.machines.iter().zip(&brief.machines) {
+            assert_eq!((&machine.summary, &machine.sustains), (&short.summary, &short.sustains), "{path}");
+        }
+        for (train, short) in whole.trains.iter().zip(&brief.trains) {
+            assert_eq!((&train.summary, &train.sustains, &train.joints), (&short.summary, &short.sustains, &short.joints), "{path}");
+        }
+    }
+}
+
+#[test]
+fn every_line_of_working_has_its_result_in_a_brief_sheet() {
+    let mut lines = 0;
+    for (whole, brief) in sheets(Detail::Whole).iter().zip(&sheets(Detail::Brief)) {
+        let worked = whole.blocks.iter().filter_map(|block| if let Block::Working { lines } = block { Some(lines) } else { None });
+        let told = brief.blocks.iter().filter_map(|block| if let Block::Results { rows } = block { Some(rows) } else { None });
+        let worked: Vec<_> = worked.flatten().map(|line| (&line.name, &line.label, &line.result, &line.items)).collect();
+        let told: Vec<_> = told.flatten().map(|row| (&row.name, &row.label, &row.result, &row.items)).collect();
+        assert_eq!(worked, told, "{}", whole.path);
+        lines += worked.len();
+    }
+    assert!(lines > 50, "the worked examples have lines of working, {lines} of them");
+}
+
+#[test]
+fn the_page_of_a_brief_sheet_has_neither_working_nor_drawings() {
+    for (whole, brief) in sheets(Detail::Whole).iter().zip(&sheets(Detail::Brief)) {
+        let (page, full) = (output::html(brief), output::html(whole));
+        for left_out in ["<figure class=\"sketch", "<table class=\"wide budget\"", "id=\"sheet.nomenclature\""] {
+            assert!(!page.contains(left_out), "{}: {left_out}", whole.path);
+        }
+        // The means of all trials of readings are set with their formula; nothing else is.
+        assert!(!page.contains("class=\"eq first\"") || !brief.readings.is_empty(), "{}", whole.path);
+        assert!(page.contains("A brief sheet:") && !full.contains("A brief sheet:"), "{}", whole.path);
+        assert!(output::text(brief).contains("A brief sheet:") && output::json(brief).contains("\"left_out\""), "{}", whole.path);
+        // Whatever is linked to on the page is there.
+        for link in page.split("href=\"#").skip(1).filter_map(|rest| rest.split('"').next()) {
+            assert!(page.contains(&format!("id=\"{link}\"")), "{}: #{link} leads nowhere", whole.path);
+        }
+    }
+}
