@@ -1,6 +1,7 @@
 //! What the program gives to other programs: reports for build servers, tables, baselines, and the schemas they keep to.
 
 mod baseline;
+mod copies;
 mod rebuilds;
 mod reports;
 mod shared;

@@ -55,6 +55,9 @@ fn the_worked_examples_print_as_they_did() {
             compare(&folder.join(format!("{stem}.{ending}")), &printed, &mut faults);
         }
     }
+    // The schema that the JSON keeps to, as `explain --schema` prints it.
+    names.insert("sheet.schema.json".to_string());
+    compare(&folder.join("sheet.schema.json"), &output::json_schema(), &mut faults);
     // One page of reference, as `build` writes it and as `explain` prints it.
     let tackle = engine::reference("tackle").expect("a kind of ours");
     let beside = output::Beside {

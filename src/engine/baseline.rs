@@ -1,11 +1,11 @@
-//! The accepted results of a sheet, from the file beside it.
+//! What a sheet is compared with: its accepted results, from the file beside it, and a calculation by somebody else.
 
 use crate::diagnostics::Sink;
-use crate::diagnostics::catalogue::files::BaselineLine;
+use crate::diagnostics::catalogue::files::{AnswerUnread, BaselineLine};
 use crate::engine::compile::tell_unreadable;
 use crate::engine::{Files, Unreadable};
-use crate::sheet::parts::Notice;
-use crate::sheet::{self, Accepted};
+use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{self, Accepted, Independent};
 use crate::source::{Extent, Home, SheetPath, Sources};
 
 const ENDING: &str = ".accepted";
@@ -47,6 +47,31 @@ pub fn baseline(files: &dyn Files, sheet: &SheetPath) -> Result<Option<Vec<Accep
         let line = text.lines().line(text.as_str(), fault.line);
         let span = Home::file(file).span(Extent::new(start, start + line.len()));
         sink.push(span, &BaselineLine { expected: fault.expected });
+    }
+    Err(sheet::notices(&sink.into_sorted(), &sources))
+}
+
+/// How the form of an independent calculation at `path` stands to `sheet`.
+///
+/// # Errors
+/// The findings, when the form cannot be read or understood.
+pub fn independent(files: &dyn Files, path: &SheetPath, sheet: &Sheet) -> Result<Independent, Vec<Notice>> {
+    let (mut sources, mut sink) = (Sources::new(), Sink::new());
+    let text = match files.read(path) {
+        Ok(text) => text,
+        Err(unreadable) => {
+            let file = sources.add(path.clone(), crate::source::Text::new(""));
+            tell_unreadable(&mut sink, Home::file(file).span(Extent::default()), path, &unreadable, false);
+            return Err(sheet::notices(&sink.into_sorted(), &sources));
+        }
+    };
+    let faults = match sheet::independent(text.as_str(), sheet) {
+        Ok(found) => return Ok(found),
+        Err(faults) => faults,
+    };
+    let file = sources.add(path.clone(), text);
+    for fault in faults {
+        sink.push(Home::file(file).span(Extent::new(fault.start, fault.end)), &AnswerUnread { expected: fault.expected });
     }
     Err(sheet::notices(&sink.into_sorted(), &sources))
 }

@@ -76,6 +76,8 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
   parbuckle build slip.md --pdf              and out/slip.pdf, for A4 paper
+  parbuckle build slip.md --for checking     out/slip.checking.html, to tick line by line
+  parbuckle build slip.md --for blind        out/slip.blind.html without results, and the form out/slip.blind.csv
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
 another place, PARBUCKLE_BROWSER_OPTIONS what else it is to be told. Without it the pages are written all the same, and the \
@@ -158,8 +160,13 @@ Examples:
   parbuckle compare slip-b.md slip-c.md
   parbuckle compare HEAD~1:sheets sheets
   parbuckle compare v1.0:slip.md slip.md --format html > review.html
+  parbuckle compare --blind slip.blind.csv slip.md
 
-Exit status: 0 compared, 1 a document has errors, 2 usage.";
+With `--blind`, OLD is a form of `build --for blind` that somebody has filled in, and NEW the sheet. A value agrees when it is as \
+near as one unit of its last digit, or of the last digit that is printed; further off it is told whether that is within the \
+expanded uncertainty of the result.
+
+Exit status: 0 compared, 1 a document or a form has errors, 2 usage, 6 with --blind: a result differs by more than its uncertainty.";
 
 const FORMAT_EXAMPLES: &str = "\
 Values, units and sources are set under each other, indentation is four, several blanks or blank lines become one. Prose, \
@@ -235,6 +242,10 @@ pub(super) struct Build {
     #[arg(long, value_name = "N")]
     pub(super) cores: Option<NonZeroUsize>,
 
+    /// Write copies for whoever checks instead: to tick line by line, or without any result
+    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with = "pdf")]
+    pub(super) purpose: Option<Purpose>,
+
     /// Print every sheet to PDF as well, through an installed Chromium
     #[arg(long)]
     pub(super) pdf: bool,
@@ -244,10 +255,18 @@ pub(super) struct Build {
     pub(super) paper: Paper,
 }
 
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Purpose {
+    /// A page to tick line by line, with a margin for the pencil
+    Checking,
+    /// What is given and what is asked, without any result, and a form for the results
+    Blind,
+}
+
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), looked, out, cores: None, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), looked, out, purpose: None, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -362,6 +381,10 @@ pub(super) struct Compare {
     /// The later state
     #[arg(value_name = "NEW")]
     pub(super) new: PathBuf,
+
+    /// OLD is the form of an independent calculation, and NEW the sheet that it was made from
+    #[arg(long)]
+    pub(super) blind: bool,
 
     /// How to report
     #[arg(long, value_enum, default_value_t = Review::Text)]

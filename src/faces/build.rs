@@ -163,7 +163,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
 
 // All that a page depends on beside the program and the files of its sheet. A new option has to be given its place here.
 fn told(asked: &Build, beside: &Beside) -> String {
-    let Build { paths: _, looked, out: _, cores: _, pdf: _, paper: _ } = asked;
+    let Build { paths: _, looked, out: _, purpose: _, cores: _, pdf: _, paper: _ } = asked;
     let day = looked.on.map(|day| day.to_string()).unwrap_or_default();
     format!("{:?} {:?} {day}", beside.kinds, beside.kinds_index)
 }

@@ -2,12 +2,15 @@
 
 use crate::engine::{self, Engine, Files};
 use crate::faces::arguments::{Compare, Review};
+use crate::faces::build::report;
 use crate::faces::project::Project;
 use crate::faces::revision::{Revision, taken_apart};
 use crate::faces::session::{Finished, compiled, cores, work};
+use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Compared};
+use crate::sheet::parts::Sheet;
 use crate::sheet::{Snapshot, difference, snapshot};
 use crate::source::SheetPath;
 use std::collections::BTreeMap;
@@ -26,6 +29,9 @@ struct State {
 
 /// Compares and prints.
 pub(super) fn run(asked: &Compare, terminal: &Terminal) -> Result<Status, Trouble> {
+    if asked.blind {
+        return judge(asked, terminal);
+    }
     let (old, broken_before) = side(&asked.old, terminal)?;
     let (new, broken_now) = side(&asked.new, terminal)?;
     let compared: Vec<Compared> = paired(&old, &new).into_iter().map(|(old, new)| compared(old, new)).collect();
@@ -36,6 +42,48 @@ pub(super) fn run(asked: &Compare, terminal: &Terminal) -> Result<Status, Troubl
     };
     terminal.print(&printed)?;
     Ok(if broken_before || broken_now { Status::Errors } else { Status::Clean })
+}
+
+// Holds the form of an independent calculation against the sheet.
+fn judge(asked: &Compare, terminal: &Terminal) -> Result<Status, Trouble> {
+    if asked.format == Review::Html {
+        return Err(Trouble::new("an independent calculation is compared as text or as JSON").with_help("leave out `--format html`"));
+    }
+    let project = Project::open(std::slice::from_ref(&asked.new), None, None, 1)?;
+    let form = Project::open(std::slice::from_ref(&asked.old), None, None, 1)?;
+    let (Some(path), [_]) = (form.sheets.first(), project.sheets.as_slice()) else {
+        return Err(Trouble::new("`--blind` compares one form with one sheet"));
+    };
+    let judging = |sheet: &Sheet| engine::independent(&form.disk, path, sheet);
+    let (mut tally, mut finished) = (Tally::default(), Vec::new());
+    work(1, &project.disk, &project.sheets, &terminal.progress(1), judging, |one| {
+        report(&one, &mut tally, terminal);
+        finished.push(one);
+    });
+    let mut status = tally.status_of_writing();
+    for one in &finished {
+        match &one.result {
+            Ok((_, Some(Ok(found)))) => {
+                let printed = match asked.format {
+                    Review::Json => output::independent_json(one.path.as_str(), found),
+                    _ => harmless(&output::independent_text(one.path.as_str(), found)).into_owned(),
+                };
+                terminal.print(&printed)?;
+                let counts =
+                    ["agrees", "within doubt", "differs", "no answer"].map(|standing| format!("{} {standing}", found.count(standing)));
+                terminal.say(&counts.join(", "));
+                if status == Status::Clean && found.count("differs") > 0 {
+                    status = Status::Moved;
+                }
+            }
+            Ok((_, Some(Err(faults)))) => {
+                terminal.notices(faults);
+                status = Status::Errors;
+            }
+            _ => status = Status::Errors,
+        }
+    }
+    Ok(status)
 }
 
 // The sheets of one side, and whether one of them has errors.

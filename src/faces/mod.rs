@@ -9,6 +9,7 @@ mod arguments;
 mod build;
 mod check;
 mod compare;
+mod copies;
 mod disk;
 mod explain;
 mod format;
@@ -86,7 +87,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     session::quiet_panics();
     let terminal = Terminal::new(arguments.colour);
     let ended = session::guarded(|| match &arguments.command {
-        Command::Build(asked) => build::run(asked, &terminal),
+        Command::Build(asked) => match asked.purpose {
+            Some(purpose) => copies::run(asked, purpose, &terminal),
+            None => build::run(asked, &terminal),
+        },
         #[cfg(feature = "watch")]
         Command::Watch(asked) => watch::run(asked, &terminal),
         Command::Check(asked) => check::run(asked, &terminal),

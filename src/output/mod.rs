@@ -6,12 +6,15 @@
 //! `templates.rs`.
 
 mod beside;
+mod blind;
+mod checking;
 mod comparing_text;
 mod comparison;
 mod departure;
 mod draws_text;
 mod excerpt;
 mod html;
+mod independent_text;
 mod index;
 mod json;
 mod json_schema;
@@ -45,9 +48,12 @@ mod reading_fixture;
 mod sign_fixture;
 
 pub use beside::{Beside, address};
+pub use blind::{blind_form, blind_html};
+pub use checking::checking_html;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
 pub use departure::departure_text;
 pub use html::{banner, html, html_beside, html_on_paper};
+pub use independent_text::{independent_json, independent_text};
 pub use index::{IndexEntry, Tally, index};
 pub use json::{Findings, json, notices_json};
 pub use json_schema::json_schema;

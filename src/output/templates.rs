@@ -22,6 +22,7 @@ pub(super) const PARTS: &[(&str, &str)] = &[
     ("signatures.html", include_str!("../../templates/signatures.html")),
     ("draws.html", include_str!("../../templates/draws.html")),
     ("colophon.html", include_str!("../../templates/colophon.html")),
+    ("blind.html", include_str!("../../templates/blind.html")),
     ("comparison.html", include_str!("../../templates/comparison.html")),
     ("index.html", include_str!("../../templates/index.html")),
     ("kinds.html", include_str!("../../templates/kinds.html")),
@@ -112,6 +113,14 @@ static PACKED: LazyLock<Vec<(Option<Part>, String)>> = LazyLock::new(|| {
     STYLES.iter().map(|(name, css)| (part(name), packed(css))).collect()
 });
 
+/// Style sheets of some pages alone.
+pub(super) const ASIDE: &[(&str, &str)] = &[("checking.css", include_str!("../../templates/checking.css"))];
+
+/// The style of a copy for checking, besides that of every page.
+pub(super) fn checking_style() -> String {
+    ASIDE.iter().map(|(_, css)| packed(css)).collect()
+}
+
 /// `css` without comments, and without blanks where the marks beside them divide already. What stands in quotation marks is
 /// kept as it is.
 fn packed(css: &str) -> String {
@@ -145,7 +154,7 @@ fn packed(css: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{PARTS, STYLES};
+    use super::{ASIDE, PARTS, STYLES};
     use crate::output::scripts::SCRIPTS;
     use std::collections::BTreeSet;
 
@@ -156,7 +165,7 @@ mod tests {
             .expect("the folder of templates")
             .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
             .collect();
-        let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
+        let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(ASIDE).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
         assert_eq!(there, listed);
     }
 

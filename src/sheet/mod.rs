@@ -5,6 +5,7 @@
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
 mod agreements;
+mod answer;
 mod answers;
 mod baseline;
 mod brief;
@@ -23,6 +24,7 @@ mod draws;
 mod figure_parts;
 mod figures;
 mod free_body_parts;
+mod independent;
 mod inputs;
 mod kind_parts;
 mod kinds;
@@ -53,6 +55,7 @@ pub use brief::Detail;
 pub use build::{Work, build};
 pub use difference::{Change, Difference, Moved, difference};
 pub use digests::{digest, sha256};
+pub use independent::{AnswerFault, Independent, Judged, Question, independent, questions};
 pub use notice::notices;
 pub use sign_record::{Act, Record, record_path};
 pub use signing::{Ask, DECLARED, Refusal, sign_off, signed, unsigned};

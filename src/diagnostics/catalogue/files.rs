@@ -51,6 +51,13 @@ findings! {
     /// and unit, divided by tabs. It is written by `parbuckle accept`; where two branches accepted different results, keep
     /// one of them or accept anew.
     "baseline-line" => BaselineLine { expected: String }
+
+    /// A place in the form of an independent calculation is not understood.
+    ///
+    /// The form is the CSV file that `parbuckle build --for blind` writes: a row a question, with the columns ask, name, what
+    /// it is, value, unit and remark. Numbers have a point for decimals, or a comma where semicolons divide the columns; a value
+    /// may be in any unit of the sort that is asked for, written into the column of units.
+    "answer-unread" => AnswerUnread { expected: String }
 }
 
 impl Finding for FileMissing {
@@ -232,5 +239,23 @@ impl Finding for BaselineLine {
     }
     fn help(&self) -> Option<String> {
         Some("mend the line, or let `parbuckle accept` write the file anew once the results have been looked at".into())
+    }
+}
+
+impl Finding for AnswerUnread {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        "an answer is not understood".into()
+    }
+    fn label(&self) -> String {
+        format!("expected {}", self.expected)
+    }
+    fn why(&self) -> Option<String> {
+        Some("an answer that is passed over would look like one that agrees".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("mend the cell, or take it over into a new form of this sheet".into())
     }
 }

@@ -1,0 +1,292 @@
+//! A calculation by somebody else: what is asked of them, and how their answers stand to what the sheet came to.
+
+use crate::sheet::parts::{Figure, Sheet};
+use crate::syntax;
+use crate::units::{self, Unit};
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+/// One question to whoever calculates.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Question {
+    /// `value`, `utilisation` or `verdict`.
+    pub ask: String,
+    /// Name of the value, or number of the check.
+    pub name: String,
+    /// What it is, in words.
+    pub what: String,
+    /// The unit that the sheet prints it in; another of the same sort serves.
+    pub unit: String,
+}
+
+/// What the summary of a machine or a train is asked for.
+const SUMMARY: [&str; 4] = ["effort", "velocity_ratio", "mechanical_advantage", "efficiency"];
+
+/// Every question: the author's lines of working, the summary of machines and trains, the checks.
+pub fn questions(sheet: &Sheet) -> Vec<Question> {
+    let mut asked: Vec<Question> = Vec::new();
+    let mut known: BTreeSet<String> = BTreeSet::new();
+    let mut ask = |name: &str, what: String, figure: &Figure| {
+        if known.insert(name.to_string()) {
+            asked.push(Question { ask: "value".into(), name: name.into(), what, unit: figure.unit.clone() });
+        }
+    };
+    let lines = sheet.blocks.iter().filter_map(|block| match block {
+        crate::sheet::parts::Block::Working { lines } => Some(lines),
+        _ => None,
+    });
+    for line in lines.flatten() {
+        let what = if line.label.is_empty() { line.name.replace('_', " ") } else { line.label.clone() };
+        if let Some(figure) = &line.result {
+            ask(&line.name, what.clone(), figure);
+        }
+        for (at, figure) in line.items.iter().enumerate() {
+            ask(&format!("{}[{}]", line.name, at + 1), format!("{what}, {} of {}", at + 1, line.items.len()), figure);
+        }
+    }
+    let machines = sheet.machines.iter().filter(|machine| machine.train.is_empty() && !machine.is_load).map(|machine| &machine.name);
+    for owner in machines.chain(sheet.trains.iter().map(|train| &train.name)) {
+        for word in SUMMARY {
+            let name = format!("{owner}.{word}");
+            if let Some(figure) = sheet.values.iter().find(|value| value.name == name).and_then(|value| value.figure.as_ref()) {
+                ask(&name, format!("{} of {owner}", word.replace('_', " ")), figure);
+            }
+        }
+    }
+    for check in &sheet.checks {
+        let question = |ask: &str| Question { ask: ask.into(), name: check.number.clone(), what: check.title.clone(), unit: String::new() };
+        asked.push(question("utilisation"));
+        asked.push(question("verdict"));
+    }
+    asked
+}
+
+/// How one answer stands to the sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judged {
+    /// What was asked.
+    #[serde(flatten)]
+    pub question: Question,
+    /// The answer as it was written, with its unit.
+    pub theirs: String,
+    /// What the sheet came to.
+    pub ours: String,
+    /// Their answer less ours, in our unit; none where there is no number.
+    pub difference: Option<f64>,
+    /// The same as a share of ours.
+    pub share: Option<f64>,
+    /// `agrees`, `within doubt`, `differs` or `no answer`.
+    pub standing: String,
+    /// Anything else to be said; perhaps empty.
+    pub remark: String,
+}
+
+/// A row of answers that is not understood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AnswerFault {
+    /// First byte of the place.
+    pub start: usize,
+    /// One past its last byte.
+    pub end: usize,
+    /// What was expected there.
+    pub expected: String,
+}
+
+/// What came of comparing answers with a sheet.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Independent {
+    /// Whether the form was made from this very calculation; none where it does not say.
+    pub same_calculation: Option<bool>,
+    /// Every question in the order of the sheet, with its answer.
+    pub judged: Vec<Judged>,
+}
+
+impl Independent {
+    /// How many answers stand so.
+    pub fn count(&self, standing: &str) -> usize {
+        self.judged.iter().filter(|one| one.standing == standing).count()
+    }
+}
+
+// An answer as it stands in the form.
+struct Answer {
+    ask: String,
+    name: String,
+    value: String,
+    unit: String,
+    at: (usize, usize),
+}
+
+/// Judges the answers of a form, line by line.
+///
+/// # Errors
+/// Every place that is not understood.
+pub fn independent(form: &str, sheet: &Sheet) -> Result<Independent, Vec<AnswerFault>> {
+    let table = syntax::csv(form);
+    let mut faults: Vec<AnswerFault> = Vec::new();
+    let mut fault = |(start, end): (usize, usize), expected: &str| faults.push(AnswerFault { start, end, expected: expected.into() });
+    let range = |at: crate::source::Extent| (at.range().start, at.range().end);
+    for mark in &table.faults {
+        fault(range(*mark), "a quotation mark that is closed where its cell ends");
+    }
+    let column = |word: &str| table.columns.iter().position(|column| column.words == word);
+    let (Some(ask), Some(name), Some(value)) = (column("ask"), column("name"), column("value")) else {
+        fault(range(table.at), "the heads of the form: ask, name, what it is, value, unit, remark");
+        return Err(faults);
+    };
+    let unit = column("unit");
+    let mut answers: Vec<Answer> = Vec::new();
+    let mut found = Independent::default();
+    let questions = questions(sheet);
+    for row in &table.rows {
+        let cell = |at: usize| row.cells.get(at).map_or("", |cell| cell.text.trim());
+        let at = row.cells.get(value).or(row.cells.last()).map_or(range(row.at), |cell| range(cell.at));
+        let mut said = cell(value).to_string();
+        if cell(ask) == "sheet" {
+            found.same_calculation = (!said.is_empty()).then(|| said == sheet.record.calculation);
+            continue;
+        }
+        if table.decimal_comma {
+            said = said.replace(',', ".");
+        }
+        if !questions.iter().any(|question| question.ask == cell(ask) && question.name == cell(name)) {
+            fault(range(row.at), "a question of this sheet: the form may be another sheet's, or the sheet has changed since");
+            continue;
+        }
+        answers.push(Answer { ask: cell(ask).into(), name: cell(name).into(), value: said, unit: unit.map_or("", cell).into(), at });
+    }
+    for question in questions {
+        let answer = answers.iter().find(|answer| answer.ask == question.ask && answer.name == question.name && !answer.value.is_empty());
+        match judged(question, answer, sheet) {
+            Ok(judged) => found.judged.push(judged),
+            Err((at, expected)) => fault(at, &expected),
+        }
+    }
+    if faults.is_empty() { Ok(found) } else { Err(faults) }
+}
+
+type Unreadable = ((usize, usize), String);
+
+fn judged(question: Question, answer: Option<&Answer>, sheet: &Sheet) -> Result<Judged, Unreadable> {
+    let check = sheet.checks.iter().find(|check| check.number == question.name);
+    let figure = match question.ask.as_str() {
+        "utilisation" => check.and_then(|check| check.utilisation.clone()),
+        "value" => value(sheet, &question.name).cloned(),
+        _ => None,
+    };
+    let verdict = check.filter(|_| question.ask == "verdict").map(|check| check.verdict.clone());
+    let ours = figure.as_ref().map(|figure| figure.text.clone()).or(verdict).unwrap_or_default();
+    let mut judged = Judged {
+        question,
+        theirs: String::new(),
+        ours,
+        difference: None,
+        share: None,
+        standing: "no answer".into(),
+        remark: String::new(),
+    };
+    let Some(answer) = answer else { return Ok(judged) };
+    judged.theirs = format!("{} {}", answer.value, answer.unit).trim().to_string();
+    if judged.question.ask == "verdict" {
+        // PASS WITHIN UNCERTAINTY is a word of a decision rule; what is judged is on which side of the limit the demand is.
+        let side = |words: &str| words.to_uppercase().split_whitespace().next().unwrap_or_default().to_string();
+        let same = side(&answer.value) == side(&judged.ours);
+        judged.standing = if same { "agrees" } else { "differs" }.into();
+        if same && answer.value.to_uppercase() != judged.ours {
+            judged.remark = "the same side of the limit, in other words".into();
+        }
+        return Ok(judged);
+    }
+    let Some(figure) = figure else {
+        judged.standing = "differs".into();
+        judged.remark = "the sheet has no value here".into();
+        return Ok(judged);
+    };
+    let number = Number::read(&answer.value).ok_or_else(|| (answer.at, "a number, with a point for decimals".to_string()))?;
+    let unit = if answer.unit.is_empty() { figure.unit.as_str() } else { answer.unit.as_str() };
+    let scale = Scale::between(unit, &figure.unit)
+        .ok_or_else(|| (answer.at, format!("a value in `{}` or another unit of that sort", figure.unit)))?;
+    let theirs = scale.turned(number.value);
+    // Whoever works by hand rounds on the way: one unit of the last digit that was written, and of the last that is printed.
+    let step = scale.step(number.last_digit).max(last_digit(&figure.number));
+    let difference = theirs - figure.value;
+    judged.difference = Some(difference);
+    judged.share = (figure.value != 0.0).then(|| difference / figure.value.abs());
+    judged.standing = if difference.abs() <= step * (1.0 + 1e-9) {
+        "agrees"
+    } else if difference.abs() <= 2.0 * figure.standard_uncertainty {
+        "within doubt"
+    } else {
+        "differs"
+    }
+    .into();
+    Ok(judged)
+}
+
+fn value<'s>(sheet: &'s Sheet, name: &str) -> Option<&'s Figure> {
+    let of = |name: &str| sheet.values.iter().find(|value| value.name == name);
+    if let Some(figure) = of(name).and_then(|value| value.figure.as_ref()) {
+        return Some(figure);
+    }
+    let (list, at) = name.strip_suffix(']')?.rsplit_once('[')?;
+    of(list)?.items.get(at.parse::<usize>().ok()?.checked_sub(1)?)
+}
+
+// A number with the worth of its last written digit.
+struct Number {
+    value: f64,
+    last_digit: f64,
+}
+
+impl Number {
+    fn read(text: &str) -> Option<Number> {
+        let text: String =
+            text.chars().filter(|c| !matches!(c, ' ' | '_' | '\u{a0}' | '\u{2009}' | '\u{202f}')).collect::<String>().replace('−', "-");
+        let value = text.parse::<f64>().ok().filter(|value| value.is_finite())?;
+        Some(Number { value, last_digit: last_digit(&text) })
+    }
+}
+
+// The worth of the last digit: 0.01 of `3.14`, 100 of `1.2e3`.
+fn last_digit(text: &str) -> f64 {
+    let (digits, power) = text.split_once(['e', 'E']).unwrap_or((text, "0"));
+    let places = digits.split_once('.').map_or(0, |(_, behind)| behind.chars().filter(char::is_ascii_digit).count());
+    libm::pow(10.0, power.trim().parse::<f64>().unwrap_or(0.0) - places as f64)
+}
+
+// From one unit to another of the same sort.
+struct Scale {
+    from: Unit,
+    to: Unit,
+}
+
+impl Scale {
+    fn between(from: &str, to: &str) -> Option<Scale> {
+        let unit = |text: &str| if text.is_empty() { Some(Unit::one()) } else { units::parse(text).ok() };
+        let (from, to) = (unit(from)?, unit(to)?);
+        (from.dimension == to.dimension && from.nature == to.nature).then_some(Scale { from, to })
+    }
+
+    fn turned(&self, number: f64) -> f64 {
+        if self.from == self.to { number } else { self.to.from_si(self.from.to_si(number)) }
+    }
+
+    fn step(&self, step: f64) -> f64 {
+        (self.turned(step) - self.turned(0.0)).abs()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Number, last_digit};
+
+    #[test]
+    fn the_last_digit_says_how_far_a_number_was_rounded() {
+        for (text, worth) in [("941", 1.0), ("3.14", 0.01), ("1.2e3", 100.0), ("-0.50", 0.01), ("12 000", 1.0)] {
+            let number = Number::read(text).expect("a number");
+            assert!((number.last_digit / worth - 1.0).abs() < 1e-12, "{text}: {}", number.last_digit);
+        }
+        assert!(Number::read("about 3").is_none() && Number::read("inf").is_none());
+        assert!((last_digit("18.14") - 0.01).abs() < 1e-15);
+    }
+}
