@@ -67,6 +67,7 @@ struct Asked {
     number: String,
     title: String,
     statement: String,
+    limits: Vec<Cell>,
 }
 
 /// The page for whoever calculates.
@@ -151,6 +152,7 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
         number: check.number.clone(),
         title: secrets.without(&check.title),
         statement: linear(&check.statement),
+        limits: check.limits.iter().map(|limit| secrets.cell(limit)).collect(),
     });
     let cells =
         sheet.title_block.cells.iter().filter(|cell| matches!(cell.label.as_str(), "Revision" | "Date" | "Project" | "Client" | "Duty"));
@@ -197,6 +199,7 @@ impl Secrets {
             sheet.readings.iter().flat_map(|readings| &readings.rows).flat_map(|row| &row.cells).flat_map(|cell| numbers(&cell.raw)),
         );
         sheet.checks.iter().for_each(|check| constants(&check.statement, &mut given));
+        given.extend(sheet.checks.iter().flat_map(|check| &check.limits).flat_map(|limit| numbers(&limit.value)));
         Secrets(printed.difference(&given).cloned().collect())
     }
 
@@ -313,7 +316,7 @@ mod tests {
             let secrets = Secrets::of(&sheet);
             let page = blind_html(&sheet);
             well_formed_page(&page);
-            let (_, body) = page.split_once("<body>").expect("a body");
+            let (_, body) = page.split_once("<body class=\"blind\">").expect("a body");
             for text in [body.to_string(), blind_form(&sheet)] {
                 let text = text.replace(&sheet.record.calculation, "");
                 let told: Vec<String> = numbers(&text).into_iter().filter(|number| secrets.all().contains(number)).collect();

@@ -49,7 +49,7 @@ pub(super) fn rows(setter: &Setter<'_>, sources: &Sources, day: Option<Day>) -> 
         let start = sources.in_file(check.span).start;
         row.line = sources.file(check.span.home.file).map_or(1, |file| file.text.lines().line_of(start));
         let gear = setter.model.gear_of(check);
-        row.limits = gear.iter().filter_map(|at| limit(setter.model, *at, check.span.home.file, sources)).collect();
+        row.limits = gear.iter().filter_map(|at| limit(setter, *at, check.span.home.file, sources)).collect();
         let late = |at: &usize| setter.model.gear.get(*at).and_then(|gear| Some((gear, gear.inspect_by.filter(|by| Some(*by) < day)?)));
         for (gear, by) in gear.iter().filter_map(late) {
             let joint = if row.remark.is_empty() { "" } else { "; " };
@@ -60,14 +60,21 @@ pub(super) fn rows(setter: &Setter<'_>, sources: &Sources, day: Option<Day>) -> 
 }
 
 // What a piece of gear is rated by. Gear of the sheet itself is listed there; what it says beside the rating is told here too.
-fn limit(model: &Model, at: usize, root: FileId, sources: &Sources) -> Option<Cell> {
-    let gear = model.gear.get(at)?;
+fn limit(setter: &Setter<'_>, at: usize, root: FileId, sources: &Sources) -> Option<Cell> {
+    let gear = setter.model.gear.get(at)?;
     let elsewhere = gear.span.home.file != root;
     if !elsewhere && gear.edition.is_empty() && gear.inspect_by.is_none() {
         return None;
     }
     let mut said: Vec<String> = Vec::new();
-    let evidence = gear.ratings.values().flat_map(|id| &model.entry(*id).evidence).map(|(_, text)| text.clone());
+    // What is stated of gear of the sheet itself stands there; of gear from elsewhere it is told here, as it is stated.
+    for (name, id) in gear.ratings.iter().filter(|_| elsewhere) {
+        let stated = !matches!(setter.model.entry(*id).value.form, TreeForm::Binary(..));
+        if let Some(figure) = setter.printed.of(*id).first().filter(|_| stated) {
+            said.push(format!("{} {}", name.replace('_', " "), figure.text));
+        }
+    }
+    let evidence = gear.ratings.values().flat_map(|id| &setter.model.entry(*id).evidence).map(|(_, text)| text.clone());
     evidence.for_each(|text| {
         if !said.contains(&text) {
             said.push(text)

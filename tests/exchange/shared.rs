@@ -44,7 +44,7 @@ fn source_edition_and_file_of_a_limit_are_printed_at_the_check() {
     let here = folder();
     yard(here.path());
     let shown = run(here.path(), &["show", "haul.md"]).without_fault();
-    let limit = "limit of hauling rope, 12 mm: tag, coil 3; edition 2nd 2024; to be inspected by 2027-03-01; gear/locker.csv";
+    let limit = "limit of hauling rope, 12 mm: rated 2.4 kN; tag, coil 3; edition 2nd 2024; to be inspected by 2027-03-01; gear/locker.csv";
     let unwrapped = shown.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(unwrapped.matches(limit).count(), 2, "{}", shown.out);
     assert_eq!(run(here.path(), &["build", "haul.md", "--on", "2027-06-01"]).status, 0);
