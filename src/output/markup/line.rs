@@ -136,12 +136,7 @@ pub(super) fn results<'a>(rows: &'a [WorkedValue], shared: &mut Shared<'a>, out:
 /// A line of working: number in the gutter, symbol, formula and substitution, result and reference in the margin.
 pub(super) fn line<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>, out: &mut String) {
     let id = shared.claim(&line.anchor);
-    out.push_str(match (line.label.is_empty(), line.substitution.is_none() && line.items.is_empty()) {
-        (true, true) => "<div class=line",
-        (true, false) => "<div class=\"line worked\"",
-        (false, true) => "<div class=\"line labelled\"",
-        (false, false) => "<div class=\"line labelled worked\"",
-    });
+    out.push_str("<div class=line");
     identified(out, id);
     number_link(id, &line.number, shared, out);
     perhaps(out, "<p class=what>", &line.label, "");
