@@ -4,6 +4,10 @@
 use crate::support::folders;
 use parbuckle::sheet::parts::Block;
 use parbuckle::{Detail, Engine, MemoryFiles, Sheet, SheetPath, output};
+use std::sync::LazyLock;
+
+static WHOLE: LazyLock<Vec<Sheet>> = LazyLock::new(|| sheets(Detail::Whole));
+static BRIEF: LazyLock<Vec<Sheet>> = LazyLock::new(|| sheets(Detail::Brief));
 
 fn sheets(detail: Detail) -> Vec<Sheet> {
     let folder = folders::project().join("worked-examples");
@@ -21,9 +25,8 @@ fn sheets(detail: Detail) -> Vec<Sheet> {
 
 #[test]
 fn a_brief_sheet_says_what_the_whole_one_says() {
-    let (whole, brief) = (sheets(Detail::Whole), sheets(Detail::Brief));
-    assert_eq!(whole.len(), brief.len());
-    for (whole, brief) in whole.iter().zip(&brief) {
+    assert_eq!(WHOLE.len(), BRIEF.len());
+    for (whole, brief) in WHOLE.iter().zip(BRIEF.iter()) {
         let path = &whole.path;
         assert_eq!(whole.notices, brief.notices, "{path}");
         assert_eq!(whole.complete, brief.complete, "{path}");
@@ -48,7 +51,7 @@ fn a_brief_sheet_says_what_the_whole_one_says() {
 #[test]
 fn every_line_of_working_has_its_result_in_a_brief_sheet() {
     let mut lines = 0;
-    for (whole, brief) in sheets(Detail::Whole).iter().zip(&sheets(Detail::Brief)) {
+    for (whole, brief) in WHOLE.iter().zip(BRIEF.iter()) {
         let worked = whole.blocks.iter().filter_map(|block| if let Block::Working { lines } = block { Some(lines) } else { None });
         let told = brief.blocks.iter().filter_map(|block| if let Block::Results { rows } = block { Some(rows) } else { None });
         let worked: Vec<_> = worked.flatten().map(|line| (&line.name, &line.label, &line.result, &line.items)).collect();
@@ -61,7 +64,7 @@ fn every_line_of_working_has_its_result_in_a_brief_sheet() {
 
 #[test]
 fn the_page_of_a_brief_sheet_has_neither_working_nor_drawings() {
-    for (whole, brief) in sheets(Detail::Whole).iter().zip(&sheets(Detail::Brief)) {
+    for (whole, brief) in WHOLE.iter().zip(BRIEF.iter()) {
         let (page, full) = (output::html(brief), output::html(whole));
         for left_out in ["<figure class=\"sketch", "<table class=\"wide budget\"", "id=\"sheet.nomenclature\""] {
             assert!(!page.contains(left_out), "{}: {left_out}", whole.path);

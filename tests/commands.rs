@@ -62,7 +62,7 @@ fn help_gives_examples_and_version_a_number() {
     assert_eq!(run(here.path(), &["--version"]).out, format!("parbuckle {}\n", env!("CARGO_PKG_VERSION")));
     for command in ["build", "check", "watch", "show", "explain", "new"] {
         let ran = run(here.path(), &[command, "--help"]);
-        assert!(ran.status == 0 && ran.out.contains("Examples:") && ran.out.contains("Exit status:"), "{command}: {}", ran.out);
+        assert!(ran.status == 0 && ran.out.contains("Examples:") && ran.out.contains("Exit status"), "{command}: {}", ran.out);
     }
 }
 
@@ -224,6 +224,25 @@ fn show_prints_the_sheet_and_leaves_its_verdicts_to_the_reader() {
     assert!(!ran.out.contains('\x1b') && ran.out.ends_with('\n'));
     put(here.path(), "broken.md", broken());
     assert_eq!(run(here.path(), &["show", "broken.md"]).status, 1);
+}
+
+#[test]
+fn a_brief_sheet_keeps_its_numbers_and_verdicts() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let whole = run(here.path(), &["show", "slates.md"]).without_fault();
+    let brief = run(here.path(), &["show", "slates.md", "--brief"]).without_fault();
+    assert_eq!((brief.status, brief.err.as_str()), (0, ""));
+    assert!(brief.out.len() * 2 < whole.out.len(), "{} and {} bytes", brief.out.len(), whole.out.len());
+    let verdicts = |text: &str| text.lines().filter(|line| line.contains(": PASS")).map(str::to_string).collect::<Vec<_>>();
+    assert!(!verdicts(&brief.out).is_empty());
+    assert!(verdicts(&brief.out).iter().all(|line| verdicts(&whole.out).contains(line)), "{}", brief.out);
+    assert_eq!(run(here.path(), &["build", "slates.md", "--brief"]).without_fault().status, 0);
+    let page = std::fs::read_to_string(here.path().join("out/slates.html")).expect("it was written");
+    assert!(page.contains("A brief sheet:") && !page.contains("<figure class=\"sketch"));
+    let json = std::fs::read_to_string(here.path().join("out/slates.json")).expect("it was written");
+    assert!(json.contains("\"left_out\""));
+    assert_eq!(run(here.path(), &["show", "slates.md", "--brief", "--table", "results"]).status, 2);
 }
 
 #[test]

@@ -25,6 +25,8 @@ mod printing;
 mod properties;
 mod published;
 mod published_uncertainty;
+#[cfg(feature = "commands")]
+mod signing;
 mod support;
 mod units;
 #[cfg(all(feature = "watch", unix))]

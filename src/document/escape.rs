@@ -2,6 +2,11 @@
 
 /// Appends `text` to `out` so that it reads as text, and may also stand between double quotes in a tag.
 pub(super) fn push(out: &mut String, text: &str) {
+    // Most text means nothing but itself.
+    if !text.bytes().any(|byte| matches!(byte, b'&' | b'<' | b'>' | b'"')) {
+        out.push_str(text);
+        return;
+    }
     for c in text.chars() {
         match c {
             '&' => out.push_str("&amp;"),

@@ -75,6 +75,11 @@ impl Engine {
         Engine { detail, ..Engine::default() }
     }
 
+    /// Makes so much of each sheet from now on.
+    pub fn make(&mut self, detail: Detail) {
+        self.detail = detail;
+    }
+
     /// Reads one document and all it uses, and goes no further: what [`crate::model::resolve`] begins with.
     ///
     /// # Errors

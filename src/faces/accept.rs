@@ -10,6 +10,7 @@ use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output;
+use crate::sheet::Detail;
 use crate::sheet::{accepted, baseline_text, departure};
 use std::path::Path;
 
@@ -23,7 +24,7 @@ pub(super) fn run(asked: &Accept, terminal: &Terminal) -> Result<Status, Trouble
     let project = Project::open(&asked.paths.paths, asked.paths.root.as_deref(), None, cores)?;
     let bar = terminal.progress(project.sheets.len());
     let (mut tally, mut finished) = (Tally::default(), Vec::new());
-    work(cores, &project.disk, &project.sheets, &bar, accepted, |one| {
+    work((cores, Detail::Whole), &project.disk, &project.sheets, &bar, accepted, |one| {
         bar.suspend(|| report(&one, &mut tally, terminal));
         finished.push(one);
     });

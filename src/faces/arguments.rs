@@ -1,11 +1,13 @@
 //! What may be typed: commands, options and their help.
 
 use crate::engine::Day;
+use crate::sheet::Detail;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 const EXIT_STATUS: &str = "Exit status: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+4 a check not evaluated or an assumption open, and 5 a sign-off missing, where the project file refuses it, \
 6 results moved from the accepted ones, 7 published pages do not match their sources.";
 
 /// Compiles calculation sheets about machines that trade force for distance.
@@ -76,6 +78,7 @@ Examples:
   parbuckle build sheets --out site          and site/index.html over them all
   parbuckle build - --out - < slip.md        reads standard input, prints the page
   parbuckle build slip.md --pdf              and out/slip.pdf, for A4 paper
+  parbuckle build slip.md --brief            without the working and the drawings
   parbuckle build slip.md --for checking     out/slip.checking.html, to tick line by line
   parbuckle build slip.md --for blind        out/slip.blind.html without results, and the form out/slip.blind.csv
 
@@ -117,7 +120,8 @@ Where a sheet has a file of accepted results beside it (see `accept`), results t
 `--rebuilds DIR` everything that `build` writes is made once more and compared with DIR, byte for byte: what differs, is missing \
 or is left over is listed.
 
-Exit status, the least that applies: 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+Exit status: the least that applies of 0 clean, 1 a document has errors, 2 usage, 3 a check is not accepted by its decision rule, \
+4 a check is not evaluated or an assumption open where the project file refuses it, 5 a sheet is without the sign-off that it demands, \
 6 results moved from the accepted ones by more than the tolerance, 7 pages in DIR are not what their sources give.";
 
 const ACCEPT_EXAMPLES: &str = "\
@@ -133,6 +137,7 @@ Exit status: 0 written, 1 a document has errors and nothing was written, 2 usage
 const SHOW_EXAMPLES: &str = "\
 Examples:
   parbuckle show slip.md
+  parbuckle show slip.md --brief
   parbuckle show slip.md --table results > results.csv
   parbuckle show - < slip.md
 
@@ -214,6 +219,20 @@ pub(super) struct Paths {
     pub(super) root: Option<PathBuf>,
 }
 
+/// How much is made of each sheet.
+#[derive(Debug, Clone, Copy, Default, Args)]
+pub(super) struct Brief {
+    /// Leave out the working and the drawings: the answer, the inputs, the results and the checks alone
+    #[arg(long)]
+    pub(super) brief: bool,
+}
+
+impl From<Brief> for Detail {
+    fn from(asked: Brief) -> Detail {
+        if asked.brief { Detail::Brief } else { Detail::Whole }
+    }
+}
+
 /// The day that sheets are looked at on.
 #[derive(Debug, Clone, Copy, Args)]
 pub(super) struct Looked {
@@ -238,12 +257,15 @@ pub(super) struct Build {
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
 
+    #[command(flatten)]
+    pub(super) brief: Brief,
+
     /// Sheets worked at a time; by default as many as there are cores
     #[arg(long, value_name = "N")]
     pub(super) cores: Option<NonZeroUsize>,
 
     /// Write copies for whoever checks instead: to tick line by line, or without any result
-    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with = "pdf")]
+    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with_all = ["pdf", "brief"])]
     pub(super) purpose: Option<Purpose>,
 
     /// Print every sheet to PDF as well, through an installed Chromium
@@ -266,7 +288,7 @@ pub(super) enum Purpose {
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), looked, out, purpose: None, cores: None, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), looked, out, brief: Brief::default(), purpose: None, cores: None, pdf: false, paper: Paper::A4 }
     }
 }
 
@@ -348,8 +370,11 @@ pub(super) struct Show {
     #[command(flatten)]
     pub(super) looked: Looked,
 
+    #[command(flatten)]
+    pub(super) brief: Brief,
+
     /// Print one of its tables as CSV instead
-    #[arg(long, value_enum, value_name = "TABLE")]
+    #[arg(long, value_enum, value_name = "TABLE", conflicts_with = "brief")]
     pub(super) table: Option<Table>,
 }
 

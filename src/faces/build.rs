@@ -11,6 +11,7 @@ use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Beside, IndexEntry, KindEntry, address};
+use crate::sheet::Detail;
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
 use indicatif::ProgressBar;
@@ -81,6 +82,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
             Some(Known::Stands(..) | Known::Ours) => true,
             Some(Known::Nothing) | None => false,
         };
+        engine.make(asked.brief.into());
         let noting = Noting::new(&project.disk);
         let made = compiled(engine, &noting, path, |sheet| {
             let paper = papers.as_ref().map(|_| output::html_on_paper(sheet, asked.paper.size()));
@@ -163,9 +165,9 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
 
 // All that a page depends on beside the program and the files of its sheet. A new option has to be given its place here.
 fn told(asked: &Build, beside: &Beside) -> String {
-    let Build { paths: _, looked, out: _, purpose: _, cores: _, pdf: _, paper: _ } = asked;
+    let Build { paths: _, looked, out: _, brief, purpose: _, cores: _, pdf: _, paper: _ } = asked;
     let day = looked.on.map(|day| day.to_string()).unwrap_or_default();
-    format!("{:?} {:?} {day}", beside.kinds, beside.kinds_index)
+    format!("{:?} {:?} {day} {:?}", beside.kinds, beside.kinds_index, Detail::from(*brief))
 }
 
 fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
@@ -177,7 +179,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
         return Err(Trouble::new("`--out -` prints one sheet, and there are several").with_help("name a folder after --out"));
     }
     let (mut tally, mut printed) = (Tally::default(), Ok(()));
-    work(1, &project.disk, &project.sheets, &terminal.progress(1), output::html, |one| {
+    work((1, asked.brief.into()), &project.disk, &project.sheets, &terminal.progress(1), output::html, |one| {
         report(&one, &mut tally, terminal);
         if let Ok((_, Some(html))) = &one.result {
             printed = terminal.print(html);

@@ -11,6 +11,7 @@ use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Findings};
+use crate::sheet::Detail;
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
 use crate::sheet::{Accepted, Departure, TOLERANCE, accepted, departure};
 use crate::source::SheetPath;
@@ -38,7 +39,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
     let for_reading = matches!(asked.format, Format::Text);
     let (mut tally, mut told, mut finished) = (Tally::default(), String::new(), Vec::new());
     work(
-        cores,
+        (cores, Detail::Whole),
         &project.disk,
         &project.sheets,
         &bar,
@@ -59,6 +60,8 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             tally.moved += departure.map_or(0, |departure| departure.moved.len());
             if for_reading {
                 told.extend(looked.map(|looked| looked.verdicts.as_str()));
+                let refused = one.result.as_ref().map_or(String::new(), |(account, _)| account.tally.refused());
+                told.extend((!refused.is_empty()).then(|| format!("{}  refused: {refused}\n", one.path)));
                 told.extend(departure.map(|departure| output::departure_text(one.path.as_str(), departure)));
             } else {
                 finished.push(one);

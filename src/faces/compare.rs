@@ -10,6 +10,7 @@ use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
 use crate::output::{self, Compared};
+use crate::sheet::Detail;
 use crate::sheet::parts::Sheet;
 use crate::sheet::{Snapshot, difference, snapshot};
 use crate::source::SheetPath;
@@ -56,7 +57,7 @@ fn judge(asked: &Compare, terminal: &Terminal) -> Result<Status, Trouble> {
     };
     let judging = |sheet: &Sheet| engine::independent(&form.disk, path, sheet);
     let (mut tally, mut finished) = (Tally::default(), Vec::new());
-    work(1, &project.disk, &project.sheets, &terminal.progress(1), judging, |one| {
+    work((1, Detail::Whole), &project.disk, &project.sheets, &terminal.progress(1), judging, |one| {
         report(&one, &mut tally, terminal);
         finished.push(one);
     });
@@ -94,7 +95,7 @@ fn side(written: &Path, terminal: &Terminal) -> Result<(Vec<State>, bool), Troub
         let folder = fs::canonicalize(written).ok().filter(|_| written.is_dir());
         let mut finished = Vec::new();
         let bar = terminal.progress(project.sheets.len());
-        work(cores, &project.disk, &project.sheets, &bar, snapshot, |one| finished.push(one));
+        work((cores, Detail::Whole), &project.disk, &project.sheets, &bar, snapshot, |one| finished.push(one));
         let place = |sheet: &SheetPath| {
             let below = folder.as_ref().and_then(|folder| project.disk.place(sheet).strip_prefix(folder).ok().map(Path::to_path_buf));
             below.map(|below| below.to_string_lossy().replace('\\', "/")).unwrap_or_default()

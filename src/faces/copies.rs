@@ -9,6 +9,7 @@ use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
 use crate::output;
+use crate::sheet::Detail;
 use crate::sheet::parts::Sheet;
 use std::path::Path;
 
@@ -29,7 +30,7 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
     let (mut tally, mut at, mut written) = (Tally::default(), 0, Ok(()));
     let bar = terminal.progress(project.sheets.len());
     work(
-        cores,
+        (cores, Detail::Whole),
         &project.disk,
         &project.sheets,
         &bar,

@@ -45,6 +45,10 @@ enum Status {
     Usage = 2,
     /// A check is not accepted by the decision rule of its sheet.
     Check = 3,
+    /// A check is not evaluated, or an assumption open, where the project file refuses it.
+    Refused = 4,
+    /// A sheet is without the sign-off that the project file demands.
+    Unsigned = 5,
     /// Results moved from the accepted ones by more than the tolerance.
     Moved = 6,
     /// Published pages are not what their sources give.

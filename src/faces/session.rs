@@ -4,6 +4,7 @@
 use crate::engine::{Day, Engine, Files, Outcome, Unreadable};
 use crate::faces::disk::{Disk, reason};
 use crate::faces::tally::Tally;
+use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{SheetPath, Text};
 use indicatif::ProgressBar;
@@ -82,10 +83,10 @@ pub(super) fn compiled<T>(
     Ok((Account::of(outcome), product))
 }
 
-/// Compiles each of `sheets` on `cores` cores, makes something of it with `finish`, and hands it to `tell`, in order. A
+/// Compiles each of `sheets` on `cores` cores, `detail` of each, makes something of it with `finish`, and hands it to `tell`, in order. A
 /// fault in one of them costs that one only.
 pub(super) fn work<T: Send>(
-    cores: usize,
+    (cores, detail): (usize, Detail),
     disk: &Disk,
     sheets: &[SheetPath],
     bar: &ProgressBar,
@@ -93,6 +94,7 @@ pub(super) fn work<T: Send>(
     mut tell: impl FnMut(Finished<T>),
 ) {
     let make = |engine: &mut Engine, path: &SheetPath| {
+        engine.make(detail);
         let noting = Noting::new(disk);
         let made = compiled(engine, &noting, path, &finish);
         disk.release(path, noting.asked().into_keys());

@@ -24,7 +24,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         None => harmless(&output::text(sheet)).into_owned(),
     };
     let (mut tally, mut ended) = (Tally::default(), Ok(()));
-    work(1, &project.disk, &project.sheets, &terminal.progress(1), printed, |one| {
+    work((1, asked.brief.into()), &project.disk, &project.sheets, &terminal.progress(1), printed, |one| {
         report(&one, &mut tally, terminal);
         if let Ok((_, Some(text))) = &one.result {
             ended = terminal.print(text);

@@ -3,7 +3,8 @@
 use crate::engine::Outcome;
 use crate::faces::Status;
 use crate::faces::session::Finished;
-use crate::sheet::parts::Notice;
+use crate::house::{Demands, SignOff};
+use crate::sheet::parts::{Notice, Sheet};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
@@ -17,6 +18,11 @@ pub(super) struct Tally {
     incomplete: usize,
     // Checks that the decision rule of their sheet does not accept.
     not_accepted: usize,
+    // What the project file refuses: checks that are not evaluated, assumptions that are open; and sheets without the
+    // sign-off that it demands.
+    not_evaluated: usize,
+    open: usize,
+    unsigned: usize,
     /// Results that moved from the accepted ones, for who compares with them.
     pub(super) moved: usize,
     // Verdicts in the order they were first met, with their class and how often.
@@ -37,10 +43,41 @@ impl Tally {
         };
         tally.incomplete += usize::from(!sheet.complete);
         tally.not_accepted += sheet.checks.iter().filter(|check| check.accepted == Some(false)).count();
+        tally.demand(sheet, &outcome.project.house.demands);
         for check in &sheet.checks {
             tally.count_verdict(&check.verdict_class, &check.verdict, 1);
         }
         tally
+    }
+
+    fn demand(&mut self, sheet: &Sheet, demands: &Demands) {
+        if demands.refuses_not_evaluated {
+            self.not_evaluated += sheet.checks.iter().filter(|check| check.accepted.is_none()).count();
+        }
+        if demands.refuses_open_assumptions {
+            self.open += sheet.open_assumptions();
+        }
+        let enough: &[&str] = match demands.sign_off {
+            SignOff::None => return,
+            SignOff::Checked => &["checked", "approved", "superseded", "void"],
+            SignOff::Approved => &["approved", "superseded", "void"],
+        };
+        self.unsigned += usize::from(!enough.contains(&sheet.status.as_str()));
+    }
+
+    /// What of this the project file refuses, in words; empty when it refuses nothing.
+    pub(super) fn refused(&self) -> String {
+        let lists = [
+            (self.not_evaluated, "check not evaluated", "checks not evaluated"),
+            (self.open, "assumption open", "assumptions open"),
+            (
+                self.unsigned,
+                "sheet without the sign-off that the project file demands",
+                "sheets without the sign-off that the project file demands",
+            ),
+        ];
+        let told = lists.iter().filter(|(count, ..)| *count > 0);
+        told.map(|(count, one, several)| format!("{count} {}", if *count == 1 { one } else { several })).collect::<Vec<_>>().join(", ")
     }
 
     /// Adds what came of one more document; a fault of the program counts as an error. Gives the findings in its project
@@ -80,6 +117,9 @@ impl Tally {
         self.notes += other.notes;
         self.incomplete += other.incomplete;
         self.not_accepted += other.not_accepted;
+        self.not_evaluated += other.not_evaluated;
+        self.open += other.open;
+        self.unsigned += other.unsigned;
         self.moved += other.moved;
         for (class, words, count) in &other.verdicts {
             self.count_verdict(class, words, *count);
@@ -104,6 +144,10 @@ impl Tally {
             Status::Errors
         } else if self.not_accepted > 0 {
             Status::Check
+        } else if self.not_evaluated > 0 || self.open > 0 {
+            Status::Refused
+        } else if self.unsigned > 0 {
+            Status::Unsigned
         } else if self.moved > 0 {
             Status::Moved
         } else {
@@ -114,7 +158,7 @@ impl Tally {
     /// The status of a command that prints or writes sheets: what the checks say stands on the sheet.
     pub(super) fn status_of_writing(&self) -> Status {
         match self.status() {
-            Status::Check | Status::Moved | Status::Pages => Status::Clean,
+            Status::Check | Status::Refused | Status::Unsigned | Status::Moved | Status::Pages => Status::Clean,
             other => other,
         }
     }
@@ -133,6 +177,9 @@ impl Tally {
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
         if self.not_accepted > 0 {
             line += &format!("; {} not accepted", self.not_accepted);
+        }
+        if !self.refused().is_empty() {
+            line += &format!("; refused: {}", self.refused());
         }
         if self.moved > 0 {
             line += &format!("; {} moved", count(self.moved, "result"));

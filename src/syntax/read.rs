@@ -91,17 +91,20 @@ fn at_head(said: &str) -> String {
 
 // Whether a line at the margin that begins with `word` can only be meant as one of the statement `form` above it.
 fn says_of(form: &str, word: &str, said: &str) -> bool {
-    let plain = said.split('"').step_by(2).collect::<String>();
     if form == "kind" && ITEMS.contains(&word) {
         return true;
     }
     if EVIDENCE.contains(&word) {
         return said.get(word.len()..).is_some_and(|rest| rest.trim_start().starts_with('"'));
     }
-    let has_lines = ["sheet", "gear", "instrument", "machine", "load", "train", "propagate", "law"].contains(&form);
+    if !["sheet", "gear", "instrument", "machine", "load", "train", "propagate", "law"].contains(&form) {
+        return false;
+    }
+    let plain = said.split('"').step_by(2).collect::<String>();
     let other = STATEMENTS.contains(&word) || LATER.contains(&word) || plain.contains(['=', '>', '→']) || plain.contains("≤");
-    let near = !nearest(word, STATEMENTS).is_empty() && !["date", "load"].contains(&word);
-    has_lines && !other && !near && word.starts_with(char::is_alphabetic)
+    // Looked for last: to hold a word against every other takes longer than to read its line.
+    let near = || !nearest(word, STATEMENTS).is_empty() && !["date", "load"].contains(&word);
+    !other && word.starts_with(char::is_alphabetic) && !near()
 }
 
 /// Reads the value part of a setting: `VALUE [± DOUBT] [as UNIT] EVIDENCE*`. `text` begins `offset` bytes into its home.
