@@ -139,7 +139,6 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
     Piece { text, markup }
 }
 
-// `display` is the style sheet's part: what stands in a line of prose is marked as such, all else is full size.
 fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut String), out: &mut String) {
     let reach = text.chars().count() > REACH;
     out.push_str(if reach { "<span tabindex=0>" } else { "" });
@@ -148,7 +147,7 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     markup(out);
     // The opening tag is known when what it opens is: only what leaves its line says itself again in one.
     let inside = out.split_off(opened);
-    out.push_str(if display { "<math" } else { "<math class=in" });
+    out.push_str(if display { "<math displaystyle=true" } else { "<math" });
     if ABOVE_AND_BELOW.iter().any(|element| inside.contains(element)) {
         out.push_str(" alttext=\"");
         out.push_str(if lead.is_empty() { "" } else { "= " });

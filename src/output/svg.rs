@@ -89,7 +89,7 @@ impl Plate {
     fn print(self, id: &str, out: &mut String) {
         let aside = |stroke: &&Stroke| stroke.class.contains("construction");
         let path = |stroke: &Stroke, out: &mut String| {
-            let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
+            let _ = writeln!(out, "<path vector-effect=non-scaling-stroke class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
         };
         let all = || self.strokes.iter().chain(&self.fills);
         all().filter(aside).for_each(|stroke| path(stroke, out));
