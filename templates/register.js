@@ -6,7 +6,7 @@
   const label = document.createElement("label"), box = document.createElement("input"), told = document.createElement("output");
   box.type = "search";
   label.className = "filter row";
-  label.append("Filter ", box, " ", told);
+  label.append("[[Filter]] ", box, " ", told);
   table.before(label);
   table.classList.add("sortable");
   box.addEventListener("input", () => {
@@ -17,7 +17,7 @@
       row.hidden = !words.every((word) => text.includes(word));
       left += !row.hidden;
     }
-    told.textContent = left === rows.length ? "" : left + " of " + rows.length + " sheets";
+    told.textContent = left === rows.length ? "" : left + " [[of]] " + rows.length + " [[sheets]]";
   });
   const order = new Intl.Collator("en", { numeric: true });
   [...table.tHead.rows[0].cells].forEach((head, at) => {

@@ -8,7 +8,7 @@
   const at = (hash) => { const there = document.getElementById(decodeURIComponent(hash.slice(1))); return there && place(there); };
   const strip = document.createElement("aside");
   strip.className = "trace";
-  strip.setAttribute("aria-label", "Trace");
+  strip.setAttribute("aria-label", "[[Trace]]");
   let shown = null;
   let held = false;
 
@@ -63,11 +63,11 @@
     mark(each, MARKS[1]);
     after.forEach((other) => mark(other, MARKS[2]));
     const words = document.createElement("p"), input = (other) => other.matches("tr:not(.verdicts *)"), check = (other) => other.matches(".check, .verdicts *");
-    add(words, "inputs", before.filter(input));
-    add(words, "→ lines", before.filter((other) => !input(other)));
+    add(words, "[[inputs]]", before.filter(input));
+    add(words, "→ [[lines]]", before.filter((other) => !input(other)));
     words.append(before.length ? "→ " : "", Object.assign(document.createElement("b"), { textContent: called(each) }), " ");
-    add(words, "→ used in", after.filter((other) => !check(other)));
-    add(words, "→ checks", after.filter(check));
+    add(words, "→ [[used in]]", after.filter((other) => !check(other)));
+    add(words, "→ [[checks]]", after.filter(check));
     strip.replaceChildren(words);
     if (!strip.isConnected) document.body.append(strip);
   }

@@ -43,10 +43,10 @@ const ROOMS: &[Room] = &[
         name: "sheet",
         takes: "document and evaluation",
         gives: "`Sheet`: plain data to print",
-        uses: &["source", "units", "measure", "diagnostics", "document", "syntax", "kinds", "model", "program"],
+        uses: &["source", "units", "measure", "diagnostics", "house", "document", "syntax", "kinds", "model", "program"],
     },
     // The drawing of a sketch is data of `kinds::sketching`; the page turns its shapes into SVG.
-    Room { name: "output", takes: "`Sheet`", gives: "HTML, JSON, plain text", uses: &["source", "diagnostics", "kinds", "sheet"] },
+    Room { name: "output", takes: "`Sheet`", gives: "HTML, JSON, plain text", uses: &["source", "diagnostics", "house", "kinds", "sheet"] },
     Room {
         name: "engine",
         takes: "`Files`",
@@ -356,7 +356,9 @@ fn no_verdict_says_safe() {
     let mut faults = Vec::new();
     for file in sources() {
         for (number, text) in file.strings() {
-            if words(&text).any(|(_, word)| word.eq_ignore_ascii_case("safe")) {
+            // Behind a bar it is the name of a filter of templates, as below.
+            let said = words(&text).any(|(at, word)| word.eq_ignore_ascii_case("safe") && !text[..at].trim_end().ends_with('|'));
+            if said {
                 faults.push(format!("{}:{number}: \"{text}\"", file.name));
             }
         }

@@ -8,8 +8,9 @@ use crate::engine::content;
 use crate::engine::library::Library;
 use crate::engine::signatures;
 use crate::engine::{Files, ProjectFile, Unreadable};
+use crate::house::{StatusWord, Voice, speaking, word};
 use crate::model::{FileTrees, Material, Preferences};
-use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::parts::{HouseStyle, Notice, Sheet};
 use crate::sheet::{self, Detail};
 use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span};
 use crate::syntax;
@@ -108,8 +109,31 @@ pub(super) fn compile_signed(
     data.dedup();
     (sheet.record.calculation, sheet.record.telling) =
         content::digests((&sources, &material), (file, &document), &model.used, &data, &reckoning);
+    let set = in_voice(&work, project);
     let found = signatures::settle(files, &mut sources, root, &model, &mut sheet);
+    in_house(&mut sheet, set, project);
     Ok((sheet, found))
+}
+
+// The sheet in the voice of its house, where that is another than the one that JSON and comparisons have.
+fn in_voice(work: &sheet::Work<'_>, project: &ProjectFile) -> Option<Box<Sheet>> {
+    let voice = project.style.voice;
+    (voice != Voice::default()).then(|| Box::new(speaking(voice, || sheet::build(work))))
+}
+
+// What is printed of the house on its sheets, and what is known of a sheet only when it is built.
+fn in_house(sheet: &mut Sheet, set: Option<Box<Sheet>>, project: &ProjectFile) {
+    let legend = StatusWord::KEYS.iter().find(|(key, _)| key.replace('_', " ") == sheet.status).map(|(_, status)| status);
+    let legend = legend.and_then(|status| project.house.status_legend.get(status)).cloned().unwrap_or_default();
+    sheet.house = HouseStyle { legend, ..project.style.clone() };
+    sheet.as_set = set.map(|mut set| {
+        set.status = speaking(sheet.house.voice, || word(&sheet.status).to_string());
+        set.sign_off = sheet.sign_off.clone();
+        set.notices = sheet.notices.clone();
+        set.record = sheet.record.clone();
+        set.house = sheet.house.clone();
+        set
+    });
 }
 
 struct Reading<'r> {
@@ -164,6 +188,9 @@ impl Reading<'_> {
                     }
                 }
             }
+        }
+        if asked.is_none() {
+            super::pictures::embed(&mut document, self.files, path, file, text.as_str(), &mut self.sink);
         }
         self.sources.set_fragments(file, std::mem::take(&mut document.fragments));
         self.material.files.insert(file, trees);

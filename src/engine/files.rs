@@ -3,6 +3,7 @@
 use crate::model::dates::Day;
 use crate::source::{SheetPath, Text};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Why a file could not be read as a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,6 +33,11 @@ pub trait Files {
     /// The text at `path`, counted from the project root.
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable>;
 
+    /// The bytes at `path`, for a picture. Files that hold nothing but text give those of their text.
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        self.read(path).map(|text| text.as_str().as_bytes().into())
+    }
+
     /// The day that the sheets are looked at on; none where nobody has said. It is never the clock's.
     fn day(&self) -> Option<Day> {
         None
@@ -42,6 +48,7 @@ pub trait Files {
 #[derive(Debug, Default, Clone)]
 pub struct MemoryFiles {
     files: BTreeMap<SheetPath, Text>,
+    bytes: BTreeMap<SheetPath, Arc<[u8]>>,
     day: Option<Day>,
 }
 
@@ -57,6 +64,13 @@ impl MemoryFiles {
         self.files.insert(SheetPath::new(path), Text::new(text));
         self
     }
+
+    /// The same files with `bytes`, which need not be text, at `path`.
+    #[must_use]
+    pub fn with_bytes(mut self, path: &str, bytes: &[u8]) -> Self {
+        self.bytes.insert(SheetPath::new(path), bytes.into());
+        self
+    }
 }
 
 impl MemoryFiles {
@@ -69,6 +83,11 @@ impl MemoryFiles {
 }
 
 impl Files for MemoryFiles {
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        let kept = self.bytes.get(path).cloned();
+        kept.map_or_else(|| self.read(path).map(|text| text.as_str().as_bytes().into()), Ok)
+    }
+
     fn day(&self) -> Option<Day> {
         self.day
     }

@@ -1,32 +1,45 @@
-//! The project file of a sheet: the nearest at or above it, read once for as long as it says the same.
+//! The project file of a sheet: the nearest at or above it, read once for as long as it and what it names say the same.
 
 use crate::diagnostics::Sink;
-use crate::diagnostics::catalogue::house::ProjectFileUnreadable;
-use crate::engine::{Files, Unreadable};
-use crate::house::{FILE, House, read};
-use crate::sheet::parts::Notice;
+use crate::diagnostics::catalogue::house::{PictureLeftOut, ProjectFileUnreadable, TemplatePart};
+use crate::engine::pictures::{MOST, kind_of, refusal};
+use crate::engine::{Files, Unreadable, reference};
+use crate::house::{FILE, House, Voice, read};
+use crate::output;
+use crate::sheet::parts::{HouseStyle, Notice, Part};
 use crate::source::{Extent, Home, SheetPath, Sources, Text};
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// The largest project file, in bytes: its keys fill a page at most.
-const LIMIT: usize = 64 * 1024;
 
 /// What a project file says and what is wrong in it. Without one, the defaults and nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct ProjectFile {
     /// What is settled.
     pub house: House,
-    /// Findings in the project file. They are matters of the project and stand on none of its sheets.
+    /// What is settled of pages, with the files that are named for it read.
+    pub style: HouseStyle,
+    /// Findings in the project file and in what it names. They are matters of the project and stand on none of its sheets.
     pub notices: Vec<Notice>,
     /// Digest of its text; empty without one.
     pub digest: String,
 }
 
+/// The largest project file, in bytes: its keys fill a page at most.
+const LIMIT: usize = 64 * 1024;
+
+// A project file with what it rests on.
+#[derive(Debug)]
+struct Known {
+    text: Text,
+    logo: Option<Result<Arc<[u8]>, Unreadable>>,
+    parts: Arc<[Part]>,
+    file: Arc<ProjectFile>,
+}
+
 /// The project files read so far, each with what was read.
 #[derive(Debug, Default)]
 pub(super) struct Houses {
-    read: BTreeMap<SheetPath, (Text, Arc<ProjectFile>)>,
+    read: BTreeMap<SheetPath, Known>,
     none: Arc<ProjectFile>,
 }
 
@@ -46,7 +59,7 @@ impl Houses {
                     let (bytes, limit) = (text.as_str().len() as u64, LIMIT as u64);
                     return Arc::new(refused(&path, &Unreadable::TooLarge { bytes, limit }));
                 }
-                Ok(text) => return self.known(path, text),
+                Ok(text) => return self.known(files, path, text),
             }
             if folder.is_empty() {
                 return Arc::clone(&self.none);
@@ -54,20 +67,76 @@ impl Houses {
         }
     }
 
-    fn known(&mut self, path: SheetPath, text: Text) -> Arc<ProjectFile> {
-        if let Some((known, file)) = self.read.get(&path)
-            && *known == text
-        {
-            return Arc::clone(file);
+    fn known(&mut self, files: &dyn Files, path: SheetPath, text: Text) -> Arc<ProjectFile> {
+        if let Some(known) = self.read.get(&path).filter(|known| known.text == text) {
+            let house = &known.file.house;
+            let logo = house.logo.as_ref().map(|logo| files.read_bytes(logo));
+            if logo == known.logo && parts(files, house) == *known.parts {
+                return Arc::clone(&known.file);
+            }
         }
         let (mut sources, mut sink) = (Sources::new(), Sink::new());
         let file = sources.add(path.clone(), text.clone());
         let house = read(text.as_str(), &path, file, &mut sink);
+        let logo = house.logo.as_ref().map(|logo| files.read_bytes(logo));
+        let parts: Arc<[Part]> = parts(files, &house).into();
+        let mut style = HouseStyle { voice: Voice::of(&house), owner: house.owner.clone(), paper: house.paper, ..HouseStyle::default() };
+        if let (Some(path), Some(found)) = (&house.logo, &logo) {
+            match picture(path, found) {
+                Ok(address) => style.logo = address,
+                Err((reason, mend)) => {
+                    // The value stands in the file as it was written, in quotes.
+                    let at = text.as_str().find("logo").unwrap_or(0);
+                    let finding = PictureLeftOut { picture: path.to_string(), reason, mend };
+                    sink.push(Home::file(file).span(Extent::new(at, at + 4)), &finding);
+                }
+            }
+        }
+        style.parts = fit(&parts, &house, &mut sources, &mut sink);
         let notices = crate::sheet::notices(&sink.into_sorted(), &sources);
-        let made = Arc::new(ProjectFile { house, notices, digest: crate::sheet::digest(text.as_str()) });
-        self.read.insert(path, (text, Arc::clone(&made)));
+        let made = Arc::new(ProjectFile { house, style, notices, digest: crate::sheet::digest(text.as_str()) });
+        self.read.insert(path, Known { text, logo, parts, file: Arc::clone(&made) });
         made
     }
+}
+
+fn picture(path: &SheetPath, found: &Result<Arc<[u8]>, Unreadable>) -> Result<String, (String, String)> {
+    let bytes = found.as_ref().map_err(refusal)?;
+    if bytes.len() > MOST {
+        return Err(refusal(&Unreadable::TooLarge { bytes: bytes.len() as u64, limit: MOST as u64 }));
+    }
+    let wrong = || ("it is no SVG or PNG picture, whatever its name says".to_string(), "save it as SVG or PNG".to_string());
+    let kind = kind_of(bytes).filter(|kind| path.as_str().to_ascii_lowercase().ends_with(".svg") == (*kind == "image/svg+xml"));
+    kind.map(|kind| output::data_address(kind, bytes)).ok_or_else(wrong)
+}
+
+// The files in the template folder that bear the name of a part, as they stand there.
+fn parts(files: &dyn Files, house: &House) -> Vec<Part> {
+    let Some(folder) = &house.templates else { return Vec::new() };
+    let found = output::part_names().filter_map(|name| {
+        let text = files.read(&SheetPath::new(&format!("{folder}/{name}"))).ok()?;
+        Some(Part { name: name.to_string(), text: text.as_str().replace("\r\n", "\n") })
+    });
+    found.collect()
+}
+
+// Those of them that can be used; of the others it is told why.
+fn fit(parts: &[Part], house: &House, sources: &mut Sources, sink: &mut Sink) -> Arc<[Part]> {
+    let Some(folder) = house.templates.as_ref().filter(|_| !parts.is_empty()) else { return Arc::default() };
+    // A page with a machine, its kind and worked cases: most parts have something to print there.
+    let Some(sample) = crate::engine::kind_words().next().and_then(reference) else { return Arc::default() };
+    let mut kept = Vec::new();
+    for part in parts {
+        match output::part_is_fit(part, &sample) {
+            Ok(()) => kept.push(part.clone()),
+            Err(fault) => {
+                let file = sources.add(SheetPath::new(&format!("{folder}/{}", part.name)), Text::new(&part.text));
+                let finding = TemplatePart { part: part.name.clone(), problem: fault.problem, mend: fault.mend };
+                sink.push(Home::file(file).span(Extent::new(fault.at.start, fault.at.end)), &finding);
+            }
+        }
+    }
+    kept.into()
 }
 
 fn refused(path: &SheetPath, unreadable: &Unreadable) -> ProjectFile {
@@ -82,5 +151,6 @@ fn refused(path: &SheetPath, unreadable: &Unreadable) -> ProjectFile {
     let file = sources.add(path.clone(), Text::new(""));
     sink.push(Home::file(file).span(Extent::default()), &ProjectFileUnreadable { reason, mend: mend.into() });
     let house = House { file: Some(path.clone()), ..House::default() };
-    ProjectFile { house, notices: crate::sheet::notices(&sink.into_sorted(), &sources), digest: String::new() }
+    let notices = crate::sheet::notices(&sink.into_sorted(), &sources);
+    ProjectFile { house, style: HouseStyle::default(), notices, digest: String::new() }
 }

@@ -12,6 +12,7 @@ mod files;
 mod format;
 mod house;
 mod library;
+mod pictures;
 mod recognise;
 mod reference;
 mod signatures;

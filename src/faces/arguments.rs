@@ -272,9 +272,9 @@ pub(super) struct Build {
     #[arg(long)]
     pub(super) pdf: bool,
 
-    /// Paper of the PDF
-    #[arg(long, value_enum, ignore_case = true, requires = "pdf", default_value_t = Paper::A4)]
-    pub(super) paper: Paper,
+    /// Paper of the PDF (default: that of the project file, else A4)
+    #[arg(long, value_enum, ignore_case = true, requires = "pdf")]
+    pub(super) paper: Option<Paper>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -288,7 +288,7 @@ pub(super) enum Purpose {
 impl Build {
     /// A build without further wishes, into `out`.
     pub(super) fn into(paths: &Paths, looked: Looked, out: PathBuf) -> Self {
-        Build { paths: paths.clone(), looked, out, brief: Brief::default(), purpose: None, cores: None, pdf: false, paper: Paper::A4 }
+        Build { paths: paths.clone(), looked, out, brief: Brief::default(), purpose: None, cores: None, pdf: false, paper: None }
     }
 }
 

@@ -85,7 +85,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
         engine.make(asked.brief.into());
         let noting = Noting::new(&project.disk);
         let made = compiled(engine, &noting, path, |sheet| {
-            let paper = papers.as_ref().map(|_| output::html_on_paper(sheet, asked.paper.size()));
+            let paper = papers.as_ref().map(|_| output::html_on_paper(sheet, asked.paper.map(|paper| paper.size())));
             (Pages::of(sheet, &beside), paper)
         });
         let files = noting.asked();

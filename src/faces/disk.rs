@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The largest document that is read, in bytes. A sheet of this size would print on some four thousand pages.
 pub(super) const LIMIT: u64 = 8 * 1024 * 1024;
@@ -35,6 +35,8 @@ pub(super) enum Look {
 #[derive(Debug, Default)]
 struct Seen {
     texts: BTreeMap<SheetPath, Result<Text, Unreadable>>,
+    // Pictures.
+    bytes: BTreeMap<SheetPath, Result<Arc<[u8]>, Unreadable>>,
     // Where they really stand, so that no output is written over one of them.
     places: BTreeSet<PathBuf>,
     // Those that one document read of another, and what was put here: they are kept.
@@ -104,17 +106,29 @@ impl Disk {
 
     /// Every path that has been asked for, those of files that are not there among them.
     pub(super) fn asked(&self) -> Vec<SheetPath> {
-        self.seen().texts.keys().cloned().collect()
+        let seen = self.seen();
+        seen.texts.keys().chain(seen.bytes.keys()).cloned().collect()
     }
 
     /// Lets go of every text but those of `wanted`.
     pub(super) fn keep(&self, wanted: &BTreeSet<SheetPath>) {
-        self.seen().texts.retain(|path, _| wanted.contains(path));
+        let mut seen = self.seen();
+        seen.texts.retain(|path, _| wanted.contains(path));
+        seen.bytes.retain(|path, _| wanted.contains(path));
     }
 
     /// Reads `path` again. What is known of it stays as it was when nothing has changed and, unless `settled`, when a
     /// file that said something has gone or is empty: it is likely being saved at this moment.
     pub(super) fn look_again(&self, path: &SheetPath, settled: bool) -> Look {
+        let picture = self.seen().bytes.get(path).cloned();
+        if let Some(known) = picture {
+            let bytes = self.open(path).and_then(|(_, file)| read_bytes(file));
+            let moved = bytes != known;
+            self.seen().bytes.insert(path.clone(), bytes);
+            if moved {
+                return Look::Changed;
+            }
+        }
         let Some(known) = self.seen().texts.get(path).cloned() else { return Look::Same };
         let opened = self.open(path);
         let place = opened.as_ref().ok().map(|(place, _)| place.clone());
@@ -190,6 +204,19 @@ impl Disk {
 }
 
 impl Files for Disk {
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        if let Some(known) = self.seen().bytes.get(path) {
+            return known.clone();
+        }
+        let opened = self.open(path);
+        let place = opened.as_ref().ok().map(|(place, _)| place.clone());
+        let bytes = opened.and_then(|(_, file)| read_bytes(file));
+        let mut seen = self.seen();
+        seen.places.extend(place);
+        seen.bytes.insert(path.clone(), bytes.clone());
+        bytes
+    }
+
     fn day(&self) -> Option<Day> {
         self.day
     }
@@ -278,16 +305,21 @@ fn folder_of(place: &Path) -> &Path {
 }
 
 fn read_text(input: impl Read) -> Result<Text, Unreadable> {
+    let bytes = read_bytes(input)?;
+    match std::str::from_utf8(&bytes) {
+        Ok(text) => Ok(Text::new(text.strip_prefix('\u{feff}').unwrap_or(text))),
+        Err(error) => Err(Unreadable::NotText { at: error.valid_up_to() }),
+    }
+}
+
+fn read_bytes(input: impl Read) -> Result<Arc<[u8]>, Unreadable> {
     let mut bytes = Vec::new();
     // One byte more than the limit: a file may have grown since its size was asked, and a stream has no size.
     let length = input.take(LIMIT + 1).read_to_end(&mut bytes).map_err(refused)? as u64;
     if length > LIMIT {
         return Err(Unreadable::TooLarge { bytes: length, limit: LIMIT });
     }
-    match std::str::from_utf8(&bytes) {
-        Ok(text) => Ok(Text::new(text.strip_prefix('\u{feff}').unwrap_or(text))),
-        Err(error) => Err(Unreadable::NotText { at: error.valid_up_to() }),
-    }
+    Ok(bytes.into())
 }
 
 fn refused(error: io::Error) -> Unreadable {

@@ -6,6 +6,7 @@ use crate::faces::disk::LIMIT;
 use crate::source::{SheetPath, Text};
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 
 /// One revision. Paths count from the top of the repository.
 #[derive(Debug)]
@@ -43,17 +44,21 @@ impl Revision {
 
 impl Files for Revision {
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
+        let text = self.read_bytes(path)?;
+        match std::str::from_utf8(&text) {
+            Ok(text) => Ok(Text::new(text.strip_prefix('\u{feff}').unwrap_or(text))),
+            Err(error) => Err(Unreadable::NotText { at: error.valid_up_to() }),
+        }
+    }
+
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
         let object = format!("{}:{path}", self.commit);
         let size = git(&["cat-file", "-s", &object]).map_err(|_| Unreadable::Missing)?;
         let bytes = String::from_utf8_lossy(&size).trim().parse().unwrap_or(0);
         if bytes > LIMIT {
             return Err(Unreadable::TooLarge { bytes, limit: LIMIT });
         }
-        let text = git(&["cat-file", "blob", &object]).map_err(|_| Unreadable::Missing)?;
-        match std::str::from_utf8(&text) {
-            Ok(text) => Ok(Text::new(text.strip_prefix('\u{feff}').unwrap_or(text))),
-            Err(error) => Err(Unreadable::NotText { at: error.valid_up_to() }),
-        }
+        git(&["cat-file", "blob", &object]).map(Arc::from).map_err(|_| Unreadable::Missing)
     }
 }
 

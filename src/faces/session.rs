@@ -15,6 +15,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
@@ -198,6 +199,18 @@ impl Files for Noting<'_> {
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         let read = self.disk.read(path);
         self.asked.borrow_mut().insert(path.clone(), read.clone());
+        read
+    }
+
+    fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
+        let read = self.disk.read_bytes(path);
+        // A picture that is text is noted as any text is. Any other is noted as what no text says, so that a page with such a
+        // picture is made anew rather than taken from an earlier build.
+        let noted = match read.as_ref().map(|bytes| std::str::from_utf8(bytes)) {
+            Ok(Ok(_)) | Err(_) => self.disk.read(path),
+            Ok(Err(_)) => Ok(Text::new("\u{0}a picture")),
+        };
+        self.asked.borrow_mut().insert(path.clone(), noted);
         read
     }
 

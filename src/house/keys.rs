@@ -106,7 +106,7 @@ impl Keys<'_> {
             "paper" => {
                 let known = [("A4", Paper::A4), ("Letter", Paper::Letter)];
                 let why = "a page set for other paper than is in the printer is shrunk or cut";
-                self.house.paper = self.one_of(stated, &known, why).unwrap_or_default();
+                self.house.paper = self.one_of(stated, &known, why);
             }
             "units" => {
                 let known = [("SI", false), ("US customary", true)];

@@ -2,14 +2,24 @@
 //!
 //! *Takes and gives*: the text of a `parbuckle.toml` in; a [`House`] out, with a default for whatever it does not settle.
 //! *Never*: looks for the file, opens what it names, or prints anything.
-//! *To add*: a key is a field of [`House`] or of one of its tables, its reading in `keys.rs`, and a row of README.
+//! *To add*: a key is a field of [`House`] or of one of its tables, its reading in `keys.rs`, and a row of README; a text of the
+//! page is a row of `words.rs`, with `say!` in its place.
 
 mod keys;
 mod read;
 #[cfg(test)]
 mod tests;
+mod voice;
+mod words;
+#[cfg(test)]
+mod words_tests;
 
 pub use read::read;
+pub use voice::{Voice, between_numbers, composed, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
+pub(crate) use voice::{marked, say};
+pub use words::{Row, TABLE};
+
+pub use crate::units::DecimalSign;
 
 use crate::source::SheetPath;
 use crate::units::Unit;
@@ -28,7 +38,7 @@ pub struct House {
     /// The picture of the owner, from the root of the project: SVG or PNG.
     pub logo: Option<SheetPath>,
     /// What sheets are printed on.
-    pub paper: Paper,
+    pub paper: Option<Paper>,
     /// The system of units asked for: US customary when true.
     pub us_customary: Option<bool>,
     /// Units to print results in, one a quantity; those of a sheet's own head go before.
@@ -59,14 +69,14 @@ pub enum Paper {
     Letter,
 }
 
-/// The sign between units and tenths: both are allowed by ISO 80000-1.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DecimalSign {
-    /// `1.5`
-    #[default]
-    Point,
-    /// `1,5`
-    Comma,
+impl Paper {
+    /// Its name in a style sheet.
+    pub fn size(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "letter",
+        }
+    }
 }
 
 /// A language that the page can speak.

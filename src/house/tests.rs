@@ -43,7 +43,7 @@ fn a_whole_file_is_read_whole() {
     assert_eq!(house.file, Some(SheetPath::new("yard/parbuckle.toml")));
     assert_eq!(house.owner, "Harbour Works Ltd");
     assert_eq!(house.logo, Some(SheetPath::new("yard/style/mark.svg")));
-    assert_eq!((house.paper, house.us_customary), (Paper::Letter, Some(true)));
+    assert_eq!((house.paper, house.us_customary), (Some(Paper::Letter), Some(true)));
     assert_eq!(house.preferred.iter().map(|unit| unit.symbol.as_str()).collect::<Vec<_>>(), ["kN", "mm"]);
     assert_eq!((house.decimal_sign, house.language, house.date_form), (DecimalSign::Comma, Language::German, DateForm::DayFirst));
     assert_eq!(house.status_legend.get(&StatusWord::Draft).map(String::as_str), Some("not for use"));

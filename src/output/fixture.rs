@@ -870,6 +870,8 @@ pub fn fullest() -> Sheet {
             telling: "c81f7e02d94a4b3596f0a2e1b75d3c48".into(),
             files: vec![cell("shared/ropes.md", "1c5d0a7e93b24f68")],
         },
+        house: HouseStyle::default(),
+        as_set: None,
     }
 }
 
@@ -916,6 +918,8 @@ pub fn emptiest() -> Sheet {
             telling: String::new(),
             files: vec![],
         },
+        house: HouseStyle::default(),
+        as_set: None,
     }
 }
 

@@ -1,28 +1,37 @@
 //! The sheet as one HTML file that stands by itself: no request, no font from elsewhere, and whole without its one script.
 
+use crate::house::{Paper, speaking};
 use crate::output::beside::Beside;
 use crate::output::markup::{document, registers, shared};
 use crate::output::mathml::escape;
 use crate::output::plain::text;
-use crate::output::templates::{Part, render, render_pieces, style};
+use crate::output::templates::{Matter, render, render_pieces, style, wearing};
 use crate::output::view;
 use crate::output::view::{page, running_head};
-use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::parts::{Notice, Part, Sheet};
+use std::sync::Arc;
 
 /// The page of `sheet`, ready to be written to a file or printed from a browser.
 pub fn html(sheet: &Sheet) -> String {
-    set(sheet, None, "")
+    in_house(sheet, |sheet| set(sheet, None, ""))
 }
 
 /// The page of `sheet` as it is going to stand at `place` among the pages `beside` it, with links to those.
 pub fn html_beside(sheet: &Sheet, beside: &Beside, place: &str) -> String {
-    set(sheet, Some(beside), place)
+    in_house(sheet, |sheet| set(sheet, Some(beside), place))
+}
+
+/// What `print` makes of `sheet` as its house has it set, in the voice of that house and with its parts of the page.
+pub(super) fn in_house<T>(sheet: &Sheet, print: impl Fn(&Sheet) -> T) -> T {
+    let set = sheet.as_set.as_deref().unwrap_or(sheet);
+    speaking(set.house.voice, || wearing(&set.house.parts, || print(set)))
 }
 
 /// The page of `sheet` for a printer, on paper of the CSS `size`: only what stands on it or on the net is linked to, so
 /// that no folder of this machine is named in what is printed.
-pub fn html_on_paper(sheet: &Sheet, size: &str) -> String {
+pub fn html_on_paper(sheet: &Sheet, size: Option<&str>) -> String {
     let page = html(sheet);
+    let size = size.or_else(|| sheet.house.paper.map(Paper::size)).unwrap_or_else(|| Paper::default().size());
     let (head, rest) = page.split_once("</style>").unwrap_or(("", &page));
     format!("{head}@page {{ size: {size}; }}\n</style>{}", without_links_to_files(rest))
 }
@@ -54,7 +63,16 @@ pub fn banner(notices: &[Notice], words: &str) -> String {
 }
 
 fn set(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> String {
-    written(sheet, beside, place).unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
+    let page = written(sheet, beside, place);
+    // A part of the house that fails costs itself alone: the page is set without the parts of the house.
+    let page =
+        if page.is_err() && !sheet.house.parts.is_empty() { wearing(&Arc::default(), || written(sheet, beside, place)) } else { page };
+    page.unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
+}
+
+/// Whether `sample` can be set with the parts `own`; why not, when it cannot.
+pub(super) fn tried(sample: &Sheet, own: &Arc<[Part]>) -> Result<(), String> {
+    wearing(own, || written(sample, None, "").map(drop))
 }
 
 /// Room for what a page prints of each named value, in bytes, so that the text of the page is seldom moved while it grows.
@@ -63,7 +81,7 @@ const ROOM: usize = 900;
 fn written(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> Result<String, String> {
     let mut shared = shared(sheet, beside, place);
     let [head, opening, between, foot] = render_pieces("page.html", &page(sheet, &shared, beside, place))?;
-    let style = style(&parts(sheet));
+    let style = style(&matters(sheet));
     let mut out = String::with_capacity(style.len() + 20_000 + ROOM * sheet.values.len());
     out.push_str(&head);
     out.push_str(&style);
@@ -76,12 +94,12 @@ fn written(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> Result<String
     Ok(out)
 }
 
-// The parts of its page that have a style sheet to themselves.
-fn parts(sheet: &Sheet) -> Vec<Part> {
+// The matters of its page that have a style sheet to themselves.
+fn matters(sheet: &Sheet) -> Vec<Matter> {
     let kinds = !sheet.kinds.is_empty();
     let studies = [sheet.studies.is_empty(), sheet.readings.is_empty(), sheet.laws.is_empty(), sheet.agreements.is_empty()];
     let studies = studies.contains(&false) || !sheet.propagations.is_empty();
-    [(kinds, Part::Kinds), (studies, Part::Studies)].into_iter().filter(|(there, _)| *there).map(|(_, part)| part).collect()
+    [(kinds, Matter::Kinds), (studies, Matter::Studies)].into_iter().filter(|(there, _)| *there).map(|(_, matter)| matter).collect()
 }
 
 /// What a reader gets should a template ever fail: the same sheet as plain text, with the reason.
@@ -207,7 +225,7 @@ mod tests {
         let page = "<p><a class=\"x\" href=\"../other.html#s-a\">a</a> <a href=\"#b\">b</a> <a href=\"https://example.org/\">c</a> <a id=\"d\">href=\"e\"</a>";
         let mended = super::without_links_to_files(page);
         assert_eq!(mended, page.replace("href=\"../", "data-to=\"../"));
-        let page = super::html_on_paper(&fullest(), "letter");
+        let page = super::html_on_paper(&fullest(), Some("letter"));
         assert!(page.contains("@page { size: letter; }\n</style>") && page.matches("</style>").count() == 1);
     }
 

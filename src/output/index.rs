@@ -1,8 +1,9 @@
 //! The register of a folder of sheets: one row a sheet with its number, title, revision and verdicts.
 
+use crate::house::{Voice, say, speaking};
 use crate::output::html::bare;
 use crate::output::scripts::register;
-use crate::output::templates::{Part, render, style};
+use crate::output::templates::{Matter, render, style};
 use crate::sheet::parts::Sheet;
 use serde::{Deserialize, Serialize};
 
@@ -56,6 +57,9 @@ pub struct IndexEntry {
     pub status: String,
     /// Whether everything in its source could be worked.
     pub complete: bool,
+    /// The voice of its house.
+    #[serde(skip)]
+    pub voice: Voice,
     /// Its verdicts.
     pub tally: Tally,
     /// The check that governs.
@@ -76,8 +80,13 @@ pub struct Governing {
 impl IndexEntry {
     /// The row of `sheet`, whose page is found at `href`.
     pub fn new(sheet: &Sheet, href: &str) -> Self {
+        let sheet = sheet.as_set.as_deref().unwrap_or(sheet);
+        speaking(sheet.house.voice, || IndexEntry::of(sheet, href))
+    }
+
+    fn of(sheet: &Sheet, href: &str) -> Self {
         let block = &sheet.title_block;
-        let revision = block.cells.iter().find(|cell| cell.label.eq_ignore_ascii_case("revision"));
+        let revision = block.cells.iter().find(|cell| cell.label == say!("Revision"));
         IndexEntry {
             href: href.to_owned(),
             path: sheet.path.clone(),
@@ -86,6 +95,7 @@ impl IndexEntry {
             revision: revision.map_or(String::new(), |cell| cell.value.clone()),
             status: sheet.status.clone(),
             complete: sheet.complete,
+            voice: sheet.house.voice,
             tally: Tally::of(sheet),
             governing: sheet.checks.iter().find(|check| check.governing).map(|check| Governing {
                 anchor: check.anchor.clone(),
@@ -124,8 +134,13 @@ pub(super) struct Count {
 /// The register as one HTML page that stands by itself, in the order of `entries`. `kinds_href` leads to the index of the
 /// kinds; empty where there is none.
 pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
+    // The register of a project is in the voice of its house; where there are several, in that of its first sheet.
+    speaking(entries.first().map(|entry| entry.voice).unwrap_or_default(), || whole(entries, kinds_href))
+}
+
+fn whole(entries: &[IndexEntry], kinds_href: &str) -> String {
     let register = Register {
-        style_html: style(&[Part::Register]),
+        style_html: style(&[Matter::Register]),
         sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
         kinds_href,
@@ -141,11 +156,11 @@ pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
 /// The verdicts that occur, the gravest first.
 pub(super) fn counts(tally: &Tally) -> Vec<Count> {
     [
-        ("fail", "FAIL", tally.fail),
-        ("fail-within", "FAIL WITHIN UNCERTAINTY", tally.fail_within),
-        ("not-evaluated", "NOT EVALUATED", tally.not_evaluated),
-        ("pass-within", "PASS WITHIN UNCERTAINTY", tally.pass_within),
-        ("pass", "PASS", tally.pass),
+        ("fail", say!("FAIL"), tally.fail),
+        ("fail-within", say!("FAIL WITHIN UNCERTAINTY"), tally.fail_within),
+        ("not-evaluated", say!("NOT EVALUATED"), tally.not_evaluated),
+        ("pass-within", say!("PASS WITHIN UNCERTAINTY"), tally.pass_within),
+        ("pass", say!("PASS"), tally.pass),
     ]
     .into_iter()
     .filter(|(_, _, count)| *count > 0)

@@ -2,6 +2,7 @@
 //! Only elements that browsers set by themselves are used. A formula with something above, below or beside its line carries
 //! its one-line text as well; in any other the elements' own text is that line.
 
+use crate::house::between_numbers;
 use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
 use crate::sheet::parts::Math;
 use std::borrow::Cow;
@@ -104,7 +105,7 @@ fn split(math: &Math, before: Option<(&str, &str)>, pieces: &mut Vec<Piece>) {
         Math::List { items } if before.is_none() => {
             for (place, item) in items.iter().enumerate() {
                 let open = if place == 0 { "[" } else { "" };
-                let close = if place + 1 == items.len() { "]" } else { "," };
+                let close = if place + 1 == items.len() { "]" } else { between_numbers().trim_end() };
                 let mut markup = String::new();
                 if !open.is_empty() {
                     fence(open, &mut markup);
@@ -147,7 +148,9 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     markup(out);
     // The opening tag is known when what it opens is: only what leaves its line says itself again in one.
     let inside = out.split_off(opened);
-    out.push_str(if display { "<math displaystyle=true" } else { "<math" });
+    // What has neither fraction nor limits looks the same in either size.
+    let sized = display && (inside.contains("<mfrac") || inside.contains("<munder"));
+    out.push_str(if sized { "<math displaystyle=true" } else { "<math" });
     if ABOVE_AND_BELOW.iter().any(|element| inside.contains(element)) {
         out.push_str(" alttext=\"");
         out.push_str(if lead.is_empty() { "" } else { "= " });
@@ -350,7 +353,7 @@ fn row(math: &Math, out: &mut String) {
         Math::Call { name, arguments } => {
             // The sign for applying a function is there for readers aloud; it takes no room.
             tagged("<mi>", name, "</mi><mo>\u{2061}</mo>", out);
-            let between = "<mo>,</mo>";
+            let between = if between_numbers() == ", " { "<mo>,</mo>" } else { "<mo>;</mo>" };
             enclosed("(", |out| series(arguments, between, out), ")", arguments.iter().any(is_tall), out);
         }
         Math::Over { sign, index, from, to, body } => {
@@ -364,7 +367,7 @@ fn row(math: &Math, out: &mut String) {
             within(body, hold(body) <= Hold::Sum, out);
         }
         Math::List { items } => {
-            let between = "<mo>,</mo>";
+            let between = if between_numbers() == ", " { "<mo>,</mo>" } else { "<mo>;</mo>" };
             enclosed("[", |out| series(items, between, out), "]", items.iter().any(is_tall), out);
         }
     }

@@ -4,6 +4,7 @@
 use crate::output::comparing_text;
 use crate::output::draws_text::draws;
 use crate::output::excerpt::{columns, wrap};
+use crate::output::html::in_house;
 use crate::output::kind_text::kind;
 use crate::output::linear::linear;
 use crate::output::markup::standing;
@@ -20,6 +21,10 @@ const WIDTH: usize = 80;
 
 /// The sheet as text, ending with a line feed.
 pub fn text(sheet: &Sheet) -> String {
+    in_house(sheet, whole)
+}
+
+fn whole(sheet: &Sheet) -> String {
     let mut page = Page::default();
     title(sheet, &mut page);
     if !sheet.answer.is_empty() {

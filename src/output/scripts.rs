@@ -1,6 +1,7 @@
 //! The page's two small scripts, each with the digest by which the policy of its page lets it run and no other. A page says
 //! all it has to say without them.
 
+use crate::house::{Language, Voice, speaking, template_in, voice};
 use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 
@@ -19,31 +20,51 @@ pub(super) const SCRIPTS: &[(&str, &str)] =
 
 /// What a number rests on and what rests on it.
 pub(super) fn trace() -> &'static Script {
-    static TRACE: LazyLock<Script> = LazyLock::new(|| made("trace.js"));
-    &TRACE
+    static TRACE: [LazyLock<Script>; 2] =
+        [LazyLock::new(|| made("trace.js", Language::English)), LazyLock::new(|| made("trace.js", Language::German))];
+    spoken(&TRACE, voice().language)
 }
 
 /// Filter and order of the register of sheets.
 pub(super) fn register() -> &'static Script {
-    static REGISTER: LazyLock<Script> = LazyLock::new(|| made("register.js"));
-    &REGISTER
+    static REGISTER: [LazyLock<Script>; 2] =
+        [LazyLock::new(|| made("register.js", Language::English)), LazyLock::new(|| made("register.js", Language::German))];
+    spoken(&REGISTER, voice().language)
 }
 
-/// The sources of both, for the policy of a page that is served.
+fn spoken(scripts: &'static [LazyLock<Script>; 2], language: Language) -> &'static Script {
+    let [english, german] = scripts;
+    match language {
+        Language::English => english,
+        Language::German => german,
+    }
+}
+
+/// The sources of both in every language, for the policy of a page that is served.
 pub fn script_sources() -> String {
-    format!("{} {}", trace().source, register().source)
+    let both = |language| {
+        let voice = Voice { language, ..Voice::default() };
+        speaking(voice, || format!("{} {}", trace().source, register().source))
+    };
+    format!("{} {}", both(Language::English), both(Language::German))
 }
 
-fn made(name: &str) -> Script {
+fn made(name: &str, language: Language) -> Script {
     let written = SCRIPTS.iter().find(|(file, _)| *file == name).map_or("", |(_, text)| text);
+    let written = template_in(language, written);
     let lines = written.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with("//"));
     let text = lines.collect::<Vec<_>>().join("\n");
     let source = format!("'sha256-{}'", base64(&Sha256::digest(text.as_bytes())));
     Script { text, source }
 }
 
+/// `bytes` as an address that holds them itself (RFC 2397).
+pub fn data_address(kind: &str, bytes: &[u8]) -> String {
+    format!("data:{kind};base64,{}", base64(bytes))
+}
+
 /// Base64 (RFC 4648, section 4).
-fn base64(bytes: &[u8]) -> String {
+pub(super) fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut out = String::new();
     for three in bytes.chunks(3) {

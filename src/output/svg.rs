@@ -43,8 +43,11 @@ pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     out.push_str("</svg>");
 }
 
-/// The frame, as a `viewBox`, of what a drawing shows without its words, dimensions and scale: body, rope and forces. They
-/// are one group of the drawing, whose id is `id.lines`, and can be shown again in that frame at any size.
+/// How wide and high `.again` is in the style sheet, in its pixels.
+const AGAIN: f64 = 88.0;
+
+/// The frame, as attributes, of what a drawing shows without its words, dimensions and scale: body, rope and forces. They
+/// are one group of the drawing, whose id is `id.lines`, and can be shown again in that frame, with strokes that look half as wide.
 pub(super) fn frame(drawing: &Drawing) -> Option<String> {
     let mut corners: Option<(f64, f64, f64, f64)> = None;
     let mut take = |x: f64, y: f64, around: f64| {
@@ -66,7 +69,9 @@ pub(super) fn frame(drawing: &Drawing) -> Option<String> {
         }
     }
     let (left, top, right, low) = corners?;
-    Some([left, top, right - left, low - top].map(number).join(" "))
+    let (width, height) = (right - left, low - top);
+    let pen = 0.55 * width.max(height) / AGAIN;
+    Some(format!("viewBox=\"{}\" style=--pen:{pen:.1}", [left, top, width, height].map(number).join(" ")))
 }
 
 /// The strokes of one class, and where the pen stands, in tenths.
@@ -89,7 +94,7 @@ impl Plate {
     fn print(self, id: &str, out: &mut String) {
         let aside = |stroke: &&Stroke| stroke.class.contains("construction");
         let path = |stroke: &Stroke, out: &mut String| {
-            let _ = writeln!(out, "<path vector-effect=non-scaling-stroke class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
+            let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
         };
         let all = || self.strokes.iter().chain(&self.fills);
         all().filter(aside).for_each(|stroke| path(stroke, out));
@@ -426,9 +431,13 @@ mod tests {
     #[test]
     fn the_frame_of_the_lines_holds_them_and_leaves_out_words_and_scale() {
         let frame = super::frame(&every_shape()).expect("it has lines");
-        let numbers: Vec<f64> = frame.split(' ').map(|number| number.parse().expect("a number")).collect();
+        let (corners, pen) = frame.strip_prefix("viewBox=\"").and_then(|rest| rest.split_once("\" style=--pen:")).expect("attributes");
+        let numbers: Vec<f64> = corners.split(' ').map(|number| number.parse().expect("a number")).collect();
         let [left, top, wide, high] = numbers.as_slice() else { panic!("{frame}") };
         assert!(*wide > 0.0 && *high > 0.0, "{frame}");
+        // Shown 5.5 rem of 16 px wide, a stroke comes to little more than half of its weight.
+        let seen = pen.parse::<f64>().expect("a number") * 5.5 * 16.0 / wide.max(*high);
+        assert!((0.5..0.6).contains(&seen), "{frame}: {seen}");
         for shape in &every_shape().shapes {
             if let Shape::Arrow { from, to, .. } = shape {
                 for point in [from, to].into_iter().filter(|point| point.x.is_finite() && point.y.is_finite()) {

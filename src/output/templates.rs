@@ -1,8 +1,12 @@
 //! The page's parts: the files of `templates/`, read when the program is built and compiled once when first used.
 
+use crate::house::{Language, template_in, voice};
+use crate::sheet::parts::{Part, Sheet};
 use serde::Serialize;
-use std::sync::LazyLock;
-use tera::{Context, Tera};
+use std::cell::RefCell;
+use std::ops::Range;
+use std::sync::{Arc, LazyLock};
+use tera::{Context, ErrorKind, Tera};
 
 /// Every part, by the name other parts include it under. A file in `templates/` has its line here.
 pub(super) const PARTS: &[(&str, &str)] = &[
@@ -43,13 +47,81 @@ pub(super) const STYLES: &[(&str, &str)] = &[
     ("print.css", include_str!("../../templates/print.css")),
 ];
 
-static COMPILED: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
+/// All parts in one language, with those of a house in the place of ours.
+#[derive(Debug)]
+struct Dress {
+    tera: Result<Tera, String>,
+    // The same with its place, for a part of a house.
+    fault: Result<(), tera::Error>,
+    // Packed, each with what it is for.
+    styles: Vec<(Option<Matter>, String)>,
+}
+
+impl Dress {
+    fn new(language: Language, own: &[Part]) -> Dress {
+        let part = |(name, built_in): &(&'static str, &'static str)| {
+            let text = own.iter().find(|part| part.name == *name).map_or(*built_in, |part| part.text.as_str());
+            (*name, template_in(language, text))
+        };
+        let parts: Vec<(&str, String)> = PARTS.iter().map(part).collect();
+        let styles = STYLES.iter().map(part).map(|(name, css)| (matter_of(name), packed(&css))).collect();
+        let (tera, fault) = match compiled(&parts) {
+            Ok(tera) => (Ok(tera), Ok(())),
+            Err(error) => (Err(error.to_string()), Err(error)),
+        };
+        Dress { tera, fault, styles }
+    }
+}
+
+fn compiled(parts: &[(&str, String)]) -> Result<Tera, tera::Error> {
     let mut tera = Tera::new();
     tera.autoescape_on(vec![".html"]);
-    let pieces = PARTS.iter().flat_map(|(name, part)| part.split(CUT).enumerate().map(|(place, piece)| (piece_name(name, place), piece)));
-    tera.add_raw_templates(pieces).map_err(|error| error.to_string())?;
+    let pieces = parts.iter().flat_map(|(name, part)| part.split(CUT).enumerate().map(|(place, piece)| (piece_name(name, place), piece)));
+    tera.add_raw_templates(pieces)?;
     Ok(tera)
-});
+}
+
+static BUILT_IN: [LazyLock<Arc<Dress>>; 2] =
+    [LazyLock::new(|| Arc::new(Dress::new(Language::English, &[]))), LazyLock::new(|| Arc::new(Dress::new(Language::German, &[])))];
+
+/// The parts of a house with what was made of them.
+type Worn = (Arc<[Part]>, Language, Arc<Dress>);
+
+thread_local! {
+    // What pages are dressed in at this moment; none where the built-in parts serve.
+    static WORN: RefCell<Option<Worn>> = const { RefCell::new(None) };
+    // What was made last, since as a rule every page of a run is dressed alike.
+    static LAST: RefCell<Option<Worn>> = const { RefCell::new(None) };
+}
+
+/// What `print` comes to with the parts of a house in the place of ours.
+pub(super) fn wearing<T>(own: &Arc<[Part]>, print: impl FnOnce() -> T) -> T {
+    struct Before(Option<Worn>);
+    impl Drop for Before {
+        fn drop(&mut self) {
+            WORN.replace(self.0.take());
+        }
+    }
+    let language = voice().language;
+    let worn = (!own.is_empty()).then(|| {
+        let kept = LAST.with_borrow(|last| last.clone().filter(|(parts, spoken, _)| *spoken == language && parts == own));
+        kept.unwrap_or_else(|| {
+            let made = (Arc::clone(own), language, Arc::new(Dress::new(language, own)));
+            LAST.replace(Some(made.clone()));
+            made
+        })
+    });
+    let _before = Before(WORN.replace(worn));
+    print()
+}
+
+fn dress() -> Arc<Dress> {
+    let built_in = || match voice().language {
+        Language::English => Arc::clone(&BUILT_IN[0]),
+        Language::German => Arc::clone(&BUILT_IN[1]),
+    };
+    WORN.with_borrow(|worn| worn.as_ref().map(|(_, _, dress)| Arc::clone(dress))).unwrap_or_else(built_in)
+}
 
 /// Where a template is cut, so that the program writes what stands there.
 const CUT: &str = "{# cut #}\n";
@@ -59,16 +131,18 @@ fn piece_name(part: &str, place: usize) -> String {
     if place == 0 { part.to_owned() } else { format!("{place} {part}") }
 }
 
-/// `part` filled in from `view`; the reason when that is not possible, which is always a fault of this program.
+/// `part` filled in from `view`; the reason when that is not possible.
 pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, String> {
-    let tera = COMPILED.as_ref().map_err(Clone::clone)?;
+    let dress = dress();
+    let tera = dress.tera.as_ref().map_err(Clone::clone)?;
     let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
     tera.render(part, &context).map_err(|error| error.to_string())
 }
 
 /// The `N` pieces of `part` between its cuts, each filled in from `view`.
 pub(super) fn render_pieces<const N: usize, T: Serialize>(part: &str, view: &T) -> Result<[String; N], String> {
-    let tera = COMPILED.as_ref().map_err(Clone::clone)?;
+    let dress = dress();
+    let tera = dress.tera.as_ref().map_err(Clone::clone)?;
     let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
     let mut pieces = [const { String::new() }; N];
     for (place, piece) in pieces.iter_mut().enumerate() {
@@ -80,21 +154,21 @@ pub(super) fn render_pieces<const N: usize, T: Serialize>(part: &str, view: &T) 
 /// `template` itself filled in from `view`, with the pieces at hand.
 #[cfg(test)]
 pub(super) fn render_text<T: Serialize>(template: &str, view: &T) -> Result<String, String> {
-    let mut tera = COMPILED.as_ref().map_err(Clone::clone)?.clone();
+    let mut tera = dress().tera.as_ref().map_err(Clone::clone)?.clone();
     tera.add_raw_template("of a test.html", template).map_err(|error| error.to_string())?;
     let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
     tera.render("of a test.html", &context).map_err(|error| error.to_string())
 }
 
-/// The style sheets of a page that has `parts`, as one, without their comments and what else says nothing.
-pub(super) fn style(parts: &[Part]) -> String {
-    let wanted = |part: &Option<Part>| part.is_none_or(|part| parts.contains(&part));
-    PACKED.iter().filter(|(part, _)| wanted(part)).map(|(_, style)| style.as_str()).collect()
+/// The style sheets of a page that has `matters`, as one, without their comments and what else says nothing.
+pub(super) fn style(matters: &[Matter]) -> String {
+    let wanted = |matter: &Option<Matter>| matter.is_none_or(|matter| matters.contains(&matter));
+    dress().styles.iter().filter(|(matter, _)| wanted(matter)).map(|(_, style)| style.as_str()).collect()
 }
 
-/// Parts of a page that have a style sheet to themselves; all other style sheets are on every page.
+/// Matters of a page that have a style sheet to themselves; all other style sheets are on every page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Part {
+pub(super) enum Matter {
     /// Kinds set out in full.
     Kinds,
     /// Studies, readings, laws and draws.
@@ -103,22 +177,22 @@ pub(super) enum Part {
     Register,
 }
 
-static PACKED: LazyLock<Vec<(Option<Part>, String)>> = LazyLock::new(|| {
-    let part = |name: &str| match name {
-        "kind.css" => Some(Part::Kinds),
-        "study.css" | "readings.css" => Some(Part::Studies),
-        "register.css" => Some(Part::Register),
+// What the style sheet `name` is for, where that is not every page.
+fn matter_of(name: &str) -> Option<Matter> {
+    match name {
+        "kind.css" => Some(Matter::Kinds),
+        "study.css" | "readings.css" => Some(Matter::Studies),
+        "register.css" => Some(Matter::Register),
         _ => None,
-    };
-    STYLES.iter().map(|(name, css)| (part(name), packed(css))).collect()
-});
+    }
+}
 
 /// Style sheets of some pages alone.
 pub(super) const ASIDE: &[(&str, &str)] = &[("checking.css", include_str!("../../templates/checking.css"))];
 
 /// The style of a copy for checking, besides that of every page.
 pub(super) fn checking_style() -> String {
-    ASIDE.iter().map(|(_, css)| packed(css)).collect()
+    ASIDE.iter().map(|(_, css)| packed(&template_in(voice().language, css))).collect()
 }
 
 /// `css` without comments, and without blanks where the marks beside them divide already. What stands in quotation marks is
@@ -150,6 +224,93 @@ fn packed(css: &str) -> String {
     out.truncate(out.trim_end().len());
     out.push('\n');
     out
+}
+
+/// The names of the parts that a house may replace.
+pub fn part_names() -> impl Iterator<Item = &'static str> {
+    PARTS.iter().chain(STYLES).map(|(name, _)| *name)
+}
+
+/// Why a part of a house cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartFault {
+    /// The bytes of the part that are at fault.
+    pub at: Range<usize>,
+    /// What is wrong there.
+    pub problem: String,
+    /// What to do.
+    pub mend: String,
+}
+
+/// Looks whether `part` may stand in the place of ours: that it is a template, brings no script, keeps the policy of the page,
+/// and prints `sample`.
+///
+/// # Errors
+/// What is wrong with it, and where.
+pub fn part_is_fit(part: &Part, sample: &Sheet) -> Result<(), PartFault> {
+    let Some((_, built_in)) = PARTS.iter().chain(STYLES).find(|(name, _)| *name == part.name) else { return Ok(()) };
+    let fault = |at: usize, length: usize, problem: &str, mend: &str| {
+        Err(PartFault { at: at..at + length, problem: problem.into(), mend: mend.into() })
+    };
+    let lower = part.text.to_ascii_lowercase();
+    if part.name.ends_with(".css") {
+        return match lower.find('<') {
+            Some(at) => fault(at, 1, "a `<` in a style sheet could end it", "write the rule without `<`"),
+            None => Ok(()),
+        };
+    }
+    // What is before the title holds the policy by which no script but ours runs and nothing is asked for.
+    let opening = built_in.split_once("<title>").map_or("", |(opening, _)| opening);
+    if !part.text.starts_with(opening) {
+        let same = part.text.bytes().zip(opening.bytes()).take_while(|(own, ours)| own == ours).count();
+        let at = (0..=same).rev().find(|at| part.text.is_char_boundary(*at)).unwrap_or(0);
+        let mend = "begin the part as ours begins, up to its title, and change what follows";
+        return fault(at, 1, "the opening of a page holds its policy and must stay as it is", mend);
+    }
+    let scripts = "<script>{{ script_html | safe }}</script>";
+    let ours = built_in.matches(scripts).count();
+    if lower.matches("<script").count() != ours || part.text.matches(scripts).count() != ours {
+        let at = lower.find("<script").unwrap_or(0);
+        return fault(at, 7, "a part brings no script of its own", "leave the script as it is in our part, and bring no other");
+    }
+    for (at, _) in part.text.match_indices("| safe") {
+        let before = part.text.get(..at).unwrap_or("").trim_end();
+        if !before.ends_with("_html") {
+            return fault(at, 6, "only what ends in `_html` is markup; all else would be printed unescaped", "take `| safe` away here");
+        }
+    }
+    if part.text.matches(CUT).count() != built_in.matches(CUT).count() {
+        let mend = "keep each line `{# cut #}` of our part: the program writes the document there";
+        return fault(0, 1, "the places where the program writes are not those of our part", mend);
+    }
+    let own: Arc<[Part]> = Arc::from([part.clone()]);
+    let language = voice().language;
+    let told = |error: &tera::Error| match error.kind() {
+        ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
+            let whole = part.text.len();
+            let (start, end) = (report.span().range.start.min(whole), report.span().range.end.min(whole));
+            // Behind a cut, or where a text of ours was put in, the place is counted otherwise; the line is good enough then.
+            let at = if part.text.contains("[[") || part.text.contains(CUT) {
+                line_of(&part.text, report.span().start_line)
+            } else {
+                start..end
+            };
+            PartFault { at, problem: report.message().to_lowercase(), mend: "compare it with our part of that name".into() }
+        }
+        other => PartFault { at: 0..1, problem: other.to_string().to_lowercase(), mend: "compare it with our part of that name".into() },
+    };
+    let dress = Dress::new(language, &own);
+    if let Err(error) = &dress.fault {
+        return Err(told(error));
+    }
+    let tried = super::html::tried(sample, &own);
+    tried.map_err(|problem| PartFault { at: 0..1, problem, mend: "print only what the part is given, as the guide lists it".into() })
+}
+
+fn line_of(text: &str, line: usize) -> Range<usize> {
+    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let length = text.get(start..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
+    start..start + length
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! A prediction beside what was measured: their difference with its own doubt, and the normalised error.
 
+use crate::house::say;
 use crate::measure;
 use crate::model::Agreement;
 use crate::sheet::checks::unit_of;
@@ -33,13 +34,13 @@ fn row(setter: &Setter<'_>, at: usize, agreement: &Agreement) -> AgreementRow {
         crate::units::spaced(&crate::units::significant(percent, 2), "%")
     });
     let words = match (difference, normalised) {
-        (None, _) => "NOT EVALUATED: something it rests on could not be worked".to_string(),
+        (None, _) => say!("NOT EVALUATED: something it rests on could not be worked").to_string(),
         (Some(difference), None) if difference.value == 0.0 => {
-            "the same number; neither states a doubt, so agreement cannot be judged".to_string()
+            say!("the same number; neither states a doubt, so agreement cannot be judged").to_string()
         }
-        (Some(_), None) => "cannot be judged: neither states a doubt that the difference keeps".to_string(),
-        (Some(_), Some(error)) if error <= 1.0 => "they agree within their doubt".to_string(),
-        (Some(_), Some(_)) => "they differ by more than their doubt".to_string(),
+        (Some(_), None) => say!("cannot be judged: neither states a doubt that the difference keeps").to_string(),
+        (Some(_), Some(error)) if error <= 1.0 => say!("they agree within their doubt").to_string(),
+        (Some(_), Some(_)) => say!("they differ by more than their doubt").to_string(),
     };
     AgreementRow {
         number: format!("A{}", at + 1),

@@ -1,5 +1,6 @@
 //! What effort raises, within what range nothing moves, and what stops the load from running back.
 
+use crate::house::say;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, FrictionState, Member, Other, State};
@@ -55,56 +56,63 @@ pub(super) fn answers(setter: &Setter<'_>, state: State, effort: Option<EntryId>
     let mut rows = Vec::new();
     let mut row =
         |question: &str, answer: String, figure: Option<Figure>| rows.push(EffortAnswer { question: question.into(), answer, figure });
-    let least = if two { "Least effort that starts to raise it" } else { "Least effort that raises it" };
+    let least = if two { say!("Least effort that starts to raise it") } else { say!("Least effort that raises it") };
     match &raises {
         Found::Effort { si, uncertainty } => {
             let figure = printed(*si, *uncertainty);
             row(least, figure.text.clone(), Some(figure));
         }
-        Found::Refused(why) => row(least, format!("none: {why}"), None),
+        Found::Refused(why) => row(least, say!("none: {why}", why = why), None),
         Found::Held { .. } | Found::Nothing => {}
     }
     if let (true, Found::Effort { si, uncertainty }) = (two, &keeps) {
         let figure = printed(*si, *uncertainty);
-        row("Effort that keeps it moving", figure.text.clone(), Some(figure));
+        row(say!("Effort that keeps it moving"), figure.text.clone(), Some(figure));
     }
     match (&rests, &raises) {
         (Found::Held { .. }, Found::Effort { si: high, .. }) => {
-            row("Nothing moves between", format!("any effort up to {}, and none at all", printed(*high, 0.0).text), None);
+            row(say!("Nothing moves between"), say!("any effort up to {top}, and none at all", top = printed(*high, 0.0).text), None);
         }
         (Found::Effort { si: low, .. }, Found::Effort { si: high, .. }) if low < high => {
             let top = &printed(*high, 0.0).text;
             let words = if *low > 0.0 {
-                format!("{} to {top}", printed(*low, 0.0).text)
+                say!("{low} to {top}", low = printed(*low, 0.0).text, top = top)
             } else {
-                format!("any effort up to {top}, and none at all")
+                say!("any effort up to {top}, and none at all", top = top)
             };
-            row("Nothing moves between", words, None);
+            row(say!("Nothing moves between"), words, None);
         }
         (Found::Effort { si: low, .. }, Found::Effort { .. }) => {
-            row("Nothing moves between", format!("no range: without friction it balances at {}", printed(*low, 0.0).text), None);
+            row(
+                say!("Nothing moves between"),
+                say!("no range: without friction it balances at {low}", low = printed(*low, 0.0).text),
+                None,
+            );
         }
         (Found::Effort { si: low, .. }, Found::Refused(_)) => {
-            let words =
-                if *low > 0.0 { format!("{} and anything above", printed(*low, 0.0).text) } else { "any effort, and none at all".into() };
-            row("Nothing moves between", words, None);
+            let words = if *low > 0.0 {
+                say!("{low} and anything above", low = printed(*low, 0.0).text)
+            } else {
+                say!("any effort, and none at all").into()
+            };
+            row(say!("Nothing moves between"), words, None);
         }
         _ => {}
     }
     match &stops {
         Found::Effort { si, uncertainty } if *si > 0.0 => {
             let figure = printed(*si, *uncertainty);
-            row("Least effort that stops it running back", figure.text.clone(), Some(figure));
+            row(say!("Least effort that stops it running back"), figure.text.clone(), Some(figure));
         }
         Found::Effort { si, uncertainty } => {
             let figure = printed(-*si, *uncertainty);
-            row("Least effort that stops it running back", "none on these figures: friction holds it".into(), None);
-            row("Effort the other way that drives it down", figure.text.clone(), Some(figure));
+            row(say!("Least effort that stops it running back"), say!("none on these figures: friction holds it").into(), None);
+            row(say!("Effort the other way that drives it down"), figure.text.clone(), Some(figure));
         }
         Found::Held { stage, .. } => {
-            row("Least effort that stops it running back", format!("none on these figures: `{stage}` holds it"), None)
+            row(say!("Least effort that stops it running back"), say!("none on these figures: `{stage}` holds it", stage = stage), None)
         }
-        Found::Refused(why) => row("Least effort that stops it running back", format!("none: {why}"), None),
+        Found::Refused(why) => row(say!("Least effort that stops it running back"), say!("none: {why}", why = why), None),
         Found::Nothing => {}
     }
     rows
@@ -125,7 +133,7 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
         && si <= 0.0
     {
         let quantity = Quantity::FORCE;
-        return Found::Held { stage: load.name.clone(), at: format!("the pull of `{}`", load.name), si, uncertainty, quantity };
+        return Found::Held { stage: load.name.clone(), at: say!("the pull of `{name}`", name = load.name), si, uncertainty, quantity };
     }
     // From the load towards the hand: behind a stage that holds there is nothing to hold, and a rope cannot push it down.
     for (place, instance) in other.instances.iter().enumerate().rev() {
@@ -141,7 +149,7 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
         {
             let stage = setter.model.machines.get(made.machine).map(|machine| machine.name.clone()).unwrap_or_default();
             let quantity = setter.model.entry(*id).quantity;
-            return Found::Held { at: format!("the effort of `{stage}`"), stage, si, uncertainty, quantity };
+            return Found::Held { at: say!("the effort of `{name}`", name = stage), stage, si, uncertainty, quantity };
         }
     }
     other.effort.map_or(Found::Nothing, |effort| value(setter, effort))
@@ -151,21 +159,27 @@ fn other_value(setter: &Setter<'_>, other: &Other) -> Found {
 pub(super) fn self_holding(setter: &Setter<'_>, others: &[Other], quantity: Quantity) -> String {
     let Some(holding) = others.iter().find(|other| other.word == "holding") else { return String::new() };
     let (at, si, uncertainty, quantity) = match other_value(setter, holding) {
-        Found::Effort { si, uncertainty } => ("the effort".to_string(), si, uncertainty, quantity),
+        Found::Effort { si, uncertainty } => (say!("the effort").to_string(), si, uncertainty, quantity),
         Found::Held { at, si, uncertainty, quantity, .. } => (at, si, uncertainty, quantity),
         Found::Refused(_) | Found::Nothing => return String::new(),
     };
     let text = &figures::figure(si.abs(), uncertainty, quantity, None, setter.us_customary).text;
     if si <= 0.0 && uncertainty > 0.0 && si.abs() <= COVERAGE * uncertainty {
-        format!(
-            "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load \
-             before the effort is released."
+        say!(
+            "Hardly holds by itself: what it has to spare at {at}, {text}, lies within its doubt. Treat it as running back; secure the load before the effort is released.",
+            at = at,
+            text = text
         )
     } else if si > 0.0 {
-        format!("Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.")
+        say!(
+            "Does not hold by itself: it runs back unless at least {text} is kept on. Secure the load before the effort is released.",
+            text = text
+        )
     } else {
-        format!(
-            "Holds by itself on these figures, with {text} to spare at {at}. Not certified: shake, wet or wear can undo it; secure the load."
+        say!(
+            "Holds by itself on these figures, with {text} to spare at {at}. Not certified: shake, wet or wear can undo it; secure the load.",
+            text = text,
+            at = at
         )
     }
 }

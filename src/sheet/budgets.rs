@@ -1,5 +1,6 @@
 //! The budget of a checked quantity: which inputs its doubt comes from, largest share first (JCGM 100, annex H.1).
 
+use crate::house::say;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::sheet::figures::figure;
 use crate::sheet::parts::{Budget, BudgetRow, Figure};
@@ -57,13 +58,16 @@ fn budget(setter: &Setter<'_>, tree: &Tree, place: usize, title: &str) -> Option
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut rest: Vec<String> = Vec::new();
     if small > 0 {
-        rest.push(format!("{small} more, together {}", in_unit_of(&result, left.sqrt())));
+        rest.push(say!("{count} more, together {figure}", count = small, figure = in_unit_of(&result, left.sqrt())));
     }
     // What correlated inputs owe to each other is no square of a contribution.
     let together = 1.0 - parts.iter().map(|(_, part)| part * part).sum::<f64>() / variance;
     if together.abs() >= SMALL {
-        let verb = if together < 0.0 { "take away" } else { "add" };
-        rest.push(format!("correlations of these inputs, which {verb} {} of the variance", percent(together.abs())));
+        let share = percent(together.abs());
+        rest.push(match together < 0.0 {
+            true => say!("correlations of these inputs, which take away {share} of the variance", share = share),
+            false => say!("correlations of these inputs, which add {share} of the variance", share = share),
+        });
     }
     Some(Budget {
         checks: vec![title.into()],
@@ -116,9 +120,9 @@ fn sensitivity(slope: f64, input: Option<f64>, input_unit: &str, result: &Figure
     let number = crate::units::significant(slope * input / output, 3);
     match (result.unit.as_str(), input_unit) {
         (same, other) if same == other => number,
-        ("", other) => format!("{number} per {other}"),
+        ("", other) => say!("{number} per {unit}", number = number, unit = other),
         (unit, "") => crate::units::spaced(&number, unit),
-        (unit, other) => format!("{} per {other}", crate::units::spaced(&number, unit)),
+        (unit, other) => say!("{number} per {unit}", number = crate::units::spaced(&number, unit), unit = other),
     }
 }
 
@@ -140,14 +144,14 @@ fn percent(share: f64) -> String {
 
 fn distribution(meaning: Meaning) -> &'static str {
     match meaning {
-        Meaning::Limits => "rectangular",
-        Meaning::Triangular => "triangular",
-        Meaning::Arcsine => "arcsine",
-        Meaning::Trapezoidal(_) => "trapezoidal",
-        Meaning::Level(_) | Meaning::Expanded(_) => "normal",
-        Meaning::Standard => "as stated",
-        Meaning::Resolution => "resolution, rectangular",
-        Meaning::Repeats => "mean of repeats",
-        Meaning::Scatter => "what the trials leave open",
+        Meaning::Limits => say!("rectangular"),
+        Meaning::Triangular => say!("triangular"),
+        Meaning::Arcsine => say!("arcsine"),
+        Meaning::Trapezoidal(_) => say!("trapezoidal"),
+        Meaning::Level(_) | Meaning::Expanded(_) => say!("normal"),
+        Meaning::Standard => say!("as stated"),
+        Meaning::Resolution => say!("resolution, rectangular"),
+        Meaning::Repeats => say!("mean of repeats"),
+        Meaning::Scatter => say!("what the trials leave open"),
     }
 }

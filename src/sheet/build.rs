@@ -2,6 +2,7 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
+use crate::house::{date, say, word};
 use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
@@ -10,7 +11,6 @@ use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
 use crate::sheet::agreements;
-use crate::sheet::answer::answer;
 use crate::sheet::brief::{self, Detail};
 use crate::sheet::budgets;
 use crate::sheet::checks;
@@ -18,14 +18,15 @@ use crate::sheet::correlations;
 use crate::sheet::digests::digest;
 use crate::sheet::draws;
 use crate::sheet::figures::{self, Printed};
+use crate::sheet::five_lines::answer;
 use crate::sheet::inputs;
 use crate::sheet::kinds;
 use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    Block, CautionRow, Cell, GearRow, Heading, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol, TitleBlock,
-    ToolRecord, WorkingLine,
+    Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
+    TitleBlock, ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
@@ -36,8 +37,11 @@ use crate::units::System;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The line that says whose word outranks a sheet.
-const DEFERENCE: &str = "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to \
-local codes, the makers' instructions and the judgement of a licensed or qualified person.";
+fn deference() -> &'static str {
+    say!(
+        "This sheet computes static forces from the figures shown. It does not inspect gear, ground or people, and it gives way to local codes, the makers' instructions and the judgement of a licensed or qualified person."
+    )
+}
 
 /// What a sheet is built from.
 pub struct Work<'w> {
@@ -131,10 +135,12 @@ pub fn build(work: &Work<'_>) -> Sheet {
         nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
-        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { DEFERENCE.into() },
+        deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { deference().into() },
         notices: builder.notices,
         values: values(&setter),
         record: record(work),
+        house: HouseStyle::default(),
+        as_set: None,
     };
     sheet.answer = answer(&sheet);
     sheet
@@ -204,7 +210,7 @@ impl Builder<'_> {
             Some(figure) => format!("<span class=\"value\">{}</span>", escape(&figure.text)),
             None => {
                 let text = self.work.sources.text_of(Home::fragment(self.work.file, fragment));
-                format!("<span class=\"value missing\">not worked: <code>{}</code></span>", escape(text.trim()))
+                format!("<span class=\"value missing\">{} <code>{}</code></span>", say!("not worked:"), escape(text.trim()))
             }
         }
     }
@@ -421,7 +427,11 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     TitleBlock {
         number: head.number.clone(),
         title,
-        cells: head.cells.iter().map(|(label, value)| Cell { label: label.clone(), value: value.clone() }).collect(),
+        cells: head
+            .cells
+            .iter()
+            .map(|(label, value)| Cell { label: word(label).into(), value: if label == "Date" { date(value) } else { value.clone() } })
+            .collect(),
     }
 }
 
@@ -440,7 +450,7 @@ fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
 
 fn revisions(model: &Model) -> Vec<RevisionRow> {
     let rows = model.head.revisions.iter().cloned();
-    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date, by, why }).collect()
+    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date: crate::house::date(&date), by, why }).collect()
 }
 
 fn cautions(model: &Model) -> Vec<CautionRow> {

@@ -1,5 +1,6 @@
 //! Checks: demand against capacity, in words and in numbers.
 
+use crate::house::say;
 use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
 use crate::model::studies::Asks;
@@ -16,19 +17,22 @@ use crate::units::Nature;
 
 /// How doubt is written, and how the verdicts were reached.
 pub(super) fn rule(model: &Model) -> String {
-    let mut words = DOUBT.to_owned();
+    let mut words = doubt_words().to_owned();
     if !model.checks.is_empty() {
         words += " ";
         words += &rule_words(&model.head);
     }
     if model.studies.iter().any(|study| matches!(study.asks, Asks::Holds { .. })) {
-        words += " A size statement compares values alone: it serves where every condition holds, whatever the doubt.";
+        words += say!(" A size statement compares values alone: it serves where every condition holds, whatever the doubt.");
     }
     words
 }
 
-const DOUBT: &str = "A number after ± is the expanded uncertainty with coverage factor k = 2, carried through by first-order \
-propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it.";
+fn doubt_words() -> &'static str {
+    say!(
+        "A number after ± is the expanded uncertainty with coverage factor k = 2, carried through by first-order propagation (JCGM 100:2008, 5.1.2); an input keeps its doubt as its author stated it."
+    )
+}
 
 /// The rows of all checks, in the order of the document, governing one marked.
 pub(super) fn rows(setter: &Setter<'_>, sources: &Sources, day: Option<Day>) -> Vec<CheckRow> {
@@ -133,15 +137,15 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     let remark = match decided {
         Some((Verdict::Pass, _)) => String::new(),
         Some((Verdict::PassWithin, _)) if accepted == Some(true) => String::new(),
-        Some((Verdict::PassWithin, _)) => "holds, but by less than the decision rule asks: not accepted".into(),
-        Some(_) if margin.is_some_and(|margin| margin.value == 0.0) => "the demand is as great as the capacity".into(),
-        Some(_) => "the demand is greater than the capacity".into(),
+        Some((Verdict::PassWithin, _)) => say!("holds, but by less than the decision rule asks: not accepted").into(),
+        Some(_) if margin.is_some_and(|margin| margin.value == 0.0) => say!("the demand is as great as the capacity").into(),
+        Some(_) => say!("the demand is greater than the capacity").into(),
         None => {
             let missing = [check.capacity(), check.demand()].into_iter().find_map(|tree| match &tree.form {
                 TreeForm::Missing(what) => Some(what.replace('`', "")),
                 _ => None,
             });
-            missing.unwrap_or_else(|| "something it rests on could not be worked".into())
+            missing.unwrap_or_else(|| say!("something it rests on could not be worked").into())
         }
     };
     // A difference of two temperatures is none, and has no place in their units.
@@ -169,7 +173,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         demand: print(check.demand(), demand),
         capacity: print(check.capacity(), capacity),
         utilisation: printed,
-        verdict: decided.map_or("NOT EVALUATED", |(verdict, _)| verdict.words()).into(),
+        verdict: decided.map_or(say!("NOT EVALUATED"), |(verdict, _)| verdict.words()).into(),
         verdict_class: decided.map_or("not-evaluated", |(verdict, _)| verdict.class()).into(),
         accepted,
         margin: difference,

@@ -1,5 +1,6 @@
 //! The register of correlations.
 
+use crate::house::say;
 use crate::model::tree::{EntryId, TreeForm};
 use crate::sheet::parts::{CorrelationRow, Named};
 use crate::sheet::symbols::{anchor, symbol};
@@ -21,11 +22,11 @@ pub(super) fn rows(setter: &Setter<'_>) -> Vec<CorrelationRow> {
         };
         let text = match coefficient {
             Some(r) => typed.unwrap_or_else(|| crate::units::significant(r, 3)),
-            None => "not known".into(),
+            None => say!("not known").into(),
         };
         let said = stated.evidence.iter().map(|(word, text)| match word {
-            EvidenceWord::Measured => format!("measured {text}"),
-            EvidenceWord::Drawing => format!("drawing {text}"),
+            EvidenceWord::Measured => say!("measured {text}", text = text),
+            EvidenceWord::Drawing => say!("drawing {text}", text = text),
             _ => text.clone(),
         });
         CorrelationRow {

@@ -1,5 +1,6 @@
 //! What the stated doubts of a value mean, in words.
 
+use crate::house::{between_numbers, say};
 use crate::measure::{Repeats, coverage_factor};
 use crate::model::StatedDoubt;
 use crate::model::tree::{EntryId, Tree, TreeForm};
@@ -24,23 +25,24 @@ fn read_with(setter: &Setter<'_>, id: EntryId) -> Option<String> {
     let instrument = setter.model.instruments.get(reading.instrument)?;
     let value = |id: EntryId| setter.printed.of(id).first().map(|figure| figure.text.clone()).unwrap_or_default();
     let shown = match &reading.shown.form {
-        TreeForm::Constant(_) | TreeForm::Negative(_) => format!("read as {}", as_typed(setter, &reading.shown)),
+        TreeForm::Constant(_) | TreeForm::Negative(_) => say!("read as {figure}", figure = as_typed(setter, &reading.shown)),
         TreeForm::List(items) => {
-            format!("read as {}", items.iter().map(|item| as_typed(setter, item)).collect::<Vec<_>>().join(", "))
+            say!("read as {figure}", figure = items.iter().map(|item| as_typed(setter, item)).collect::<Vec<_>>().join(between_numbers()))
         }
-        _ => "read".to_string(),
+        _ => say!("read").to_string(),
     };
-    let mut words = format!("{shown} by {}{}", instrument.name, if reading.inverted { ", upside down" } else { "" });
+    let mut words =
+        say!("{shown} by {name}", shown = shown, name = instrument.name) + if reading.inverted { say!(", upside down") } else { "" };
     if let Some(zero) = instrument.zero {
-        words += &format!("; its zero, {}, taken off", value(zero));
+        words += &say!("; its zero, {figure}, taken off", figure = value(zero));
     }
     match (reading.inverted, instrument.own_weight, instrument.hook_weight) {
-        (true, Some(own), None) => words += &format!("; its own weight, {}, added", value(own)),
-        (true, None, Some(hook)) => words += &format!("; twice the weight of its hook, {}, added", value(hook)),
+        (true, Some(own), None) => words += &say!("; its own weight, {figure}, added", figure = value(own)),
+        (true, None, Some(hook)) => words += &say!("; twice the weight of its hook, {figure}, added", figure = value(hook)),
         _ => {}
     }
     if !instrument.calibrations.is_empty() {
-        words += "; the doubt of its calibration shared with its other readings";
+        words += say!("; the doubt of its calibration shared with its other readings");
     }
     Some(words)
 }
@@ -48,32 +50,32 @@ fn read_with(setter: &Setter<'_>, id: EntryId) -> Option<String> {
 // The size as stated, with what it means.
 fn limits(setter: &Setter<'_>, doubt: &StatedDoubt) -> String {
     let size = as_typed(setter, &doubt.amount);
-    let share = if doubt.of_value { " of value" } else { "" };
+    let share = if doubt.of_value { say!(" of value") } else { "" };
     let short = |number: f64, digits: usize| {
         let text = significant(number, digits);
-        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+        if text.contains(['.', ',']) { text.trim_end_matches('0').trim_end_matches(['.', ',']).to_string() } else { text }
     };
     let meaning = match doubt.meaning {
-        Meaning::Resolution => return format!("resolution {size}, half a step either way (rectangular)"),
-        Meaning::Limits => "limits of error (rectangular)".to_string(),
-        Meaning::Triangular => "limits, the middle likelier (triangular)".to_string(),
-        Meaning::Arcsine => "limits, the ends likelier (arcsine)".to_string(),
-        Meaning::Trapezoidal(top) => format!("limits with a flat top {} of the base (trapezoidal)", short(top, 3)),
-        Meaning::Expanded(k) => format!("expanded (k = {})", significant(k, 3)),
+        Meaning::Resolution => return say!("resolution {size}, half a step either way (rectangular)", size = size),
+        Meaning::Limits => say!("limits of error (rectangular)").to_string(),
+        Meaning::Triangular => say!("limits, the middle likelier (triangular)").to_string(),
+        Meaning::Arcsine => say!("limits, the ends likelier (arcsine)").to_string(),
+        Meaning::Trapezoidal(top) => say!("limits with a flat top {share} of the base (trapezoidal)", share = short(top, 3)),
+        Meaning::Expanded(k) => say!("expanded (k = {k})", k = significant(k, 3)),
         Meaning::Level(level) => {
             let k = coverage_factor(level, doubt.degrees).map(|k| format!(", k = {}", significant(k, 3))).unwrap_or_default();
-            let distribution = if doubt.degrees.is_some() { "Student's t" } else { "normal" };
-            format!("interval of {} % ({distribution}{k})", short(100.0 * level, 6))
+            let distribution = if doubt.degrees.is_some() { say!("Student's t") } else { say!("normal") };
+            say!("interval of {level} % ({distribution}{k})", level = short(100.0 * level, 6), distribution = distribution, k = k)
         }
-        Meaning::Scatter => return "what the trials leave open of the line".into(),
-        Meaning::Standard | Meaning::Repeats => "standard uncertainty".to_string(),
+        Meaning::Scatter => return say!("what the trials leave open of the line").into(),
+        Meaning::Standard | Meaning::Repeats => say!("standard uncertainty").to_string(),
     };
     let degrees = doubt.degrees.map(|degrees| format!(", {}", of_freedom(&short(degrees, 4)))).unwrap_or_default();
     format!("± {size}{share}, {meaning}{degrees}")
 }
 
 fn of_freedom(number: &str) -> String {
-    format!("{number} degree{} of freedom", if number == "1" { "" } else { "s" })
+    if number == "1" { say!("1 degree of freedom").to_string() } else { say!("{number} degrees of freedom", number = number) }
 }
 
 // Every reading as it was written, and what their spread comes to in the unit of the value.
@@ -82,7 +84,7 @@ fn repeats(setter: &Setter<'_>, id: EntryId, number: usize, doubt: &StatedDoubt)
         TreeForm::List(items) => items.iter().map(|item| as_typed(setter, item)).collect(),
         _ => Vec::new(),
     };
-    let listed = format!("mean of {} readings: {}", readings.len(), readings.join(", "));
+    let listed = say!("mean of {count} readings: {readings}", count = readings.len(), readings = readings.join(between_numbers()));
     let evaluation = setter.evaluation;
     let source = evaluation.program.sources.iter().find(|source| source.entry == id.0 && source.doubt == number);
     let values: Option<Vec<f64>> =
@@ -90,11 +92,12 @@ fn repeats(setter: &Setter<'_>, id: EntryId, number: usize, doubt: &StatedDoubt)
     let Some(found) = values.and_then(|values| Repeats::of(&values)) else { return listed };
     let unit = setter.model.entry(id).shown_in.as_ref();
     let size = |si: f64| spaced(&significant(si / unit.map_or(1.0, |unit| unit.scale), 2), unit.map_or("", |unit| unit.symbol.as_str()));
-    format!(
-        "{listed}; standard deviation {}, of the mean {}, {}",
-        size(found.deviation),
-        size(found.of_mean),
-        of_freedom(&(readings.len().saturating_sub(1)).to_string())
+    say!(
+        "{listed}; standard deviation {deviation}, of the mean {of_mean}, {freedom}",
+        listed = listed,
+        deviation = size(found.deviation),
+        of_mean = size(found.of_mean),
+        freedom = of_freedom(&(readings.len().saturating_sub(1)).to_string())
     )
 }
 
@@ -107,7 +110,7 @@ fn as_typed(setter: &Setter<'_>, tree: &Tree) -> String {
             constant.parts.iter().map(part).collect::<Vec<_>>().join(" ")
         }
         TreeForm::Negative(of) => format!("\u{2212}{}", as_typed(setter, of)),
-        TreeForm::Entry(id) => setter.printed.of(*id).first().map_or("as worked".into(), |figure| figure.text.clone()),
-        _ => "as worked".into(),
+        TreeForm::Entry(id) => setter.printed.of(*id).first().map_or(say!("as worked").into(), |figure| figure.text.clone()),
+        _ => say!("as worked").into(),
     }
 }

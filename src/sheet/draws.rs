@@ -1,5 +1,6 @@
 //! Draws as reported: each result beside its first-order value, and a histogram with both intervals.
 
+use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 use crate::measure::GENERATOR;
 use crate::model::studies::Shown;
@@ -20,14 +21,16 @@ pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, number: us
     let stated = setter.model.propagations.get(at)?;
     let found = work.draws.get(at)?.as_ref()?;
     let level = format!("{}\u{a0}%", short(100.0 * stated.level));
-    let kind = if stated.shortest { "shortest" } else { "symmetric" };
     let whole = |number: usize| crate::units::places(number as f64, 0);
-    let how = format!(
-        "{} draws{}, generator {GENERATOR}, seed {}; {kind} interval of {level}; {} of the uncertainty meant.",
-        whole(found.draws),
-        if found.adaptive && found.steady { ", until the results were steady (JCGM 101:2008, 7.9)" } else { "" },
-        stated.seed,
-        if stated.digits == 1 { "1 digit" } else { "2 digits" },
+    let how = say!(
+        "{count} draws{until}, generator {generator}, seed {seed}; {kind} interval of {level}; {digits} of the uncertainty meant.",
+        count = whole(found.draws),
+        until = if found.adaptive && found.steady { say!(", until the results were steady (JCGM 101:2008, 7.9)") } else { "" },
+        generator = GENERATOR,
+        seed = stated.seed,
+        kind = if stated.shortest { say!("shortest") } else { say!("symmetric") },
+        level = level,
+        digits = if stated.digits == 1 { say!("1 digit") } else { say!("2 digits") },
     );
     let results: Vec<PropagationResult> =
         stated.results.iter().zip(&found.results).map(|(shown, drawn)| result(setter, work, shown, drawn.as_ref(), &level)).collect();
@@ -35,7 +38,7 @@ pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, number: us
     Some(PropagationReport {
         number: format!("P{number}"),
         anchor: anchor(&format!("draws-{number}")),
-        caption: format!("Distribution of {}", names.join(" and of ")),
+        caption: say!("Distribution of {names}", names = names.join(say!(" and of "))),
         draws: found.draws,
         kept: found.kept,
         generator: GENERATOR.into(),
@@ -52,32 +55,33 @@ fn remarks(found: &Propagated) -> Vec<String> {
         .iter()
         .map(|(count, reason)| {
             let count = crate::units::places(*count as f64, 0);
-            format!("Left out, {count} draws: {reason}. What is printed holds for the others.")
+            say!("Left out, {count} draws: {reason}. What is printed holds for the others.", count = count, reason = reason)
         })
         .collect();
     let listed = |names: &[String]| names.join(", ");
     if !found.together.is_empty() {
-        remarks.push(format!(
-            "Drawn together as normal distributions with the correlations stated (JCGM 101:2008, 6.4.8): {}.",
-            listed(&found.together)
+        remarks.push(say!(
+            "Drawn together as normal distributions with the correlations stated (JCGM 101:2008, 6.4.8): {names}.",
+            names = listed(&found.together)
         ));
     }
     if !found.reshaped.is_empty() {
-        remarks.push(format!(
-            "A correlation does not say how other shapes go together; what is stated of the shape or the degrees of freedom of {} is not used here.",
-            listed(&found.reshaped)
+        remarks.push(say!(
+            "A correlation does not say how other shapes go together; what is stated of the shape or the degrees of freedom of {names} is not used here.",
+            names = listed(&found.reshaped)
         ));
     }
     if found.fitted {
-        remarks.push("A line with errors in both keeps in every draw the weights that were found for it on the sheet.".into());
+        remarks.push(say!("A line with errors in both keeps in every draw the weights that were found for it on the sheet.").into());
     }
     if !found.steady {
-        remarks.push("The draws ended before every result was steady to the digits that are meant.".into());
+        remarks.push(say!("The draws ended before every result was steady to the digits that are meant.").into());
     }
     let wide = found.results.iter().flatten().any(|drawn| drawn.uncertainty.is_none());
     if wide {
         remarks.push(
-            "Student's t with two degrees of freedom or fewer has no standard deviation, and with one no mean; its interval stands.".into(),
+            say!("Student's t with two degrees of freedom or fewer has no standard deviation, and with one no mean; its interval stands.")
+                .into(),
         );
     }
     remarks
@@ -85,7 +89,7 @@ fn remarks(found: &Propagated) -> Vec<String> {
 
 fn short(number: f64) -> String {
     let text = crate::units::significant(number, 6);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+    if text.contains(['.', ',']) { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
 }
 
 fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Drawn>, level: &str) -> PropagationResult {
@@ -104,7 +108,7 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
         rows: Vec::new(),
         tolerance: None,
         confirmed: None,
-        verdict: "No doubt is left in it, so there is nothing to draw.".into(),
+        verdict: say!("No doubt is left in it, so there is nothing to draw.").into(),
         plot: None,
         bins: Vec::new(),
     };
@@ -118,10 +122,10 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
         low: Some(print.value(ends.0)),
         high: Some(print.value(ends.1)),
     };
-    told.rows.push(row("draws", drawn.mean, drawn.uncertainty, drawn.interval));
-    told.rows.push(row("first order", Some(drawn.first.value), Some(drawn.first.uncertainty), (low, high)));
+    told.rows.push(row(say!("draws"), drawn.mean, drawn.uncertainty, drawn.interval));
+    told.rows.push(row(say!("first order"), Some(drawn.first.value), Some(drawn.first.uncertainty), (low, high)));
     told.rows.push(PropagationRow {
-        from: "ends apart".into(),
+        from: say!("ends apart").into(),
         value: None,
         standard: None,
         low: Some(print.size(drawn.apart.0, 1)),
@@ -130,14 +134,21 @@ fn result(setter: &Setter<'_>, work: &Work<'_>, shown: &Shown, drawn: Option<&Dr
     told.tolerance = Some(print.size(drawn.tolerance, 1));
     told.confirmed = Some(drawn.confirmed);
     let tolerance = print.size(drawn.tolerance, 1).text.clone();
-    let ends = format!("{} to {}", print.value(drawn.interval.0).text, print.value(drawn.interval.1).text);
+    let ends = say!("{low} to {top}", low = print.value(drawn.interval.0).text, top = print.value(drawn.interval.1).text);
     told.verdict = if drawn.confirmed {
-        format!("The first-order interval is confirmed: neither end is off by more than {tolerance} (JCGM 101:2008, 8).")
+        say!(
+            "The first-order interval is confirmed: neither end is off by more than {tolerance} (JCGM 101:2008, 8).",
+            tolerance = tolerance
+        )
     } else {
-        format!("The first-order interval is not confirmed: an end is off by more than {tolerance} (JCGM 101:2008, 8). Use {ends} instead.")
+        say!(
+            "The first-order interval is not confirmed: an end is off by more than {tolerance} (JCGM 101:2008, 8). Use {ends} instead.",
+            tolerance = tolerance,
+            ends = ends
+        )
     };
     if drawn.close {
-        told.verdict.push_str(" The verdict hangs on the scatter of the draws; another seed may give the other.");
+        told.verdict.push_str(say!(" The verdict hangs on the scatter of the draws; another seed may give the other."));
     }
     if !setter.brief {
         histogram(&mut told, drawn, &print, &title);
@@ -249,22 +260,22 @@ fn histogram(told: &mut PropagationResult, drawn: &Drawn, print: &Print<'_>, tit
         shapes.push(line(bend.collect(), Weight::Light, Ink::Construction, true));
     }
     let middle = (LEFT + RIGHT) / 2.0;
-    let rows = [(FOOT + 24.0, "draws", drawn.interval, false), (FOOT + 52.0, "first order", (first_low, first_high), true)];
+    let rows = [(FOOT + 24.0, say!("draws"), drawn.interval, false), (FOOT + 52.0, say!("first order"), (first_low, first_high), true)];
     for (y, name, (from, to), dashed) in rows {
         let ink = if dashed { Ink::Construction } else { Ink::Body };
         shapes.push(line(vec![point(across(from), y), point(across(to), y)], Weight::Medium, ink, dashed));
         for end in [from, to] {
             shapes.push(line(vec![point(across(end), HEAD), point(across(end), y + 4.0)], Weight::Light, ink, dashed));
         }
-        let says = format!("{name}: {} to {}", print.value(from).number, print.value(to).number);
+        let says = say!("{name}: {low} to {top}", name = name, low = print.value(from).number, top = print.value(to).number);
         shapes.push(Shape::Label { at: point(middle, y + 16.0), text: says, anchor: Anchor::Middle, symbol: false, ink });
     }
     shapes.push(Shape::Label { at: point(RIGHT, FOOT + 90.0), text: print.along(), anchor: Anchor::End, symbol: false, ink: Ink::Body });
-    let name = format!("Histogram of {title}");
-    let description = format!(
-        "{} draws. Full lines: the interval of the draws; broken lines: the first-order interval, with its normal curve. {}",
-        crate::units::places(count as f64, 0),
-        told.verdict
+    let name = say!("Histogram of {title}", title = title);
+    let description = say!(
+        "{count} draws. Full lines: the interval of the draws; broken lines: the first-order interval, with its normal curve. {verdict}",
+        count = crate::units::places(count as f64, 0),
+        verdict = told.verdict
     );
     let drawing =
         Drawing { width: 640.0, height: FOOT + 100.0, shapes, title: name.clone(), description: description.clone(), newtons: None };

@@ -1,5 +1,6 @@
 //! The registers: what was taken, what was assumed, and the gear with its ratings.
 
+use crate::house::{between_numbers, say, word};
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
 use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
@@ -37,10 +38,10 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         label: entry.label.clone(),
         figure: listed(setter.printed.of(id)).map(|figure| as_stated(setter, id, figure)),
         doubt_stated: doubts::stated(setter, id),
-        evidence: evidence.into(),
+        evidence: word(evidence).into(),
         source,
         effect: texts(entry, EvidenceWord::Effect).join("; "),
-        state: state(entry).into(),
+        state: word(state(entry)).into(),
         confirmed: texts(entry, EvidenceWord::Confirmed).join("; "),
         confirm_by: texts(entry, EvidenceWord::ConfirmBy).join("; "),
         worked_from,
@@ -49,7 +50,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
 
 // A list stands in one cell, item by item.
 fn listed(figures: &[Figure]) -> Option<Figure> {
-    let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(", ");
+    let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(between_numbers());
     let several = figures.len() > 1;
     let mut first = figures.first().cloned()?;
     if several {
@@ -96,7 +97,7 @@ fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String, Vec
         [] => ("", String::new()),
         [one] if alone => ("as", (*one).to_string()),
         [one] => ("worked from", (*one).to_string()),
-        [all @ .., last] => ("worked from", format!("{} and {last}", all.join(", "))),
+        [all @ .., last] => ("worked from", say!("{one} and {other}", one = all.join(", "), other = last)),
     };
     (evidence, source, places)
 }
@@ -112,7 +113,7 @@ fn sources(entry: &Entry, kind: &str) -> String {
     let said = said.map(|(word, text)| match word_of(*word) {
         "" | "because" => text.clone(),
         word if word == kind || kind.contains(' ') => text.clone(),
-        word => format!("{word} {text}"),
+        word => format!("{} {text}", crate::house::word(word)),
     });
     said.collect::<Vec<_>>().join("; ")
 }

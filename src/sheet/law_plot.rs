@@ -1,5 +1,6 @@
 //! A law drawn: effort against load with its bands, efficiency against load with its limit, residuals.
 
+use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 use crate::sheet::parts::SketchPart;
 use crate::sheet::plot::{Axis, FIRST, HEAD, LEFT, NEXT, RIGHT, WIDTH, label, line, point};
@@ -153,7 +154,7 @@ fn effort(scene: &Scene) -> Option<SketchPart> {
         let ends = vec![point(panel.x(load), panel.top), point(panel.x(load), panel.foot)];
         shapes.push(line(ends, Weight::Light, Ink::Construction, true));
         if place == 0 {
-            shapes.push(label(point(panel.x(load) + 5.0, panel.top + 10.0), "tested range".into(), Anchor::Start, Ink::Construction));
+            shapes.push(label(point(panel.x(load) + 5.0, panel.top + 10.0), say!("tested range").into(), Anchor::Start, Ink::Construction));
         }
     }
     let at = |[x, y, ..]: &[f64; 4]| (*x, *y);
@@ -179,25 +180,29 @@ fn effort(scene: &Scene) -> Option<SketchPart> {
         panel.dot(trial.load.0, trial.effort.0, &mut shapes);
     }
     let bands = if scene.deviation.is_some() {
-        "Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at 95.45 %."
+        say!(
+            "Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level} %.",
+            level = crate::units::typed("95.45")
+        )
     } else {
-        "Thin lines beside it: the band of the line at 95.45 %."
+        say!("Thin lines beside it: the band of the line at {level} %.", level = crate::units::typed("95.45"))
     };
-    let description = format!(
-        "{} trials, each with its stated doubt (k = 2) where it has any, and the law as a heavy line over the tested range. {bands}",
-        scene.points.len()
+    let description = say!(
+        "{count} trials, each with its stated doubt (k = 2) where it has any, and the law as a heavy line over the tested range. {bands}",
+        count = scene.points.len(),
+        bands = bands
     );
-    Some(panel.drawing(shapes, format!("{}: effort against load", scene.title), description))
+    Some(panel.drawing(shapes, say!("{title}: effort against load", title = scene.title), description))
 }
 
 fn efficiency(scene: &Scene) -> Option<SketchPart> {
     let (limit, printed) = scene.limit.as_ref()?;
     let found = scene.points.iter().filter_map(|trial| trial.efficiency);
     let panel = Panel::new((0.0, scene.tested.1), ends(found.chain([*limit]), 0.0, 0.0), FIRST, 5.0)?;
-    let mut shapes = panel.frame("efficiency, %", &scene.axes.load);
+    let mut shapes = panel.frame(say!("efficiency, %"), &scene.axes.load);
     let y = panel.y(*limit);
     shapes.push(line(vec![point(LEFT, y), point(RIGHT, y)], Weight::Medium, Ink::Construction, true));
-    shapes.push(label(point(LEFT + 6.0, y - 6.0), format!("limit {printed}"), Anchor::Start, Ink::Body));
+    shapes.push(label(point(LEFT + 6.0, y - 6.0), say!("limit {figure}", figure = printed), Anchor::Start, Ink::Body));
     let inside = |load: f64| load >= scene.tested.0 * (1.0 - 1e-9);
     panel.curve(scene.efficiency.iter().copied().filter(|(load, _)| inside(*load)), Weight::Heavy, false, &mut shapes);
     panel.curve(scene.efficiency.iter().copied().filter(|(load, _)| !inside(*load)), Weight::Light, true, &mut shapes);
@@ -206,18 +211,18 @@ fn efficiency(scene: &Scene) -> Option<SketchPart> {
             panel.dot(trial.load.0, share, &mut shapes);
         }
     }
-    let description = format!(
-        "The efficiency of each trial, and that of the law, which comes near to the limiting efficiency of {printed} as the no-load effort \
-         matters less and less."
+    let description = say!(
+        "The efficiency of each trial, and that of the law, which comes near to the limiting efficiency of {figure} as the no-load effort matters less and less.",
+        figure = printed
     );
-    Some(panel.drawing(shapes, format!("{}: efficiency against load", scene.title), description))
+    Some(panel.drawing(shapes, say!("{title}: efficiency against load", title = scene.title), description))
 }
 
 fn residuals(scene: &Scene) -> Option<SketchPart> {
     let all = scene.points.iter().flat_map(|trial| [trial.residual - trial.effort.1, trial.residual + trial.effort.1]);
     let two = scene.deviation.map_or(0.0, |deviation| 2.0 * deviation);
     let panel = Panel::new((0.0, scene.tested.1), ends(all.chain([-two, two]), 0.0, 0.0), NEXT + 20.0, 4.0)?;
-    let title = if scene.unit.is_empty() { "residual".to_string() } else { format!("residual, {}", scene.unit) };
+    let title = if scene.unit.is_empty() { say!("residual").to_string() } else { say!("residual, {unit}", unit = scene.unit) };
     let mut shapes = panel.frame(&title, &scene.axes.load);
     shapes.push(line(vec![point(LEFT, panel.y(0.0)), point(RIGHT, panel.y(0.0))], Weight::Medium, Ink::Body, false));
     if two > 0.0 {
@@ -237,8 +242,9 @@ fn residuals(scene: &Scene) -> Option<SketchPart> {
         panel.dot(trial.load.0, trial.residual, &mut shapes);
     }
     let description =
-        "What each effort is above or below the law. A bend in them, all of one sign in the middle, says that a straight line \
-        does not describe the machine; one far from the rest asks for a look at that reading."
-            .to_string();
-    Some(panel.drawing(shapes, format!("{}: residuals", scene.title), description))
+        say!(
+            "What each effort is above or below the law. A bend in them, all of one sign in the middle, says that a straight line does not describe the machine; one far from the rest asks for a look at that reading."
+        )
+        .to_string();
+    Some(panel.drawing(shapes, say!("{title}: residuals", title = scene.title), description))
 }

@@ -1,5 +1,6 @@
 //! Laws as reported: the line with its numbers, what follows from it, and how the trials lie about it.
 
+use crate::house::say;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Law};
@@ -61,9 +62,20 @@ impl Teller<'_> {
     }
 
     fn caption(&self) -> String {
-        let direction = self.law.direction.map(|direction| format!(", {}", direction.word())).unwrap_or_default();
-        let how = if self.law.both { "with errors in both readings" } else { "by least squares" };
-        format!("effort against load{direction}, {} trials, a straight line {how}", self.law.trials)
+        let direction = self.law.direction.map(|direction| format!(", {}", crate::house::word(direction.word()))).unwrap_or_default();
+        let count = self.law.trials;
+        match self.law.both {
+            true => say!(
+                "effort against load{direction}, {count} trials, a straight line with errors in both readings",
+                direction = direction,
+                count = count
+            ),
+            false => say!(
+                "effort against load{direction}, {count} trials, a straight line by least squares",
+                direction = direction,
+                count = count
+            ),
+        }
     }
 
     fn one(&self, id: EntryId) -> Option<Figure> {
@@ -80,10 +92,10 @@ impl Teller<'_> {
         let (slope, mut no_load) = (self.one(self.law.slope)?, self.one(self.law.no_load_effort)?);
         let below = no_load.si < 0.0;
         no_load.number = no_load.number.trim_start_matches(['\u{2212}', '-']).to_string();
-        let share = Math::Product { left: Box::new(value(slope)), right: Box::new(word("load")) };
+        let share = Math::Product { left: Box::new(value(slope)), right: Box::new(word(say!("load"))) };
         let operator = if below { "−" } else { "+" };
         let sum = Math::Infix { operator: operator.into(), left: Box::new(share), right: Box::new(value(no_load)) };
-        Some(Math::Infix { operator: "=".into(), left: Box::new(word("effort")), right: Box::new(sum) })
+        Some(Math::Infix { operator: "=".into(), left: Box::new(word(say!("effort"))), right: Box::new(sum) })
     }
 
     fn rows(&self) -> Vec<LawRow> {
@@ -95,13 +107,13 @@ impl Teller<'_> {
             name: self.setter.model.entry(id).name.clone(),
         };
         let mut rows = vec![
-            row("Slope", law.slope, "effort for each unit of load"),
-            row("No-load effort", law.no_load_effort, "the line at no load; never forced through zero"),
+            row(say!("Slope"), law.slope, say!("effort for each unit of load")),
+            row(say!("No-load effort"), law.no_load_effort, say!("the line at no load; never forced through zero")),
         ];
         let deviation = if law.both {
-            row("Scatter over stated doubt", law.deviation, "root of chi-square over degrees of freedom")
+            row(say!("Scatter over stated doubt"), law.deviation, say!("root of chi-square over degrees of freedom"))
         } else {
-            row("Residual deviation s", law.deviation, "of one effort about the line")
+            row(say!("Residual deviation s"), law.deviation, say!("of one effort about the line"))
         };
         let without_doubt = |mut row: LawRow| {
             // What is common to the readings moves it too, but by nothing beside what so few trials leave open of it.
@@ -115,10 +127,14 @@ impl Teller<'_> {
             row
         };
         rows.push(without_doubt(deviation));
-        rows.push(row("Limiting mechanical advantage", law.limiting_advantage, "1 / slope"));
-        rows.extend(law.velocity_ratio.map(|id| row("Velocity ratio", id, "")));
-        let basis = if law.direction == Some(Direction::Lowering) { "slope × velocity ratio" } else { "1 / (slope × velocity ratio)" };
-        rows.extend(law.limiting_efficiency.map(|id| row("Limiting efficiency", id, basis)));
+        rows.push(row(say!("Limiting mechanical advantage"), law.limiting_advantage, say!("1 / slope")));
+        rows.extend(law.velocity_ratio.map(|id| row(say!("Velocity ratio"), id, "")));
+        let basis = if law.direction == Some(Direction::Lowering) {
+            say!("slope × velocity ratio")
+        } else {
+            say!("1 / (slope × velocity ratio)")
+        };
+        rows.extend(law.limiting_efficiency.map(|id| row(say!("Limiting efficiency"), id, basis)));
         rows
     }
 
@@ -147,7 +163,8 @@ impl Teller<'_> {
         let law = self.law;
         let mut remarks = Vec::new();
         let degrees = law.trials.saturating_sub(2);
-        let freedom = format!("{degrees} degree{} of freedom", if degrees == 1 { "" } else { "s" });
+        let freedom =
+            if degrees == 1 { say!("1 degree of freedom").to_string() } else { say!("{number} degrees of freedom", number = degrees) };
         if law.both {
             let wider = self.setter.evaluation.entry(law.deviation).and_then(|values| Some(values.first()?.0)).unwrap_or(f64::NAN);
             let squares = crate::units::significant(wider * wider * degrees as f64, 3);
@@ -155,21 +172,26 @@ impl Teller<'_> {
             let percent = chance.map(crate::sheet::verdicts::chance).unwrap_or_default();
             let says = match chance {
                 Some(chance) if chance < ODD => {
-                    "the trials scatter more than their stated doubts explain: a doubt was stated too small, a reading is wrong, or the \
-                     machine does not follow a straight line"
+                    say!(
+                        "the trials scatter more than their stated doubts explain: a doubt was stated too small, a reading is wrong, or the machine does not follow a straight line"
+                    )
                 }
-                Some(chance) if chance > 1.0 - ODD => "the trials scatter less than their stated doubts let expect: those look too large",
-                _ => "the trials scatter as their stated doubts let expect",
+                Some(chance) if chance > 1.0 - ODD => {
+                    say!("the trials scatter less than their stated doubts let expect: those look too large")
+                }
+                _ => say!("the trials scatter as their stated doubts let expect"),
             };
-            remarks.push(format!(
-                "Chi-square is {squares} with {freedom}, and would be as large or larger with a chance of {percent}: {says}. The doubt of \
-                 the line comes from the stated doubts, whatever the scatter (York, Evensen, Martínez, Delgado 2004)."
+            remarks.push(say!(
+                "Chi-square is {squares} with {freedom}, and would be as large or larger with a chance of {percent}: {says}. The doubt of the line comes from the stated doubts, whatever the scatter (York, Evensen, Martínez, Delgado 2004).",
+                squares = squares,
+                freedom = freedom,
+                percent = percent,
+                says = says
             ));
         } else {
-            remarks.push(format!(
-                "The doubt of the line comes from the scatter of the trials about it, with {freedom} (JCGM 100:2008 H.3), and from what \
-                 the readings have in common, as the calibration of one instrument; a reading's own random parts are in the scatter \
-                 already and are not counted again."
+            remarks.push(say!(
+                "The doubt of the line comes from the scatter of the trials about it, with {freedom} (JCGM 100:2008 H.3), and from what the readings have in common, as the calibration of one instrument; a reading's own random parts are in the scatter already and are not counted again.",
+                freedom = freedom
             ));
         }
         let ends = trials
@@ -177,7 +199,11 @@ impl Teller<'_> {
             .map(|trial| trial.load.0)
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), load| (low.min(load), high.max(load)));
         let print = |si: f64| figure_in(si, 0.0, self.quantity(law.loads), self.load.as_ref(), true, self.setter.us_customary).text.clone();
-        remarks.push(format!("Tested from {} to {}; beyond that the law is an extrapolation.", print(ends.0), print(ends.1)));
+        remarks.push(say!(
+            "Tested from {low} to {top}; beyond that the law is an extrapolation.",
+            low = print(ends.0),
+            top = print(ends.1)
+        ));
         remarks
     }
 
@@ -204,8 +230,8 @@ impl Teller<'_> {
         let deviation = self.setter.evaluation.entry(self.law.deviation)?.first()?.0;
         let limit = self.law.limiting_efficiency.and_then(|id| self.one(id));
         Some(Scene {
-            title: if self.law.label.is_empty() { format!("Law {}", self.law.name) } else { self.law.label.clone() },
-            axes: Axes { load: named("load", self.load.as_ref()), effort: named("effort", self.effort.as_ref()) },
+            title: if self.law.label.is_empty() { say!("Law {name}", name = self.law.name) } else { self.law.label.clone() },
+            axes: Axes { load: named(say!("load"), self.load.as_ref()), effort: named(say!("effort"), self.effort.as_ref()) },
             unit: self.effort.as_ref().map(|unit| unit.symbol.clone()).unwrap_or_default(),
             points: trials
                 .iter()

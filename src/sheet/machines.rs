@@ -1,5 +1,6 @@
 //! Machines and trains as reported: settings, ideal beside actual, forces at every joint, and the balance of work.
 
+use crate::house::{say, word};
 use crate::kinds::sketching::{Drawing, Figures, FreeBody};
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Instance, Member, Owner, Purpose, Train};
@@ -60,7 +61,7 @@ fn summary(setter: &Setter<'_>, members: &BTreeMap<String, Member>) -> Vec<Summa
     let rows = SUMMARY.iter().filter_map(|(quantity, ideal, actual)| {
         let actual_figure = first(setter, members, actual)?;
         Some(SummaryRow {
-            quantity: (*quantity).into(),
+            quantity: word(quantity).into(),
             ideal: first(setter, members, ideal),
             actual: Some(actual_figure),
             anchor: value_of(members, actual).map(|id| anchor(&setter.model.entry(id).name)).unwrap_or_default(),
@@ -100,8 +101,8 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
         kind: machine.kind.clone(),
         kind_label: machine.kind_label.clone(),
         kind_path: String::new(),
-        direction: instance.state.direction().word().into(),
-        friction_state: instance.state.friction().word().into(),
+        direction: word(instance.state.direction().word()).into(),
+        friction_state: word(instance.state.friction().word()).into(),
         train: instance.train.and_then(|train| setter.model.trains.get(train)).map(|train| train.name.clone()).unwrap_or_default(),
         settings,
         choices,
@@ -146,17 +147,28 @@ fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance, is_load: bool) 
     for (condition, outcome) in instance.conditions.iter().zip(outcomes.into_iter().flatten()) {
         let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
         let margin = figures::figure(outcome.margin, 0.0, condition.left.quantity, None, setter.us_customary);
-        let holds = if is_load { "Stays where it is" } else { "Holds its load by itself" };
-        let let_go = if is_load { "the line is slacked" } else { "the effort is let go" };
-        let before = if is_load { "before the line is slacked" } else { "before the effort is released" };
-        words.push(if outcome.holds {
-            format!(
-                "{holds} on these figures: {} (margin {}). Not certified: shake, wet or wear can undo it; secure the load.",
-                condition.says, margin.text
-            )
-        } else {
-            let short = margin.text.replace('\u{2212}', "");
-            format!("Runs back when {let_go} ({}; short by {short}). Secure the load {before}.", condition.says)
+        let (says, margin, short) = (&condition.says, &margin.text, margin.text.replace('\u{2212}', ""));
+        words.push(match (outcome.holds, is_load) {
+            (true, true) => say!(
+                "Stays where it is on these figures: {says} (margin {margin}). Not certified: shake, wet or wear can undo it; secure the load.",
+                says = says,
+                margin = margin
+            ),
+            (true, false) => say!(
+                "Holds its load by itself on these figures: {says} (margin {margin}). Not certified: shake, wet or wear can undo it; secure the load.",
+                says = says,
+                margin = margin
+            ),
+            (false, true) => say!(
+                "Runs back when the line is slacked ({says}; short by {short}). Secure the load before the line is slacked.",
+                says = says,
+                short = short
+            ),
+            (false, false) => say!(
+                "Runs back when the effort is let go ({says}; short by {short}). Secure the load before the effort is released.",
+                says = says,
+                short = short
+            ),
         });
     }
     words.join(" ")
@@ -221,7 +233,7 @@ pub(super) fn train(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) ->
         anchor: anchor(&train.name),
         name: train.name.clone(),
         label: train.label.clone(),
-        direction: train.state.direction().word().into(),
+        direction: word(train.state.direction().word()).into(),
         joints: joints(&setter, train, &stations),
         stations,
         summary: summary(&setter, &train.members),
@@ -264,31 +276,36 @@ fn joints(setter: &Setter<'_>, train: &Train, stations: &[String]) -> Vec<Joint>
 fn balance(setter: &Setter<'_>, train: &Train) -> (Vec<BalanceRow>, String) {
     let Some(put_in) = first(setter, &train.members, "work_in") else { return (Vec::new(), String::new()) };
     let share = |figure: &Option<Figure>| figure.as_ref().filter(|_| put_in.si > 0.0).map(|figure| figure.si / put_in.si);
-    let mut rows = vec![BalanceRow { label: "work in".into(), work: Some(put_in.clone()), share: Some(1.0) }];
-    for (place, label) in [("friction_work", "lost at the surfaces of"), ("own_work", "done on the parts of")] {
+    let mut rows = vec![BalanceRow { label: say!("work in").into(), work: Some(put_in.clone()), share: Some(1.0) }];
+    for place in ["friction_work", "own_work"] {
         for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
             let work = first(setter, &instance.members, place);
             if place == "own_work" && work.as_ref().is_none_or(|work| work.si == 0.0) {
                 continue;
             }
-            rows.push(BalanceRow { label: format!("{label} {}", instance.prefix), share: share(&work), work });
+            let label = match place {
+                "friction_work" => say!("lost at the surfaces of {name}", name = instance.prefix),
+                _ => say!("done on the parts of {name}", name = instance.prefix),
+            };
+            rows.push(BalanceRow { label, share: share(&work), work });
         }
     }
     let out = first(setter, &train.members, "work_out");
-    rows.push(BalanceRow { label: "work out".into(), share: share(&out), work: out });
+    rows.push(BalanceRow { label: say!("work out").into(), share: share(&out), work: out });
     let difference = first(setter, &train.members, "work_difference");
     let words = difference.as_ref().map(|difference| {
         // Rounding alone leaves a few parts in 10^15; anything an engineer could measure is shown as it is.
         let negligible = difference.si.abs() <= 1e-9 * put_in.si.abs();
         let shown = if negligible {
-            format!("nothing (less than a thousand-millionth of the work in, {})", put_in.text)
+            say!("nothing (less than a thousand-millionth of the work in, {figure})", figure = put_in.text)
         } else {
             difference.text.clone()
         };
-        format!(
-            "Second calculation: work in, less work out, less what is lost at each surface reckoned from the forces there, leaves {shown}."
+        say!(
+            "Second calculation: work in, less work out, less what is lost at each surface reckoned from the forces there, leaves {shown}.",
+            shown = shown
         )
     });
-    rows.push(BalanceRow { label: "difference".into(), work: difference, share: None });
+    rows.push(BalanceRow { label: say!("difference").into(), work: difference, share: None });
     (rows, words.unwrap_or_default())
 }

@@ -5,7 +5,6 @@
 //! *To add*: a part of the page is a field in `parts.rs`, filled in `build.rs` or in the file named after it.
 
 mod agreements;
-mod answer;
 mod answers;
 mod baseline;
 mod brief;
@@ -23,7 +22,9 @@ mod draw_parts;
 mod draws;
 mod figure_parts;
 mod figures;
+mod five_lines;
 mod free_body_parts;
+mod house_parts;
 mod independent;
 mod inputs;
 mod kind_parts;

@@ -1,11 +1,11 @@
-//! What a finished sheet consists of: plain data, every number already text and full precision both. The page, the
-//! JSON and the terminal print nothing else.
+//! What a finished sheet consists of: plain data, every number text and full precision both. Nothing else is printed.
 
 pub use crate::sheet::budget_parts::{Budget, BudgetRow, CorrelationRow, Named};
 pub use crate::sheet::check_parts::CheckRow;
 pub use crate::sheet::comparing_parts::{AgreementRow, LawReport, LawRow, LawTrial};
 pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, PropagationResult, PropagationRow};
 pub use crate::sheet::figure_parts::{Figure, FigureParts};
+pub use crate::sheet::house_parts::{HouseStyle, Part};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
@@ -90,6 +90,12 @@ pub struct Sheet {
     pub values: Vec<NamedValue>,
     /// What made this sheet.
     pub record: ToolRecord,
+    /// How its house has it set; no part of the JSON.
+    #[serde(skip)]
+    pub house: HouseStyle,
+    /// The same in the voice of its house, where that is another.
+    #[serde(skip)]
+    pub as_set: Option<Box<Sheet>>,
 }
 
 /// The cells of the title block (after ISO 7200): label above value.

@@ -1,5 +1,6 @@
 //! Results drawn over the values they were worked at: one panel a result, one above the other over the same values.
 
+use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 
 /// Width of every drawing, and where its panels begin and end.
@@ -139,7 +140,7 @@ pub(super) fn draw(plot: &Plot, title: String, description: String) -> Option<Dr
             if place == 0 {
                 let anchor = if x > RIGHT - 60.0 { Anchor::End } else { Anchor::Start };
                 let aside = if x > RIGHT - 60.0 { -5.0 } else { 5.0 };
-                shapes.push(label(point(x + aside, top + 10.0), "present".into(), anchor, Ink::Construction));
+                shapes.push(label(point(x + aside, top + 10.0), say!("present").into(), anchor, Ink::Construction));
             }
         }
         match axis {
@@ -155,7 +156,9 @@ pub(super) fn draw(plot: &Plot, title: String, description: String) -> Option<Dr
                 }
                 curve_shapes(plot, curve, &across, &up, foot, &mut shapes);
             }
-            None => shapes.push(label(point((LEFT + RIGHT) / 2.0, (top + foot) / 2.0), "no result".into(), Anchor::Middle, Ink::Loss)),
+            None => {
+                shapes.push(label(point((LEFT + RIGHT) / 2.0, (top + foot) / 2.0), say!("no result").into(), Anchor::Middle, Ink::Loss))
+            }
         }
         top = foot + BETWEEN;
     }

@@ -1,5 +1,6 @@
 //! Readings drawn over their loads: effort with what was predicted, and efficiency. Directions are told by their marks.
 
+use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Shape, Weight};
 use crate::model::Direction;
 use crate::sheet::parts::SketchPart;
@@ -93,12 +94,12 @@ pub(super) fn draw(scene: &Scene) -> Option<SketchPart> {
         height += 16.0;
         for direction in &told {
             shapes.push(sign(*direction, at + 5.0, height - 19.0));
-            shapes.push(label(point(at + 16.0, height - 14.0), direction.word().into(), Anchor::Start, Ink::Body));
+            shapes.push(label(point(at + 16.0, height - 14.0), crate::house::word(direction.word()).into(), Anchor::Start, Ink::Body));
             at += 110.0;
         }
         if predicted {
             shapes.push(line(vec![point(at, height - 19.0), point(at + 14.0, height - 19.0)], Weight::Heavy, Ink::Construction, false));
-            shapes.push(label(point(at + 22.0, height - 14.0), "predicted".into(), Anchor::Start, Ink::Body));
+            shapes.push(label(point(at + 22.0, height - 14.0), say!("predicted").into(), Anchor::Start, Ink::Body));
         }
     }
     let description = description(scene);
@@ -138,15 +139,23 @@ fn named((what, unit): &(&'static str, String)) -> String {
 }
 
 fn description(scene: &Scene) -> String {
-    let mut words = vec!["Bars are expanded uncertainty.".to_string()];
+    let mut words = vec![say!("Bars are expanded uncertainty.").to_string()];
     let number = |value: f64, unit: &str| crate::units::spaced(&crate::units::significant(value, 3), unit);
     for series in &scene.series {
         let Some((first, last)) = series.marks.first().zip(series.marks.last()) else { continue };
-        let at = |mark: &Mark| format!("{} at {}", number(mark.value.0, &scene.up.1), number(mark.load.0, &scene.across.1));
-        words.push(format!("{}: {} {} to {}.", sentence(series.direction.word()), scene.up.0, at(first), at(last)));
+        let at = |mark: &Mark| {
+            say!("{value} at {place}", value = number(mark.value.0, &scene.up.1), place = number(mark.load.0, &scene.across.1))
+        };
+        words.push(say!(
+            "{direction}: {what} {first} to {last}.",
+            direction = sentence(crate::house::word(series.direction.word())),
+            what = scene.up.0,
+            first = at(first),
+            last = at(last)
+        ));
     }
     if let Some((_, told)) = &scene.bound {
-        words.push(format!("The broken line: {told}."));
+        words.push(say!("The broken line: {told}.", told = told));
     }
     words.join(" ")
 }

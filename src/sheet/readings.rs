@@ -1,5 +1,6 @@
 //! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
 
+use crate::house::say;
 use crate::model::quantity::Quantity;
 use crate::model::readings::{CellRead, Group};
 use crate::model::tree::{EntryId, Tree, TreeForm};
@@ -77,7 +78,7 @@ impl Teller<'_> {
             .readings
             .columns
             .iter()
-            .map(|column| ReadColumn { title: column.read.words().into(), instrument: column.instrument.clone() });
+            .map(|column| ReadColumn { title: crate::house::word(column.read.words()).into(), instrument: column.instrument.clone() });
         columns.collect()
     }
 
@@ -119,10 +120,10 @@ impl Teller<'_> {
     fn marks(&self, trial: usize, of: impl Fn(Straying) -> bool) -> String {
         let marks = self.strays.iter().filter(|stray| stray.trial == trial && of(stray.what)).map(|stray| {
             let reading = match stray.what {
-                Straying::Repeat(_, at) => format!("reading {}, ", at + 1),
+                Straying::Repeat(_, at) => say!("reading {number}, ", number = at + 1),
                 Straying::Ratio | Straying::Line => String::new(),
             };
-            format!("{reading}{}; kept", stray.words())
+            say!("{reading}{why}; kept", reading = reading, why = stray.words())
         });
         marks.collect::<Vec<_>>().join("; ")
     }
@@ -132,17 +133,20 @@ impl Teller<'_> {
         let figure = |(si, u)| figures::figure_in(si, u, Quantity::RATIO, unit.as_ref(), true, self.setter.us_customary);
         let told = alarms(self.readings, self.setter.model, self.setter.evaluation).into_iter().map(|alarm| {
             let says = if alarm.within {
-                "100\u{a0}% lies within its expanded uncertainty: the doubt of the readings is greater than what friction took, and the \
-                 efficiency is not told from 100\u{a0}%."
+                say!(
+                    "100\u{a0}% lies within its expanded uncertainty: the doubt of the readings is greater than what friction took, and the efficiency is not told from 100\u{a0}%."
+                )
             } else if alarm.efficiency.1 == 0.0 {
-                "That is above 100\u{a0}%, and no doubt of the readings is stated. No machine gives more work than is put in: a reading, \
-                 a count or a unit is wrong, or read too coarsely. What would explain it:"
+                say!(
+                    "That is above 100\u{a0}%, and no doubt of the readings is stated. No machine gives more work than is put in: a reading, a count or a unit is wrong, or read too coarsely. What would explain it:"
+                )
             } else {
-                "That is above 100\u{a0}% by more than its expanded uncertainty. No machine gives more work than is put in: a reading, a \
-                 count or a unit is wrong. What would explain it:"
+                say!(
+                    "That is above 100\u{a0}% by more than its expanded uncertainty. No machine gives more work than is put in: a reading, a count or a unit is wrong. What would explain it:"
+                )
             };
             Alarm {
-                trial: format!("Trial {}", self.readings.trials.get(alarm.trial).map_or("", |trial| trial.label.as_str())),
+                trial: say!("Trial {label}", label = self.readings.trials.get(alarm.trial).map_or("", |trial| trial.label.as_str())),
                 efficiency: figure(alarm.efficiency),
                 within: alarm.within,
                 says: says.into(),
@@ -179,22 +183,22 @@ impl Teller<'_> {
         if trials < 2 {
             return Vec::new();
         }
-        let across = ("load", load.symbol.clone());
+        let across = (say!("load"), load.symbol.clone());
         let efforts = Scene {
-            title: format!("Effort over load, {}", self.readings.name),
+            title: say!("Effort over load, {name}", name = self.readings.name),
             across: across.clone(),
-            up: ("effort", effort.symbol.clone()),
+            up: (say!("effort"), effort.symbol.clone()),
             series: series("effort", &effort, true),
             bound: None,
         };
         let mut plots: Vec<SketchPart> = draw(&efforts).into_iter().collect();
         if let Some(percent) = percent {
             let efficiencies = Scene {
-                title: format!("Efficiency over load, {}", self.readings.name),
+                title: say!("Efficiency over load, {name}", name = self.readings.name),
                 across,
-                up: ("efficiency", "%".into()),
+                up: (say!("efficiency"), "%".into()),
                 series: series("efficiency", &percent, false),
-                bound: Some((100.0, "no friction".into())),
+                bound: Some((100.0, say!("no friction").into())),
             };
             if !efficiencies.series.is_empty() {
                 plots.extend(draw(&efficiencies));
@@ -325,7 +329,7 @@ impl Teller<'_> {
         };
         Some(ReadResults {
             formulas: self.formulas(&pairs.worked, numbering),
-            columns: found.iter().map(|(title, _)| (*title).to_string()).collect(),
+            columns: found.iter().map(|(title, _)| crate::house::word(title).to_string()).collect(),
             rows: (0..count).map(row).collect(),
         })
     }
@@ -334,31 +338,32 @@ impl Teller<'_> {
         let mut remarks = Vec::new();
         if group.value("efficiency").is_some() && group.trials.len() > 1 {
             remarks.push(
-                "The efficiency of all trials is all work got out over all work put in. A mean of the efficiencies at several loads has \
-                 no meaning of its own, for efficiency changes with the load; none is worked."
-                    .to_string(),
+                say!(
+                    "The efficiency of all trials is all work got out over all work put in. A mean of the efficiencies at several loads has no meaning of its own, for efficiency changes with the load; none is worked."
+                )
+                .to_string(),
             );
         }
         if let Some(of) = self.readings.ratio_of.as_ref().filter(|_| group.direction != Direction::Holding) {
-            remarks.push(format!(
-                "The travels were not read, so there is neither work nor a measured velocity ratio. The efficiency rests on the \
-                 velocity ratio of {of} as stated: a wrong count of its parts would not show."
+            remarks.push(say!(
+                "The travels were not read, so there is neither work nor a measured velocity ratio. The efficiency rests on the velocity ratio of {of} as stated: a wrong count of its parts would not show.",
+                of = of
             ));
         } else if group.list("load_travel").is_none() {
-            remarks.push("The travels were not read, so there is neither work nor a measured velocity ratio.".to_string());
+            remarks.push(say!("The travels were not read, so there is neither work nor a measured velocity ratio.").to_string());
         }
         if group.direction == Direction::Holding {
             remarks.push(
-                "Holding, nothing moves: there is neither work nor efficiency, and the effort may lie anywhere between that of lowering \
-                 and that of raising."
-                    .to_string(),
+                say!(
+                    "Holding, nothing moves: there is neither work nor efficiency, and the effort may lie anywhere between that of lowering and that of raising."
+                )
+                .to_string(),
             );
         }
         if group.list("difference").is_some() {
-            remarks.push(format!(
-                "Eₙ is the difference over its expanded uncertainty (k = {}), what both owe to one source left out (ISO/IEC 17043): up to \
-                 1 the machine as stated and the reading agree within their doubts.",
-                crate::units::significant(COVERAGE, 1)
+            remarks.push(say!(
+                "Eₙ is the difference over its expanded uncertainty (k = {k}), what both owe to one source left out (ISO/IEC 17043): up to 1 the machine as stated and the reading agree within their doubts.",
+                k = crate::units::significant(COVERAGE, 1)
             ));
         }
         remarks
@@ -367,7 +372,8 @@ impl Teller<'_> {
     fn remarks(&self) -> Vec<String> {
         let mut remarks = Vec::new();
         if self.readings.groups.len() > 1 {
-            remarks.push("Trials of different directions are kept apart: what helps in one stands in the way of the other.".to_string());
+            remarks
+                .push(say!("Trials of different directions are kept apart: what helps in one stands in the way of the other.").to_string());
         }
         let exact = |column: &crate::model::readings::Column| {
             column.cells.iter().all(|cell| {
@@ -375,9 +381,10 @@ impl Teller<'_> {
                 values.iter().all(|(_, u)| *u == 0.0)
             })
         };
-        let without: Vec<&str> = self.readings.columns.iter().filter(|column| exact(column)).map(|column| column.read.words()).collect();
+        let without: Vec<&str> =
+            self.readings.columns.iter().filter(|column| exact(column)).map(|column| crate::house::word(column.read.words())).collect();
         if !without.is_empty() {
-            remarks.push(format!("No doubt is stated of the {}: the results count it as exact.", joined(&without)));
+            remarks.push(say!("No doubt is stated of the {readings}: the results count it as exact.", readings = joined(&without)));
         }
         remarks
     }
@@ -385,7 +392,7 @@ impl Teller<'_> {
 
 fn joined(words: &[&str]) -> String {
     match words {
-        [all @ .., last] if !all.is_empty() => format!("{} and {last}", all.join(", ")),
+        [all @ .., last] if !all.is_empty() => say!("{one} and {other}", one = all.join(", "), other = last),
         other => other.join(""),
     }
 }

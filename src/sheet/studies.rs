@@ -1,5 +1,6 @@
 //! Studies as reported: the table of trials with its plot, and the value that serves with what stands in its way.
 
+use crate::house::say;
 use crate::model::quantity::Quantity;
 use crate::model::studies::{Asks, Demand, Shown, Study, Trials};
 use crate::model::tree::{Tree, TreeForm};
@@ -107,7 +108,7 @@ impl Teller<'_> {
 
     fn set_aside(&self) -> Option<String> {
         let doubt = !self.setter.model.entry(self.study.entry).doubts.is_empty();
-        doubt.then(|| format!("The doubt stated for {} is set aside here; all other doubts are carried.", self.study.name))
+        doubt.then(|| say!("The doubt stated for {name} is set aside here; all other doubts are carried.", name = self.study.name))
     }
 
     // ---- vary
@@ -151,12 +152,17 @@ impl Teller<'_> {
             .zip(&titles)
             .map(|(shown, title)| StudyColumn { title: title.clone(), symbol: Some(self.setter.formula(&shown.value)) })
             .collect();
-        report.caption = format!("{} for {}{}", sentence(&joined(&titles)), self.called(), self.range(&column));
+        report.caption = say!(
+            "{results} for {varied}{range}",
+            results = sentence(&joined(&titles)),
+            varied = self.called(),
+            range = self.range(&column)
+        );
         let none = varied.present.is_none();
         if !varied.rows.iter().any(|row| row.present) {
             report.remarks.push(match varied.present {
-                Some(present) => format!("The present value, {}, is not among those tried.", self.value(present).text),
-                None if none => "The present value could not be worked.".into(),
+                Some(present) => say!("The present value, {value}, is not among those tried.", value = self.value(present).text),
+                None if none => say!("The present value could not be worked.").into(),
                 None => String::new(),
             });
         }
@@ -170,7 +176,7 @@ impl Teller<'_> {
     fn range(&self, column: &[Figure]) -> String {
         match (column.first(), column.last()) {
             (Some(first), Some(last)) if matches!(self.study.trials, Some(Trials::Between { .. })) => {
-                format!(" from {} to {}", first.text, last.text)
+                say!(" from {low} to {top}", low = first.text, top = last.text)
             }
             _ => String::new(),
         }
@@ -209,11 +215,13 @@ impl Teller<'_> {
         let along = with_unit(&self.called(), column.first().map_or("", |figure| figure.unit.as_str()));
         let apart = self.study.whole || matches!(self.study.trials, Some(Trials::Listed(_)));
         let plot = Plot { along, places, present, apart, curves };
-        let title = format!("{} over {}", sentence(&joined(titles)), self.study.name);
+        let title = say!("{results} over {name}", results = sentence(&joined(titles)), name = self.study.name);
         let mut description = words.join(" ");
         if varied.rows.iter().flat_map(|row| &row.results).any(|result| matches!(result, Ok((_, u)) if *u > 0.0)) {
-            description.push_str(if apart { " Whiskers" } else { " Thin lines" });
-            description.push_str(" show the expanded uncertainty, k = 2.");
+            description.push_str(match apart {
+                true => say!(" Whiskers show the expanded uncertainty, k = 2."),
+                false => say!(" Thin lines show the expanded uncertainty, k = 2."),
+            });
         }
         let drawing = draw(&plot, title.clone(), description.clone())?;
         Some(SketchPart { title, description, drawing })
@@ -260,9 +268,23 @@ impl Teller<'_> {
         let quantity = quantity.minus(quantity).unwrap_or(quantity);
         let over = figures::figure(over, doubt, quantity, unit.as_ref(), self.setter.us_customary);
         let over = crate::units::spaced(&over.number, &over.unit);
-        let by = if matches!(demand.relation, Relation::AtLeast | Relation::Above) { "short" } else { "too much" };
-        let [asked, there] = if by == "short" { [there, asked] } else { [asked, there] };
-        format!("{} fails: {} against {}, {over} {by}", self.condition(demand), asked.text, there.text)
+        let condition = self.condition(demand);
+        match demand.relation {
+            Relation::AtLeast | Relation::Above => say!(
+                "{condition} fails: {there} against {asked}, {over} short",
+                condition = condition,
+                there = there.text,
+                asked = asked.text,
+                over = over
+            ),
+            _ => say!(
+                "{condition} fails: {asked} against {there}, {over} too much",
+                condition = condition,
+                asked = asked.text,
+                there = there.text,
+                over = over
+            ),
+        }
     }
 
     // The end of a stretch, rounded to the side that serves when it carries no doubt.
@@ -289,11 +311,12 @@ impl Teller<'_> {
     }
 
     fn sized(&self, mut report: StudyReport, sized: &Sized, demands: &[Demand]) -> StudyReport {
-        let word = if sized.goal == Goal::Least { "least" } else { "greatest" };
+        let least = sized.goal == Goal::Least;
         let called = self.called();
         report.statement = "size".into();
-        report.caption = sentence(&format!("{word} {called}"));
-        report.columns = ["Demand", "Capacity"].map(|title| StudyColumn { title: title.into(), symbol: None }).to_vec();
+        report.caption =
+            sentence(&if least { say!("least {called}", called = called) } else { say!("greatest {called}", called = called) });
+        report.columns = [say!("Demand"), say!("Capacity")].map(|title| StudyColumn { title: title.into(), symbol: None }).to_vec();
         let found = sized.answer.as_ref().map(|answer| (answer, self.boundary(answer, sized.goal, sized.count.is_some())));
         // Where an outward search was given up is no end; the number one is, of whole numbers.
         let open_end = |answer: &Answer| {
@@ -302,42 +325,57 @@ impl Teller<'_> {
                 && (sized.count.is_none() || sized.goal == Goal::Greatest || answer.value != 1.0)
         };
         let mut answer = match &found {
-            Some((answer, figure)) if open_end(answer) => format!(
-                "No {word} {called} was found: everything named still holds at {}, the {} value tried.",
-                figure.text,
-                if sized.goal == Goal::Least { "least" } else { "greatest" }
-            ),
+            Some((answer, figure)) if open_end(answer) => match least {
+                true => say!(
+                    "No least {called} was found: everything named still holds at {figure}, the least value tried.",
+                    called = called,
+                    figure = figure.text
+                ),
+                false => say!(
+                    "No greatest {called} was found: everything named still holds at {figure}, the greatest value tried.",
+                    called = called,
+                    figure = figure.text
+                ),
+            },
             Some((answer, figure)) => {
                 report.value = Some(figure.clone());
-                format!("The {word} {called} that serves is {}.{}", figure.text, self.governing(answer, sized, demands))
+                let governing = self.governing(answer, sized, demands);
+                match least {
+                    true => say!("The least {called} that serves is {figure}.", called = called, figure = figure.text) + &governing,
+                    false => say!("The greatest {called} that serves is {figure}.", called = called, figure = figure.text) + &governing,
+                }
             }
             None => {
                 let tried = match sized.count {
-                    Some(1) => "The one value tried does not serve.".to_string(),
-                    Some(count) => format!(
-                        "None of the {count} values tried serves, from {} to {}.",
-                        self.value(sized.tried.0).text,
-                        self.value(sized.tried.1).text
+                    Some(1) => say!("The one value tried does not serve.").to_string(),
+                    Some(count) => say!(
+                        "None of the {count} values tried serves, from {low} to {top}.",
+                        count = count,
+                        low = self.value(sized.tried.0).text,
+                        top = self.value(sized.tried.1).text
                     ),
-                    None => format!("Nothing from {} to {} serves.", self.value(sized.tried.0).text, self.value(sized.tried.1).text),
+                    None => say!(
+                        "Nothing from {low} to {top} serves.",
+                        low = self.value(sized.tried.0).text,
+                        top = self.value(sized.tried.1).text
+                    ),
                 };
-                let nearest = sized
-                    .nearest
-                    .as_ref()
-                    .map(|nearest| format!(" The nearest is {}: {}.", self.value(nearest.value).text, self.failure(demands, nearest)));
+                let nearest = sized.nearest.as_ref().map(|nearest| {
+                    say!(" The nearest is {value}: {why}.", value = self.value(nearest.value).text, why = self.failure(demands, nearest))
+                });
                 format!("{tried}{}", nearest.unwrap_or_default())
             }
         };
         answer.push_str(&match &sized.present {
-            None => " The present value of the sheet could not be worked.".into(),
-            Some(present) if present.holds => format!(" The sheet stands at {}, which serves.", self.value(present.value).text),
+            None => say!(" The present value of the sheet could not be worked.").into(),
+            Some(present) if present.holds => say!(" The sheet stands at {value}, which serves.", value = self.value(present.value).text),
             Some(present) if answer.contains(&self.failure(demands, present)) => {
-                format!(" The sheet stands at {}, which does not serve.", self.value(present.value).text)
+                say!(" The sheet stands at {value}, which does not serve.", value = self.value(present.value).text)
             }
-            Some(present) => format!(
-                " The sheet stands at {}, which does not serve: {}.",
-                self.value(present.value).text,
-                self.failure(demands, present)
+            Some(present) => say!(
+                " The sheet stands at {value}, which does not serve: {why}.",
+                value = self.value(present.value).text,
+                why = self.failure(demands, present)
             ),
         });
         report.answer = answer;
@@ -369,7 +407,7 @@ impl Teller<'_> {
     }
 
     fn governing(&self, answer: &Answer, sized: &Sized, demands: &[Demand]) -> String {
-        let beyond = if sized.goal == Goal::Least { "below" } else { "above" };
+        let least = sized.goal == Goal::Least;
         let next = sized
             .rows
             .iter()
@@ -380,29 +418,71 @@ impl Teller<'_> {
             next.min_by(|a, b| a.value.total_cmp(&b.value))
         };
         match (&answer.governs, sized.count) {
-            (Governs::End, Some(_)) if sized.all => {
-                format!(" Every value tried serves; it is the {} of them.", if sized.goal == Goal::Least { "least" } else { "greatest" })
+            (Governs::End, Some(_)) if sized.all => if least {
+                say!(" Every value tried serves; it is the least of them.")
+            } else {
+                say!(" Every value tried serves; it is the greatest of them.")
             }
+            .into(),
             (Governs::End, None) if sized.all => {
-                format!(" The whole range serves, from {} to {}.", self.value(sized.tried.0).text, self.value(sized.tried.1).text)
+                say!(
+                    " The whole range serves, from {low} to {top}.",
+                    low = self.value(sized.tried.0).text,
+                    top = self.value(sized.tried.1).text
+                )
             }
-            (Governs::End, _) => format!(" It is where the values tried end; nothing {beyond} it was asked for."),
-            (_, Some(_)) => {
-                next.map(|next| format!(" At {}, {}.", self.value(next.value).text, self.failure(demands, next))).unwrap_or_default()
-            }
+            (Governs::End, _) => match least {
+                true => say!(" It is where the values tried end; nothing below it was asked for.").into(),
+                false => say!(" It is where the values tried end; nothing above it was asked for.").into(),
+            },
+            (_, Some(_)) => next
+                .map(|next| say!(" At {value}, {why}.", value = self.value(next.value).text, why = self.failure(demands, next)))
+                .unwrap_or_default(),
             (Governs::Demand(at), None) => demands
                 .get(*at)
                 .map(|demand| {
-                    let passes = if matches!(demand.relation, Relation::AtLeast | Relation::Above) { "less" } else { "more" };
-                    format!(
-                        " {} governs: {beyond} it, {} is {passes} than {}.",
-                        sentence(&self.condition(demand)),
-                        self.written(&demand.left),
-                        self.written(&demand.right)
-                    )
+                    let condition = sentence(&self.condition(demand));
+                    let (left, right) = (self.written(&demand.left), self.written(&demand.right));
+                    match (least, matches!(demand.relation, Relation::AtLeast | Relation::Above)) {
+                        (true, true) => {
+                            say!(
+                                " {condition} governs: below it, {left} is less than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
+                        }
+                        (true, false) => {
+                            say!(
+                                " {condition} governs: below it, {left} is more than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
+                        }
+                        (false, true) => {
+                            say!(
+                                " {condition} governs: above it, {left} is less than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
+                        }
+                        (false, false) => {
+                            say!(
+                                " {condition} governs: above it, {left} is more than {right}.",
+                                condition = condition,
+                                left = left,
+                                right = right
+                            )
+                        }
+                    }
                 })
                 .unwrap_or_default(),
-            (Governs::Words(words), None) => format!(" A limit governs: {beyond} it, {words}."),
+            (Governs::Words(words), None) => match least {
+                true => say!(" A limit governs: below it, {words}.", words = words),
+                false => say!(" A limit governs: above it, {words}.", words = words),
+            },
         }
     }
 
@@ -413,25 +493,31 @@ impl Teller<'_> {
                 if first == last {
                     self.value(*first).text.clone()
                 } else {
-                    format!("{} to {}", self.value(*first).text, self.value(*last).text)
+                    say!("{low} to {top}", low = self.value(*first).text, top = self.value(*last).text)
                 }
             });
-            remarks.push(format!("What serves is not one stretch: {}.", joined(&runs.collect::<Vec<_>>())));
+            remarks.push(say!("What serves is not one stretch: {runs}.", runs = joined(&runs.collect::<Vec<_>>())));
         }
         for (at, why) in &sized.left_out {
             let title = demands.get(*at).map(|demand| self.condition(demand)).unwrap_or_default();
-            remarks.push(format!("Not taken into account: {title} ({why})."));
+            remarks.push(say!("Not taken into account: {title} ({why}).", title = title, why = why));
         }
         if sized.outward && sized.count.is_some() {
             let (first, last) = (self.value(sized.tried.0).text.clone(), self.value(sized.tried.1).text.clone());
-            remarks.push(format!("No range is stated: searched outward from the present value, from {first} to {last}."));
+            remarks.push(say!(
+                "No range is stated: searched outward from the present value, from {low} to {top}.",
+                low = first,
+                top = last
+            ));
         } else if sized.outward {
             remarks.push(
-                "No range is stated: searched outward from the present value, to a millionth of it and to a million times it.".into(),
+                say!("No range is stated: searched outward from the present value, to a millionth of it and to a million times it.").into(),
             );
         }
         let answer = sized.answer.as_ref().map(|answer| self.value(answer.value).text.clone()).unwrap_or_default();
-        remarks.extend(sized.questions.iter().map(|question| format!("At {answer} a question arises. {question}")));
+        remarks.extend(
+            sized.questions.iter().map(|question| say!("At {answer} a question arises. {question}", answer = answer, question = question)),
+        );
         remarks.extend(self.set_aside());
         remarks
     }
@@ -445,7 +531,7 @@ fn joined(items: &[String]) -> String {
     match items {
         [] => String::new(),
         [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        [most @ .., last] => say!("{one} and {other}", one = most.join(", "), other = last),
     }
 }
 
@@ -462,19 +548,28 @@ fn sentence(words: &str) -> String {
 // One curve in words: its ends, and its least and greatest where they lie between.
 fn spoken(title: &str, cells: &[Option<&Figure>], order: &[usize], column: &[Figure]) -> String {
     let at: Vec<(&Figure, &Figure)> = cells.iter().zip(order).filter_map(|(cell, row)| Some(((*cell)?, column.get(*row)?))).collect();
-    let (Some(first), Some(last)) = (at.first(), at.last()) else { return format!("{}: no result at any value.", sentence(title)) };
-    let mut words = format!("{}: {} at {}, {} at {}", sentence(title), first.0.text, first.1.text, last.0.text, last.1.text);
+    let (Some(first), Some(last)) = (at.first(), at.last()) else {
+        return say!("{title}: no result at any value.", title = sentence(title));
+    };
+    let mut words = say!(
+        "{title}: {first} at {low}, {last} at {top}",
+        title = sentence(title),
+        first = first.0.text,
+        low = first.1.text,
+        last = last.0.text,
+        top = last.1.text
+    );
     let ends = [first.0.value, last.0.value];
     let extreme = |words: &mut String, name: &str, found: Option<&(&Figure, &Figure)>| {
         if let Some((figure, place)) = found.filter(|(figure, _)| !ends.contains(&figure.value)) {
-            words.push_str(&format!("; {name} {} at {}", figure.text, place.text));
+            words.push_str(&say!("; {name} {figure} at {place}", name = name, figure = figure.text, place = place.text));
         }
     };
-    extreme(&mut words, "least", at.iter().min_by(|a, b| a.0.value.total_cmp(&b.0.value)));
-    extreme(&mut words, "greatest", at.iter().max_by(|a, b| a.0.value.total_cmp(&b.0.value)));
+    extreme(&mut words, say!("least"), at.iter().min_by(|a, b| a.0.value.total_cmp(&b.0.value)));
+    extreme(&mut words, say!("greatest"), at.iter().max_by(|a, b| a.0.value.total_cmp(&b.0.value)));
     let missing = cells.iter().filter(|cell| cell.is_none()).count();
     if missing > 0 {
-        words.push_str(&format!("; no result at {missing} of {}", cells.len()));
+        words.push_str(&say!("; no result at {missing} of {all}", missing = missing, all = cells.len()));
     }
     words.push('.');
     words

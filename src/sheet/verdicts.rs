@@ -2,6 +2,7 @@
 //!
 //! The words after ILAC-G8:09/2019, 4.2.3; the chances after JCGM 106:2012, clause 7.
 
+use crate::house::say;
 use crate::measure::{self, conformity};
 use crate::model::{DecisionRule, Head};
 use crate::program::Margin;
@@ -20,10 +21,10 @@ impl Verdict {
     /// The words.
     pub fn words(self) -> &'static str {
         match self {
-            Verdict::Pass => "PASS",
-            Verdict::PassWithin => "PASS WITHIN UNCERTAINTY",
-            Verdict::FailWithin => "FAIL WITHIN UNCERTAINTY",
-            Verdict::Fail => "FAIL",
+            Verdict::Pass => say!("PASS"),
+            Verdict::PassWithin => say!("PASS WITHIN UNCERTAINTY"),
+            Verdict::FailWithin => say!("FAIL WITHIN UNCERTAINTY"),
+            Verdict::Fail => say!("FAIL"),
         }
     }
 
@@ -75,7 +76,8 @@ pub(super) fn decide(margin: Margin, strict: bool, rule: DecisionRule) -> (Verdi
 /// A chance as printed: two figures, and nothing finer than a first-order uncertainty can tell.
 pub(super) fn chance(chance: f64) -> String {
     let percent = 100.0 * chance;
-    let number = if percent < 0.01 { "below 0.01".to_owned() } else { crate::units::significant(percent, 2) };
+    let number =
+        if percent < 0.01 { say!("below {limit}", limit = crate::units::typed("0.01")) } else { crate::units::significant(percent, 2) };
     crate::units::spaced(&number, "%")
 }
 
@@ -83,32 +85,34 @@ pub(super) fn chance(chance: f64) -> String {
 pub(super) fn rule_words(head: &Head) -> String {
     let rule = head.decision_rule();
     let whence = match (head.rule, head.moves_loads()) {
-        (Some(_), _) => "as the head of the sheet states".to_owned(),
-        (None, true) => format!("the default where the duty is {}", head.duty.trim().to_ascii_lowercase()),
-        (None, false) => "the default where the duty is neither lift nor pull".to_owned(),
+        (Some(_), _) => say!("as the head of the sheet states").to_owned(),
+        (None, true) => say!("the default where the duty is {duty}", duty = head.duty.trim().to_ascii_lowercase()),
+        (None, false) => say!("the default where the duty is neither lift nor pull").to_owned(),
     };
-    let band = "PASS: the difference is at least U. PASS WITHIN UNCERTAINTY: the comparison holds, by less than U. FAIL WITHIN \
-                UNCERTAINTY: it does not hold, by no more than U. FAIL: it does not hold, by more than U.";
+    let band = say!(
+        "PASS: the difference is at least U. PASS WITHIN UNCERTAINTY: the comparison holds, by less than U. FAIL WITHIN UNCERTAINTY: it does not hold, by no more than U. FAIL: it does not hold, by more than U."
+    );
     let (name, meaning) = match rule {
-        DecisionRule::SimpleAcceptance => ("simple acceptance".to_owned(), format!("{band} Accepted: PASS and PASS WITHIN UNCERTAINTY.")),
+        DecisionRule::SimpleAcceptance => {
+            (say!("simple acceptance").to_owned(), say!("{band} Accepted: PASS and PASS WITHIN UNCERTAINTY.", band = band))
+        }
         DecisionRule::GuardBand => (
-            "guard band w = U".to_owned(),
-            format!("{band} Accepted: PASS alone; PASS WITHIN UNCERTAINTY lies in the guard band and is not accepted."),
+            say!("guard band w = U").to_owned(),
+            say!("{band} Accepted: PASS alone; PASS WITHIN UNCERTAINTY lies in the guard band and is not accepted.", band = band),
         ),
         DecisionRule::Probability(wanted) => {
             let wanted = crate::units::spaced(&crate::units::typed(&format!("{}", (wanted * 1e12).round() / 1e10)), "%");
-            let meaning = format!(
-                "PASS: the comparison holds with a chance of at least {wanted}. PASS WITHIN UNCERTAINTY: it holds, with less. FAIL WITHIN \
-                 UNCERTAINTY: it does not hold, but the chance of that is less than {wanted}. FAIL: that chance is at least {wanted}. \
-                 Accepted: PASS alone."
+            let meaning = say!(
+                "PASS: the comparison holds with a chance of at least {wanted}. PASS WITHIN UNCERTAINTY: it holds, with less. FAIL WITHIN UNCERTAINTY: it does not hold, but the chance of that is less than {wanted}. FAIL: that chance is at least {wanted}. Accepted: PASS alone.",
+                wanted = wanted
             );
-            (format!("probability of conformity {wanted}"), meaning)
+            (say!("probability of conformity {wanted}", wanted = wanted), meaning)
         }
     };
-    format!(
-        "Decision rule: {name}, {whence} (after ILAC-G8:09/2019). Verdicts are decided on capacity less demand, unrounded, with the \
-         standard uncertainty u of that difference, in which doubts that both sides share cancel; U = 2u. {meaning} A difference without doubt gives PASS or FAIL. The chance of a wrong \
-         verdict is the chance that the comparison is in truth the other way, from a normal distribution (JCGM 106:2012, 7). NOT \
-         EVALUATED: there is no capacity, or something it rests on could not be worked; it is not accepted."
+    say!(
+        "Decision rule: {name}, {whence} (after ILAC-G8:09/2019). Verdicts are decided on capacity less demand, unrounded, with the standard uncertainty u of that difference, in which doubts that both sides share cancel; U = 2u. {meaning} A difference without doubt gives PASS or FAIL. The chance of a wrong verdict is the chance that the comparison is in truth the other way, from a normal distribution (JCGM 106:2012, 7). NOT EVALUATED: there is no capacity, or something it rests on could not be worked; it is not accepted.",
+        name = name,
+        whence = whence,
+        meaning = meaning
     )
 }

@@ -1,5 +1,6 @@
 //! Lines of working: the formula as written, the same with values put in, and the result.
 
+use crate::house::say;
 use crate::model::functions::Function;
 use crate::model::tree::EntryId;
 use crate::model::tree::{Range, Tree, TreeForm};
@@ -106,7 +107,7 @@ impl Setter<'_> {
     fn set(&self, tree: &Tree, tightness: u8, values: bool) -> Math {
         match &tree.form {
             TreeForm::Unknown | TreeForm::Missing(_) => {
-                let base = if matches!(tree.form, TreeForm::Unknown) { "not worked" } else { "not stated" };
+                let base = if matches!(tree.form, TreeForm::Unknown) { say!("not worked") } else { say!("not stated") };
                 Math::Symbol { base: base.into(), subscript: String::new(), italic: false, index: Vec::new() }
             }
             TreeForm::Constant(constant) => {
@@ -124,7 +125,7 @@ impl Setter<'_> {
                 };
                 let right = self.entry(known, None, true);
                 let meets = Math::Infix { operator: "=".into(), left: Box::new(self.set(target, 0, false)), right: Box::new(right) };
-                Math::Call { name: "the load for which".into(), arguments: vec![meets] }
+                Math::Call { name: say!("the load for which").into(), arguments: vec![meets] }
             }
             TreeForm::Entry(id) => self.entry(*id, None, values),
             TreeForm::Item(id, index) => self.entry(*id, Some(index), values),

@@ -3,6 +3,44 @@
 //! Sources: NIST SP 811 10.5 and 7.2, ISO 80000-1:2009 7.3, JCGM 100:2008 7.2.6. Exact halves go to even (SP 811 B.7.1).
 
 use std::borrow::Cow;
+use std::cell::Cell;
+
+/// The sign between units and tenths: both are allowed by ISO 80000-1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DecimalSign {
+    /// `1.5`
+    #[default]
+    Point,
+    /// `1,5`
+    Comma,
+}
+
+impl DecimalSign {
+    fn character(self) -> char {
+        match self {
+            DecimalSign::Point => '.',
+            DecimalSign::Comma => ',',
+        }
+    }
+}
+
+thread_local! {
+    // Numbers are printed everywhere, and all of a page with one sign; see `with_decimal_sign`.
+    static DECIMAL_SIGN: Cell<DecimalSign> = const { Cell::new(DecimalSign::Point) };
+}
+
+/// What `print` comes to when numbers are printed with `sign`.
+pub fn with_decimal_sign<T>(sign: DecimalSign, print: impl FnOnce() -> T) -> T {
+    // The sign of before comes back even when `print` ends in a panic.
+    struct Before(DecimalSign);
+    impl Drop for Before {
+        fn drop(&mut self) {
+            DECIMAL_SIGN.set(self.0);
+        }
+    }
+    let _before = Before(DECIMAL_SIGN.replace(sign));
+    print()
+}
 
 // Beyond these powers of ten a number takes the form `2.5 × 10⁹`.
 const LEAST: i32 = -4;
@@ -122,7 +160,7 @@ fn joined(negative: bool, whole: &str, part: &str) -> String {
     let count = whole.chars().count();
     groups(whole, |index| (count - index).is_multiple_of(3), &mut text);
     if !part.is_empty() {
-        text.push('.');
+        text.push(DECIMAL_SIGN.get().character());
     }
     groups(part, |index| index.is_multiple_of(3), &mut text);
     text

@@ -1,6 +1,6 @@
 //! Findings of the house family: what is wrong in the project file, where a team settles its house style and its demands.
 
-use crate::diagnostics::{Finding, findings};
+use crate::diagnostics::{Finding, Severity, findings};
 
 findings! {
     /// The project file cannot be read as TOML here.
@@ -26,6 +26,18 @@ findings! {
     /// Its size, its encoding or the system itself stand in the way, as the finding says. Every sheet is printed as if
     /// there were no project file.
     "project-file-unreadable" => ProjectFileUnreadable { reason: String, mend: String }
+
+    /// A picture cannot be put into the page.
+    ///
+    /// A page is one file and asks for no other, so pictures are written into it: SVG, PNG, JPEG, GIF and WebP files of the
+    /// project, of 512 KiB at most. The picture is left out; its words stand in its place.
+    "picture-left-out" => PictureLeftOut { picture: String, reason: String, mend: String }
+
+    /// A part of the page in the template folder of the house cannot be used.
+    ///
+    /// The part that comes with the program is used in its place. A part is a template in the form of those that it stands
+    /// for, prints what it is given, and brings no script: the guide lists the parts and what each is given.
+    "template-part" => TemplatePart { part: String, problem: String, mend: String }
 }
 
 impl Finding for ProjectFileBroken {
@@ -85,6 +97,45 @@ impl Finding for ProjectFileValue {
     }
     fn help(&self) -> Option<String> {
         Some(format!("write {}, or leave the key out for its default", self.wanted))
+    }
+}
+
+impl Finding for PictureLeftOut {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        Severity::Warning
+    }
+    fn headline(&self) -> String {
+        format!("the picture `{}` is left out", self.picture)
+    }
+    fn label(&self) -> String {
+        self.reason.clone()
+    }
+    fn why(&self) -> Option<String> {
+        Some("a page is one file and asks for no other, so a picture that cannot be written into it is not there for the reader".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(self.mend.clone())
+    }
+}
+
+impl Finding for TemplatePart {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("the part `{}` of the page cannot be used", self.part)
+    }
+    fn label(&self) -> String {
+        self.problem.clone()
+    }
+    fn why(&self) -> Option<String> {
+        Some("the part that comes with the program stands in its place, so the page is whole but not in the style of the house".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(self.mend.clone())
     }
 }
 

@@ -1,5 +1,6 @@
 //! Budgets: where the doubt of each checked quantity comes from.
 
+use crate::house::marked;
 use crate::output::markup::line::{kept, named_into};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, perhaps};
@@ -12,15 +13,16 @@ pub(super) fn budgets(budgets: &[Budget], shared: &Shared<'_>, out: &mut String)
     if budgets.is_empty() {
         return;
     }
-    out.push_str(
-        "<section class=\"row register\" aria-labelledby=\"sheet.budgets\">\n<h2 id=\"sheet.budgets\">Where the doubt comes from</h2>",
-    );
+    out.push_str(marked!(
+        "<section class=\"row register\" aria-labelledby=\"sheet.budgets\">\n<h2 id=\"sheet.budgets\">[[Where the doubt comes from]]</h2>"
+    ));
     for each in budgets {
         budget(each, shared, out);
     }
     out.push_str(
-        "\n<p class=\"small\">Contributions are sensitivity times standard uncertainty (JCGM 100:2008, 5.1); their squares add up to the \
-         square of the combined standard uncertainty but for correlations, and a share is a square over that sum.</p>\n</section>\n",
+        marked!(
+            "\n<p class=\"small\">[[Contributions are sensitivity times standard uncertainty (JCGM 100:2008, 5.1); their squares add up to the square of the combined standard uncertainty but for correlations, and a share is a square over that sum.]]</p>\n</section>\n"
+        ),
     );
 }
 
@@ -29,21 +31,21 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
     mathml_into(&budget.formula, false, out);
     out.push_str(" <span class=\"of\">= ");
     kept(&budget.result, out);
-    between(out, ", combined standard uncertainty ", &budget.standard, "; in ");
+    between(out, marked!(", [[combined standard uncertainty]] "), &budget.standard, marked!("; [[in]] "));
     for (place, title) in budget.checks.iter().enumerate() {
         between(out, if place == 0 { "“" } else { ", “" }, title, "”");
     }
-    out.push_str(
+    out.push_str(marked!(
         "</span></caption>\n<colgroup><col class=\"c-symbol\"><col><col class=\"c-side\"><col class=\"c-side\"><col class=\"c-side\">\
-         <col class=\"c-margin\"></colgroup>\n<thead><tr><th scope=\"col\">Input</th><th scope=\"col\">What it is</th>\
-         <th scope=\"col\" class=\"num\">Standard uncertainty</th><th scope=\"col\" class=\"num\">Sensitivity</th>\
-         <th scope=\"col\" class=\"num\">Contribution</th><th scope=\"col\">Share of the variance</th></tr></thead>\n<tbody>",
-    );
+         <col class=\"c-margin\"></colgroup>\n<thead><tr><th scope=\"col\">[[Input]]</th><th scope=\"col\">[[What it is]]</th>\
+         <th scope=\"col\" class=\"num\">[[Standard uncertainty]]</th><th scope=\"col\" class=\"num\">[[Sensitivity]]</th>\
+         <th scope=\"col\" class=\"num\">[[Contribution]]</th><th scope=\"col\">[[Share of the variance]]</th></tr></thead>\n<tbody>"
+    ));
     for each in &budget.rows {
         row(each, shared, out);
     }
     out.push_str("\n</tbody></table>");
-    perhaps(out, "\n<p class=\"small\">And ", &budget.rest, ".</p>");
+    perhaps(out, marked!("\n<p class=\"small\">[[And]] "), &budget.rest, ".</p>");
 }
 
 fn row(row: &BudgetRow, shared: &Shared<'_>, out: &mut String) {
@@ -58,11 +60,11 @@ fn row(row: &BudgetRow, shared: &Shared<'_>, out: &mut String) {
         between(out, "", &row.label, "");
     }
     between(out, "<br><span class=\"small quiet\">", &row.value, "; ");
-    between(out, "", &row.distribution, "; degrees of freedom ");
+    between(out, "", &row.distribution, marked!("; [[degrees of freedom]] "));
     between(out, "", &row.degrees, "</span></td>");
-    between(out, "\n<td class=\"num\" data-what=\"standard uncertainty\">", &row.standard, "</td>");
-    between(out, "<td class=\"num\" data-what=\"sensitivity\">", &row.sensitivity, "</td>");
-    between(out, "<td class=\"num\" data-what=\"contribution\">", &row.contribution, "</td>");
+    between(out, marked!("\n<td class=\"num\" data-what=\"[[standard uncertainty]]\">"), &row.standard, "</td>");
+    between(out, marked!("<td class=\"num\" data-what=\"[[sensitivity]]\">"), &row.sensitivity, "</td>");
+    between(out, marked!("<td class=\"num\" data-what=\"[[contribution]]\">"), &row.contribution, "</td>");
     out.push_str(
         "\n<td class=\"share\"><svg width=\"100%\" height=\"10\" aria-hidden=\"true\"><rect class=\"kept\" x=\"0\" y=\"1\" width=\"",
     );

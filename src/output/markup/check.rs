@@ -1,7 +1,8 @@
 //! Checks where they stand and in their register, and the bar that shows a utilisation against its limit.
 
+use crate::house::marked;
 use crate::output::markup::line::{from, kept, kept_or, number_link, quantity_or};
-use crate::output::markup::machine::NONE;
+use crate::output::markup::machine::none;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::output::mathml::mathml_into;
@@ -14,7 +15,7 @@ pub(super) fn checks<'a>(rows: impl Iterator<Item = &'a CheckRow>, shared: &mut 
         check(row, shared, out);
     }
     out.push_str(
-        "<p class=\"row legend\"><span>Bar: demand over capacity. Tick: the limit. Whisker: expanded uncertainty, k = 2.</span></p></div>",
+        marked!("<p class=\"row legend\"><span>[[Bar: demand over capacity. Tick: the limit. Whisker: expanded uncertainty, k = 2.]]</span></p></div>"),
     );
 }
 
@@ -30,9 +31,9 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     out.push_str("</div>");
     if row.demand.is_some() || row.capacity.is_some() {
         out.push_str("\n<p class=\"sides\">");
-        kept_or(&row.demand, "no demand", out);
-        out.push_str(" <span class=quiet>against</span> ");
-        kept_or(&row.capacity, "no stated capacity", out);
+        kept_or(&row.demand, marked!("[[no demand]]"), out);
+        out.push_str(marked!(" <span class=quiet>[[against]]</span> "));
+        kept_or(&row.capacity, marked!("[[no stated capacity]]"), out);
         out.push_str("</p>");
     }
     if let Some(bar) = row.utilisation.as_ref().and_then(|utilisation| Bar::new(utilisation, share(row))) {
@@ -43,11 +44,11 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     if !row.chance.is_empty() {
         out.push_str("\n<p class=\"remark\">");
         if let Some(margin) = &row.margin {
-            out.push_str("Capacity less demand ");
+            out.push_str(marked!("[[Capacity less demand]] "));
             kept(margin, out);
             out.push_str("; ");
         }
-        between(out, "chance of a wrong verdict ", &row.chance, "</p>");
+        between(out, marked!("[[chance of a wrong verdict]] "), &row.chance, "</p>");
     }
     perhaps(out, "\n<p class=\"remark\">", &row.remark, "</p>");
     for limit in &row.limits {
@@ -59,7 +60,7 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     if let Some(utilisation) = &row.utilisation {
         out.push_str("\n<p class=\"ratio\">");
         kept(utilisation, out);
-        out.push_str(" <span class=quiet>of the limit</span></p>");
+        out.push_str(marked!(" <span class=quiet>[[of the limit]]</span></p>"));
     }
     perhaps(out, "\n<p class=\"ref\">", &row.reference, "</p>");
     from(&row.anchor, &row.worked_from, shared, out);
@@ -67,7 +68,7 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
 }
 
 fn governs(row: &CheckRow) -> &'static str {
-    if row.governing { " <span class=\"tag\">governs</span>" } else { "" }
+    if row.governing { marked!(" <span class=\"tag\">[[governs]]</span>") } else { "" }
 }
 
 /// Every check with its verdict, the governing one first.
@@ -76,11 +77,11 @@ pub(super) fn register<'a>(rows: &'a [CheckRow], rule: &str, shared: &mut Shared
         return;
     }
     out.push_str(
-        "<section class=\"row register\" aria-labelledby=\"sheet.checks\">\n<h2 id=\"sheet.checks\">Checks</h2>\n\
-         <table class=\"wide verdicts\">\n<caption class=\"unseen\">Every check with its verdict, the governing one first</caption>\n\
+        marked!("<section class=\"row register\" aria-labelledby=\"sheet.checks\">\n<h2 id=\"sheet.checks\">[[Checks]]</h2>\n\
+         <table class=\"wide verdicts\">\n<caption class=\"unseen\">[[Every check with its verdict, the governing one first]]</caption>\n\
          <colgroup><col class=\"c-number\"><col><col class=\"c-side\"><col class=\"c-side\"><col class=\"c-ratio\"><col class=\"c-margin\">\
-         </colgroup>\n<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">Check</th><th scope=\"col\" class=\"num\">Demand</th>\
-         <th scope=\"col\" class=\"num\">Capacity</th><th scope=\"col\" class=\"num\">Ratio</th><th scope=\"col\">Verdict</th></tr></thead>\n<tbody>",
+         </colgroup>\n<thead><tr><th scope=\"col\">[[No.]]</th><th scope=\"col\">[[Check]]</th><th scope=\"col\" class=\"num\">[[Demand]]</th>\
+         <th scope=\"col\" class=\"num\">[[Capacity]]</th><th scope=\"col\" class=\"num\">[[Ratio]]</th><th scope=\"col\">[[Verdict]]</th></tr></thead>\n<tbody>"),
     );
     for row in rows {
         out.push_str("\n<tr");
@@ -97,12 +98,12 @@ pub(super) fn register<'a>(rows: &'a [CheckRow], rule: &str, shared: &mut Shared
         out.push_str("</th>");
         for side in [&row.demand, &row.capacity, &row.utilisation] {
             out.push_str("\n<td class=\"num\">");
-            quantity_or(side, NONE, out);
+            quantity_or(side, none(), out);
             out.push_str("</td>");
         }
         out.push_str("\n<td>");
         verdict(row, out);
-        perhaps(out, "<span class=\"small\">chance of error ", &row.chance, "</span>");
+        perhaps(out, marked!("<span class=\"small\">[[chance of error]] "), &row.chance, "</span>");
         out.push_str("</td></tr>");
     }
     out.push_str("\n</tbody></table>");

@@ -1,5 +1,6 @@
 //! The author's document in reading order, with the working in its places.
 
+use crate::house::marked;
 use crate::output::beside::Beside;
 use crate::output::markup::check::checks;
 use crate::output::markup::inputs::{correlations, gear, inputs};
@@ -112,17 +113,17 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
         }
         Block::Inputs { rows } => {
             out.push_str("<div class=row>");
-            inputs(rows, &[], "Inputs", shared, out);
+            inputs(rows, &[], marked!("[[Inputs]]"), shared, out);
             out.push_str("</div>");
         }
         Block::Gear { rows } => {
             out.push_str("<div class=row>");
-            gear(rows, ("Ratings", "no rating stated"), shared, out);
+            gear(rows, (marked!("[[Ratings]]"), marked!("[[no rating stated]]")), shared, out);
             out.push_str("</div>");
         }
         Block::Instruments { rows } => {
             out.push_str("<div class=row>");
-            gear(rows, ("What is stated of it", "nothing stated"), shared, out);
+            gear(rows, (marked!("[[What is stated of it]]"), marked!("[[nothing stated]]")), shared, out);
             out.push_str("</div>");
         }
         Block::Correlations { indices } => {
@@ -178,7 +179,7 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
 fn scrolled(html: &str) -> Cow<'_, str> {
     let mut html = Cow::Borrowed(html);
     if html.contains("<table") {
-        let framed = html.replace("<table", "<div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"Table\"><table");
+        let framed = html.replace("<table", marked!("<div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"[[Table]]\"><table"));
         html = Cow::Owned(framed.replace("</table>", "</table></div>"));
     }
     if html.contains(DISPLAYED) {
@@ -201,9 +202,9 @@ fn framed_formulas(html: &str) -> String {
 
 /// A statement that could not be worked, with the findings that say why.
 fn broken(source: &str, notices: &[usize], all: &[Notice], out: &mut String) {
-    out.push_str("<figure class=\"row written broken\"><figcaption><strong>Could not be worked.</strong>");
+    out.push_str(marked!("<figure class=\"row written broken\"><figcaption><strong>[[Could not be worked.]]</strong>"));
     if notices.is_empty() {
-        out.push_str(" What it rests on could not.");
+        out.push_str(marked!(" [[What it rests on could not.]]"));
     }
     let found = notices.iter().filter_map(|place| Some((place + 1, all.get(*place)?)));
     for (at, (number, notice)) in found.enumerate() {

@@ -1,5 +1,6 @@
 //! Inputs, assumptions, settings and ratings: symbol, meaning, value; where each comes from stands in the margin.
 
+use crate::house::{marked, word};
 use crate::output::markup::line::{kept, named_into, quantity_or, used_in};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
@@ -13,8 +14,10 @@ pub(super) fn inputs<'a>(rows: &'a [InputRow], choices: &[Cell], caption: &str, 
         &[
             "<table class=\"wide inputs\">\n<caption>",
             caption,
-            "</caption><colgroup><col class=c-symbol><col><col class=c-value><col class=c-margin></colgroup>\
-             <thead><tr><th scope=col>Symbol<th scope=col>What it is<th scope=col class=num>Value<th scope=col>Source</thead><tbody>",
+            marked!(
+                "</caption><colgroup><col class=c-symbol><col><col class=c-value><col class=c-margin></colgroup>\
+                 <thead><tr><th scope=col>[[Symbol]]<th scope=col>[[What it is]]<th scope=col class=num>[[Value]]<th scope=col>[[Source]]</thead><tbody>"
+            ),
         ],
     );
     for each in rows.iter().filter(|row| !is_default(row)) {
@@ -29,12 +32,13 @@ pub(super) fn inputs<'a>(rows: &'a [InputRow], choices: &[Cell], caption: &str, 
 }
 
 fn is_default(row: &InputRow) -> bool {
-    row.evidence == "default of the kind"
+    row.evidence == word("default of the kind")
 }
 
 /// What the author left as the kind has it, together in one row.
 fn defaults<'a>(rows: impl Iterator<Item = &'a InputRow>, shared: &mut Shared<'a>, out: &mut String) {
-    let mut lead = "\n<tr class=defaults><td class=sym><td class=what colspan=2><span class=evidence>as the kind has it:</span> ";
+    let mut lead =
+        marked!("\n<tr class=defaults><td class=sym><td class=what colspan=2><span class=evidence>[[as the kind has it:]]</span> ");
     for row in rows {
         put(out, &[lead, "<span"]);
         lead = "; ";
@@ -46,7 +50,7 @@ fn defaults<'a>(rows: impl Iterator<Item = &'a InputRow>, shared: &mut Shared<'a
         out.push(' ');
         match &row.figure {
             Some(value) => kept(value, out),
-            None => out.push_str("not known"),
+            None => out.push_str(marked!("[[not known]]")),
         }
         perhaps(out, " <span class=evidence>", &row.source, "</span>");
         out.push_str("</span>");
@@ -67,17 +71,17 @@ fn row<'a>(row: &'a InputRow, shared: &mut Shared<'a>, out: &mut String) {
         between(out, "", &row.label, "");
     }
     perhaps(out, "<span class=small>", &row.doubt_stated, "</span>");
-    perhaps(out, "<span class=small>If wrong: ", &row.effect, "</span>");
+    perhaps(out, marked!("<span class=small>[[If wrong:]] "), &row.effect, "</span>");
     if row.confirmed.is_empty() {
-        perhaps(out, "<span class=small>To be confirmed: ", &row.confirm_by, "</span>");
+        perhaps(out, marked!("<span class=small>[[To be confirmed:]] "), &row.confirm_by, "</span>");
     }
-    perhaps(out, "<span class=small>Confirmed: ", &row.confirmed, "</span>");
+    perhaps(out, marked!("<span class=small>[[Confirmed:]] "), &row.confirmed, "</span>");
     out.push_str("<td class=num>");
-    quantity_or(&row.figure, "<span class=quiet>not known</span>", out);
+    quantity_or(&row.figure, marked!("<span class=quiet>[[not known]]</span>"), out);
     out.push_str("<td class=source>");
     perhaps(out, "<span class=evidence>", &row.evidence, "</span> ");
     if row.evidence.is_empty() && row.source.is_empty() {
-        out.push_str("<span class=quiet>no source stated</span>");
+        out.push_str(marked!("<span class=quiet>[[no source stated]]</span>"));
     } else if row.worked_from.is_empty() {
         escape_into(&row.source, out);
     } else {
@@ -126,15 +130,15 @@ pub(super) fn gear<'a>(rows: &'a [GearRow], (caption, nothing): (&str, &str), sh
 
 /// Which inputs go together.
 pub(super) fn correlations<'a>(rows: impl Iterator<Item = &'a CorrelationRow>, shared: &Shared<'_>, out: &mut String) {
-    out.push_str(
-        "<table class=\"wide correlations\"><caption class=\"unseen\">Which inputs go together</caption>\n\
-         <colgroup><col><col class=\"c-side\"><col class=\"c-margin\"></colgroup>\n<thead><tr><th scope=\"col\">Go together</th>\
-         <th scope=\"col\" class=\"num\">Correlation</th><th scope=\"col\">Source</th></tr></thead><tbody>",
-    );
+    out.push_str(marked!(
+        "<table class=\"wide correlations\"><caption class=\"unseen\">[[Which inputs go together]]</caption>\n\
+         <colgroup><col><col class=\"c-side\"><col class=\"c-margin\"></colgroup>\n<thead><tr><th scope=\"col\">[[Go together]]</th>\
+         <th scope=\"col\" class=\"num\">[[Correlation]]</th><th scope=\"col\">[[Source]]</th></tr></thead><tbody>"
+    ));
     for row in rows {
         out.push_str("\n<tr><th scope=\"row\" class=\"sym\">");
         linked(&row.first, shared, out);
-        out.push_str(" and ");
+        out.push_str(marked!(" [[and]] "));
         linked(&row.second, shared, out);
         between(out, "</th><td class=\"num\">", &row.text, "</td><td class=\"source\">");
         between(out, "", &row.source, "</td></tr>");

@@ -1,5 +1,6 @@
 //! Quantities, symbols in narrow columns, and lines of working.
 
+use crate::house::{marked, say};
 use crate::output::linear::is_tight;
 use crate::output::markup::shared::{Shared, Use};
 use crate::output::markup::{attribute, between, identified, perhaps};
@@ -163,7 +164,7 @@ pub(super) fn line<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>, out: &mut
         figure(result, out);
         out.push_str("</b>");
     } else if line.items.is_empty() {
-        out.push_str("<p class=\"result missing\">could not be worked");
+        out.push_str(marked!("<p class=\"result missing\">[[could not be worked]]"));
     }
     references(line, shared, out);
     out.push_str("</div>\n");
@@ -179,7 +180,7 @@ pub(in crate::output) fn references<'a>(line: &'a WorkingLine, shared: &Shared<'
     from(&line.anchor, &line.worked_from, shared, out);
     let used = runs(shared.uses(&line.anchor));
     if !used.is_empty() {
-        out.push_str("<span class=uses>used in ");
+        out.push_str(marked!("<span class=uses>[[used in]] "));
         links(&used, &line.number, shared, out);
         out.push_str("</span>");
     }
@@ -190,7 +191,7 @@ pub(in crate::output) fn references<'a>(line: &'a WorkingLine, shared: &Shared<'
 
 /// The lines with a number that the line or check `own` was worked from.
 pub(super) fn from(own: &str, worked_from: &[String], shared: &Shared<'_>, out: &mut String) {
-    let mut lead = "<span class=from>from ";
+    let mut lead = marked!("<span class=from>[[from]] ");
     for anchor in worked_from.iter().filter(|anchor| *anchor != own) {
         let number = shared.number_of(anchor);
         if !number.is_empty() {
@@ -209,11 +210,11 @@ pub(super) fn used_in(anchor: &str, shared: &Shared<'_>, out: &mut String) {
     let uses = shared.uses(anchor);
     let each: Vec<(Use<'_>, Use<'_>)> = uses.iter().map(|one| (*one, *one)).collect();
     if each.len() > MANY {
-        out.push_str(&format!("<details class=uses><summary>used in {} places</summary>", each.len()));
+        out.push_str(&format!("<details class=uses><summary>{}</summary>", say!("used in {count} places", count = each.len())));
         links(&each, "", shared, out);
         out.push_str("</details>");
     } else if !each.is_empty() {
-        out.push_str("<span class=uses>used in ");
+        out.push_str(marked!("<span class=uses>[[used in]] "));
         links(&each, "", shared, out);
         out.push_str("</span>");
     }

@@ -1,5 +1,6 @@
 //! Machines: what each is, what it is given, what it does and how that is worked.
 
+use crate::house::marked;
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
@@ -33,12 +34,12 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
     }
     if !report.settings.is_empty() || !report.choices.is_empty() {
         out.push_str("\n<div class=row>");
-        inputs(&report.settings, &report.choices, "Settings", shared, out);
+        inputs(&report.settings, &report.choices, marked!("[[Settings]]"), shared, out);
         out.push_str("</div>");
     }
     if !report.summary.is_empty() {
         out.push_str("\n<div class=row>");
-        summary(&report.summary, "What it does", shared, out);
+        summary(&report.summary, marked!("[[What it does]]"), shared, out);
         answers(&report.answers, out);
     } else if !report.sustains.is_empty() {
         out.push_str("\n<div class=row>");
@@ -48,7 +49,7 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
         out.push_str("</div>");
     }
     if !report.nodes.is_empty() {
-        heading(out, "\n<div class=\"row\"><h", shared.below(), " class=\"run-in\">Forces at its parts</h");
+        heading(out, "\n<div class=\"row\"><h", shared.below(), marked!(" class=\"run-in\">[[Forces at its parts]]</h"));
         heading(out, "", shared.below(), "></div>\n");
         lines(&report.nodes, shared, out);
     }
@@ -80,8 +81,8 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
     }
     // A kind whose label is its own word is named once.
     perhaps(out, ": ", if report.kind_label == report.kind { "" } else { &report.kind_label }, "");
-    perhaps(out, ", from ", if report.kind_path == shared.path { "" } else { &report.kind_path }, "");
-    perhaps(out, "; stands in train <span class=\"name\">", &report.train, "</span>");
+    perhaps(out, marked!(", [[from]] "), if report.kind_path == shared.path { "" } else { &report.kind_path }, "");
+    perhaps(out, marked!("; [[stands in train]] <span class=\"name\">"), &report.train, "</span>");
     out.push_str("</p>");
 }
 
@@ -104,7 +105,10 @@ pub(super) fn summary(rows: &[SummaryRow], caption: &str, shared: &Shared<'_>, o
         &[
             "<table class=summary><caption>",
             caption,
-            "</caption><thead><tr><th scope=col>Quantity<th scope=col class=num>With friction<th scope=col class=num>Without</thead><tbody>",
+            marked!(
+                "</caption><thead><tr><th scope=col>[[Quantity]]<th scope=col class=num>[[With friction]]<th scope=col class=num>[[Without]]\
+                 </thead><tbody>"
+            ),
         ],
     );
     for row in rows {
@@ -119,24 +123,26 @@ pub(super) fn summary(rows: &[SummaryRow], caption: &str, shared: &Shared<'_>, o
         }
         for figure in [&row.actual, &row.ideal] {
             out.push_str("<td class=num>");
-            quantity_or(figure, NONE, out);
+            quantity_or(figure, none(), out);
         }
     }
     out.push_str("</tbody></table>");
 }
 
 /// What stands in a cell that has nothing to hold.
-pub(super) const NONE: &str = "<span class=none role=img aria-label=none>–</span>";
+pub(super) fn none() -> &'static str {
+    marked!("<span class=none role=img aria-label=\"[[none]]\">–</span>")
+}
 
 /// What effort it takes.
 pub(super) fn answers(rows: &[EffortAnswer], out: &mut String) {
     if rows.is_empty() {
         return;
     }
-    out.push_str(
-        "\n<table class=\"summary answers\"><caption class=\"unseen\">What effort it takes</caption>\n\
-         <thead class=\"unseen\"><tr><th scope=\"col\">Question</th><th scope=\"col\">Answer</th></tr></thead><tbody>\n",
-    );
+    out.push_str(marked!(
+        "\n<table class=\"summary answers\"><caption class=\"unseen\">[[What effort it takes]]</caption>\n\
+         <thead class=\"unseen\"><tr><th scope=\"col\">[[Question]]</th><th scope=\"col\">[[Answer]]</th></tr></thead><tbody>\n"
+    ));
     for row in rows {
         between(out, "<tr><th scope=\"row\">", &row.question, "</th><td>");
         ticked_names(&row.answer, out);
@@ -162,7 +168,11 @@ pub(super) fn relations<'a>(rows: &'a [WorkingLine], shared: &mut Shared<'a>, ou
     let count = rows.len().to_string();
     put(
         out,
-        &["\n<details class=\"relations\"><summary>Its working, line by line <span class=\"quiet\">(", &count, ")</span></summary>\n"],
+        &[
+            marked!("\n<details class=\"relations\"><summary>[[Its working, line by line]] <span class=\"quiet\">("),
+            &count,
+            ")</span></summary>\n",
+        ],
     );
     lines(rows, shared, out);
     out.push_str("</details>");

@@ -1,5 +1,6 @@
 //! The registers behind the document: checks, budgets, symbols, inputs, assumptions and cautions, each whole.
 
+use crate::house::marked;
 use crate::output::markup::budget::budgets;
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::named_into;
@@ -12,8 +13,8 @@ pub(in crate::output) fn registers<'a>(sheet: &'a Sheet, shared: &mut Shared<'a>
     check::register(&sheet.checks, &sheet.decision_rule, shared, out);
     budgets(&sheet.budgets, shared, out);
     nomenclature(&sheet.nomenclature, shared, out);
-    listed(&sheet.inputs, ("inputs", "Inputs", "What was taken as given"), shared, out);
-    listed(&sheet.assumptions, ("assumptions", "Assumptions", "What was assumed"), shared, out);
+    listed(&sheet.inputs, ("inputs", marked!("[[Inputs]]"), marked!("[[What was taken as given]]")), shared, out);
+    listed(&sheet.assumptions, ("assumptions", marked!("[[Assumptions]]"), marked!("[[What was assumed]]")), shared, out);
     revisions(&sheet.revisions, out);
     cautions(&sheet.cautions, out);
 }
@@ -23,10 +24,10 @@ fn revisions(rows: &[RevisionRow], out: &mut String) {
         return;
     }
     out.push_str(
-        "<section class=\"row register\" aria-labelledby=\"sheet.revisions\">\n<h2 id=\"sheet.revisions\">Revisions</h2>\n\
-         <table class=\"wide revisions\"><caption class=\"unseen\">What was revised, when, by whom and why</caption>\n\
+        marked!("<section class=\"row register\" aria-labelledby=\"sheet.revisions\">\n<h2 id=\"sheet.revisions\">[[Revisions]]</h2>\n\
+         <table class=\"wide revisions\"><caption class=\"unseen\">[[What was revised, when, by whom and why]]</caption>\n\
          <colgroup><col class=\"c-symbol\"><col class=\"c-side\"><col><col class=\"c-margin\"></colgroup>\n\
-         <thead><tr><th scope=\"col\">Revision</th><th scope=\"col\">Date</th><th scope=\"col\">Why</th><th scope=\"col\">By</th></tr></thead>\n<tbody>",
+         <thead><tr><th scope=\"col\">[[Revision]]</th><th scope=\"col\">[[Date]]</th><th scope=\"col\">[[Why]]</th><th scope=\"col\">[[By]]</th></tr></thead>\n<tbody>"),
     );
     for row in rows {
         between(out, "\n<tr><th scope=\"row\" class=\"sym\">", &row.revision, "</th>");
@@ -42,10 +43,10 @@ fn nomenclature(rows: &[Symbol], shared: &Shared<'_>, out: &mut String) {
         return;
     }
     out.push_str(
-        "<section class=\"row register\" aria-labelledby=\"sheet.nomenclature\">\n<h2 id=\"sheet.nomenclature\">Nomenclature</h2>\n\
-         <table class=\"wide nomenclature\"><caption class=\"unseen\">Every symbol with its meaning</caption>\n\
+        marked!("<section class=\"row register\" aria-labelledby=\"sheet.nomenclature\">\n<h2 id=\"sheet.nomenclature\">[[Nomenclature]]</h2>\n\
+         <table class=\"wide nomenclature\"><caption class=\"unseen\">[[Every symbol with its meaning]]</caption>\n\
          <colgroup><col class=\"c-symbol\"><col><col class=\"c-margin\"></colgroup>\n\
-         <thead><tr><th scope=\"col\">Symbol</th><th scope=\"col\">Meaning</th><th scope=\"col\">Stands at</th></tr></thead>\n<tbody>",
+         <thead><tr><th scope=\"col\">[[Symbol]]</th><th scope=\"col\">[[Meaning]]</th><th scope=\"col\">[[Stands at]]</th></tr></thead>\n<tbody>"),
     );
     for row in rows {
         out.push_str("\n<tr><th scope=\"row\" class=\"sym\">");
@@ -60,7 +61,7 @@ fn nomenclature(rows: &[Symbol], shared: &Shared<'_>, out: &mut String) {
         if anchor.is_empty() {
             between(out, "", &row.name, "</td></tr>");
         } else {
-            between(out, "<a href=\"#", anchor, if number.is_empty() { "\">inputs" } else { "\">line " });
+            between(out, "<a href=\"#", anchor, if number.is_empty() { marked!("\">[[inputs]]") } else { marked!("\">[[line]] ") });
             between(out, "", number, "</a></td></tr>");
         }
     }
@@ -93,9 +94,9 @@ fn cautions(rows: &[CautionRow], out: &mut String) {
     if rows.is_empty() {
         return;
     }
-    out.push_str(
-        "<section class=\"row register cautions\" aria-labelledby=\"sheet.cautions\">\n<h2 id=\"sheet.cautions\">Cautions</h2>\n<ol>",
-    );
+    out.push_str(marked!(
+        "<section class=\"row register cautions\" aria-labelledby=\"sheet.cautions\">\n<h2 id=\"sheet.cautions\">[[Cautions]]</h2>\n<ol>"
+    ));
     for row in rows {
         between(out, "<li><span>", &row.text, "</span>");
         perhaps(out, " <span class=\"ref\">", &row.source, "</span>");

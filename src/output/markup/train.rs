@@ -1,5 +1,6 @@
 //! Trains: the chain from the effort to the load, and the bar that cuts the work put in into what became of it.
 
+use crate::house::{marked, say};
 use crate::output::markup::check::percent;
 use crate::output::markup::line::{kept, kept_or, quantity_or};
 use crate::output::markup::machine::{answers, relations, summary, sustains, titled};
@@ -18,10 +19,15 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
     identified(out, shared.claim(&report.anchor));
     out.push_str("\n<header class=\"row head\">\n");
     titled(&report.name, &report.label, shared.level, out);
-    between(out, "from the effort to the load</p>\n<p class=\"state\">", &report.direction, "</p>\n</header>");
+    between(out, marked!("[[from the effort to the load]]</p>\n<p class=\"state\">"), &report.direction, "</p>\n</header>");
     chain(report, shared, out);
     if !report.balance.is_empty() {
-        heading(out, "\n<div class=\"row balance\">\n<h", shared.below(), " class=\"run-in\">What becomes of the work put in</h");
+        heading(
+            out,
+            "\n<div class=\"row balance\">\n<h",
+            shared.below(),
+            marked!(" class=\"run-in\">[[What becomes of the work put in]]</h"),
+        );
         heading(out, "", shared.below(), ">");
         balance(&report.balance, &hatch, out);
         perhaps(out, "\n<p class=\"small\">", &report.balance_words, "</p>");
@@ -31,7 +37,7 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
     }
     if !report.summary.is_empty() {
         out.push_str("\n<div class=\"row\">");
-        summary(&report.summary, "The whole", shared, out);
+        summary(&report.summary, marked!("[[The whole]]"), shared, out);
         answers(&report.answers, out);
         sustains(&report.sustains, out);
         out.push_str("</div>");
@@ -48,7 +54,7 @@ fn chain(report: &TrainReport, shared: &Shared<'_>, out: &mut String) {
     for (place, station) in report.stations.iter().enumerate() {
         out.push_str("<li><span class=station>");
         if let Some((lines, frame)) = shared.sketches.get(&(report.name.as_str(), station.as_str())) {
-            between(out, "<svg class=again viewBox=\"", frame, "\" aria-hidden=true><use href=\"#");
+            put(out, &["<svg class=again ", frame, " aria-hidden=true><use href=\"#"]);
             between(out, "", lines, "\"/></svg>");
         }
         between(out, "", &station.replace('_', " "), "</span>");
@@ -58,8 +64,9 @@ fn chain(report: &TrainReport, shared: &Shared<'_>, out: &mut String) {
         out.push_str("</li>\n");
     }
     out.push_str(
-        "</ol>\n<p class=\"row legend\"><span>On each arrow the force that passes; beneath it the travel and the work it carries.\
-         </span></p>",
+        marked!(
+            "</ol>\n<p class=\"row legend\"><span>[[On each arrow the force that passes; beneath it the travel and the work it carries.]]</span></p>"
+        ),
     );
 }
 
@@ -67,8 +74,8 @@ fn chain(report: &TrainReport, shared: &Shared<'_>, out: &mut String) {
 fn joint(joint: Option<&Joint>, out: &mut String) {
     out.push_str("<span class=\"joint\"><span class=\"force\">");
     match joint {
-        Some(joint) => kept_or(&joint.force, "not known", out),
-        None => out.push_str("not known"),
+        Some(joint) => kept_or(&joint.force, marked!("[[not known]]"), out),
+        None => out.push_str(marked!("[[not known]]")),
     }
     out.push_str(
         "</span>\n<svg class=\"pass\" width=\"100%\" height=\"10\" aria-hidden=\"true\"><line x1=\"0\" x2=\"100%\" y1=\"5\" y2=\"5\"/>\
@@ -95,14 +102,16 @@ struct Piece {
 }
 
 fn is_loss(row: &BalanceRow) -> bool {
-    row.label.get(..4).is_some_and(|start| start.eq_ignore_ascii_case("lost"))
+    // The words before the name of the machine.
+    let lead = say!("lost at the surfaces of {name}").split('{').next().unwrap_or("");
+    row.label.starts_with(lead)
 }
 
 /// The pieces of the bar, one for each row that is a part of the work put in. The whole itself is no piece.
 fn pieces(rows: &[BalanceRow]) -> Vec<Option<Piece>> {
     let mut start = 0.0;
     let piece = |row: &BalanceRow| {
-        let whole = row.label.eq_ignore_ascii_case("work in");
+        let whole = row.label == say!("work in");
         let share = row.share.filter(|share| !whole && share.is_finite() && *share >= 0.0)?.min(1.0 - start);
         start += share;
         Some(Piece { start: start - share, share, loss: is_loss(row) })
@@ -127,10 +136,10 @@ fn balance(rows: &[BalanceRow], hatch: &str, out: &mut String) {
         }
         out.push_str("<rect class=\"whole\" x=\"0.5\" y=\"1\" width=\"100%\" height=\"24\" style=\"width:calc(100% - 1px)\"/></svg>");
     }
-    out.push_str(
-        "\n<table class=\"summary\"><caption class=\"unseen\">Work balance</caption>\n<thead class=\"unseen\"><tr>\
-         <th scope=\"col\">Where it goes</th><th scope=\"col\" class=\"num\">Work</th></tr></thead><tbody>\n",
-    );
+    out.push_str(marked!(
+        "\n<table class=\"summary\"><caption class=\"unseen\">[[Work balance]]</caption>\n<thead class=\"unseen\"><tr>\
+         <th scope=\"col\">[[Where it goes]]</th><th scope=\"col\" class=\"num\">[[Work]]</th></tr></thead><tbody>\n"
+    ));
     let mut key = 0;
     for (row, piece) in rows.iter().zip(&pieces) {
         if piece.is_some() {
@@ -143,7 +152,7 @@ fn balance(rows: &[BalanceRow], hatch: &str, out: &mut String) {
             out.push_str("<tr class=\"total\"><th scope=\"row\">");
         }
         between(out, "", &row.label.replace('_', " "), "</th><td class=\"num\">");
-        quantity_or(&row.work, "<span class=\"quiet\">not known</span>", out);
+        quantity_or(&row.work, marked!("<span class=\"quiet\">[[not known]]</span>"), out);
         out.push_str("</td></tr>\n");
     }
     out.push_str("</tbody></table>");

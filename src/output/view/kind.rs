@@ -1,5 +1,6 @@
 //! A kind of machine as the templates print it: its settings, formulas and limits.
 
+use crate::house::say;
 use crate::output::linear::linear;
 use crate::output::markup::Shared;
 use crate::output::mathml::{equals, mathml};
@@ -104,9 +105,13 @@ impl<'a> Kind<'a> {
         let id = shared.claim(&report.anchor);
         let sketch = report.sketch.as_ref().filter(|_| !id.is_empty());
         let sorts = [
-            ("Refused when", "", &report.limits),
-            ("Asked about when", "", &report.questions),
-            ("Holds its load by itself when", "The margin is printed with the machine; nothing is certified.", &report.sustains),
+            (say!("Refused when"), "", &report.limits),
+            (say!("Asked about when"), "", &report.questions),
+            (
+                say!("Holds its load by itself when"),
+                say!("The margin is printed with the machine; nothing is certified."),
+                &report.sustains,
+            ),
         ];
         Kind {
             sketch: sketch.map(|part| Sketch::new(part, id)),

@@ -1,5 +1,6 @@
 //! The frame of a page: its head, title block, answer, findings and contents, and its foot.
 
+use crate::house::say;
 use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
@@ -42,6 +43,8 @@ pub(in crate::output) struct Page<'a> {
 struct TitleCell<'a> {
     label: &'a str,
     value: &'a str,
+    /// The picture of the owner, in itself; empty in every other cell.
+    logo: &'a str,
     span: usize,
     narrow: usize,
 }
@@ -132,13 +135,18 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
 /// The cells of the title block, four to a row; the last row is stretched to the width of the others.
 fn cells(sheet: &Sheet) -> Vec<TitleCell<'_>> {
     let given = sheet.title_block.cells.iter().map(|cell| (cell.label.as_str(), cell.value.as_str()));
-    let all: Vec<(&str, &str)> = given.chain([("Status", sheet.status.as_str())]).collect();
+    let house = &sheet.house;
+    let owner = Some((say!("Legal owner"), house.owner.as_str(), house.logo.as_str()));
+    let owner = owner.filter(|(_, owner, logo)| !owner.is_empty() || !logo.is_empty());
+    let given = given.map(|(label, value)| (label, value, ""));
+    let all: Vec<(&str, &str, &str)> = owner.into_iter().chain(given).chain([(say!("Status"), sheet.status.as_str(), "")]).collect();
     let (count, rest) = (all.len(), all.len() % 4);
     all.into_iter()
         .enumerate()
-        .map(|(place, (label, value))| TitleCell {
+        .map(|(place, (label, value, logo))| TitleCell {
             label,
             value,
+            logo,
             span: if place >= count - rest { 12 / rest } else { 3 },
             narrow: if place + 1 == count && count % 2 == 1 { 12 } else { 6 },
         })
@@ -228,19 +236,22 @@ fn spot(place: &Place, main: bool) -> Spot<'_> {
 
 /// Rules for the margins of printed pages: number, title and revision on every sheet, status, and "sheet n of m".
 pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
-    let revision = sheet.title_block.cells.iter().find(|cell| cell.label == "Revision").map_or("", |cell| cell.value.as_str());
-    let revision = if revision.is_empty() { String::new() } else { format!("   revision {revision}") };
+    let revision = sheet.title_block.cells.iter().find(|cell| cell.label == say!("Revision")).map_or("", |cell| cell.value.as_str());
+    let revision = if revision.is_empty() { String::new() } else { say!("   revision {revision}", revision = revision) };
     let (head, status) = (format!("{}   {}{revision}", sheet.title_block.number, title(sheet)), &sheet.status);
-    let legend = match sheet.sign_off.legend.as_str() {
-        "" => String::new(),
-        legend => format!("{status}: {legend}"),
+    let legend = match (sheet.house.legend.as_str(), sheet.sign_off.legend.as_str()) {
+        ("", "") => String::new(),
+        ("", legend) => format!("{status}: {legend}"),
+        (own, _) => own.to_string(),
     };
-    format!(
+    let paper = sheet.house.paper.map_or(String::new(), |paper| format!("\n@page {{ size: {}; }}", paper.size()));
+    let rules = format!(
         "@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} @bottom-left {{ content: \"{}\"; }} }}",
         css_text(head.trim()),
         css_text(status),
         css_text(&legend)
-    )
+    );
+    rules + &paper
 }
 
 /// Text inside the quotation marks of a style sheet: everything but letters, digits and spaces by number, so that
