@@ -55,11 +55,9 @@ fn any_number_of_cores_gives_the_same_files_and_the_same_words_in_the_same_order
     let build = |out: &str, cores: &str| run(here.path(), &["build", "yard", "--out", out, "--cores", cores]).without_fault();
     let one = build("one", "1");
     assert!(one.status == 1 && one.err.contains("25 sheets") && one.err.contains("is not UTF-8"), "{}", one.err);
-    for cores in ["3"] {
-        let many = build(cores, cores);
-        assert_eq!(one.err.replace("written to one", "written to it"), many.err.replace(&format!("written to {cores}"), "written to it"));
-        assert!(files(&here.path().join("one")) == files(&here.path().join(cores)), "on {cores} cores other files come out");
-    }
+    let many = build("many", "3");
+    assert_eq!(one.err.replace("written to one", "written to it"), many.err.replace("written to many", "written to it"));
+    assert!(files(&here.path().join("one")) == files(&here.path().join("many")), "on 3 cores other files come out");
     for format in ["text", "json"] {
         let check = |cores: &str| run(here.path(), &["check", "yard", "--format", format, "--cores", cores]).without_fault();
         let (one, many) = (check("1"), check("5"));

@@ -16,6 +16,7 @@ mod draws;
 #[cfg(feature = "commands")]
 mod exchange;
 mod golden;
+#[cfg(feature = "commands")]
 mod house;
 mod kinds;
 mod layout;

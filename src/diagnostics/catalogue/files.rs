@@ -197,33 +197,6 @@ impl Finding for UsedFileBroken {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::{FileMissing, UseCycle};
-    use crate::diagnostics::Finding;
-
-    #[test]
-    fn a_ring_is_told_from_file_to_file() {
-        let ring = |paths: &[&str]| UseCycle { ring: paths.iter().map(|path| path.to_string()).collect() };
-        let two = ring(&["a.md", "b.md"]);
-        assert_eq!(two.headline(), "2 files use each other in a ring");
-        assert_eq!(two.label(), "`a.md` uses `b.md` uses `a.md`");
-        let one = ring(&["a.md"]);
-        assert_eq!((one.headline().as_str(), one.label().as_str()), ("`a.md` uses itself", "`a.md` uses `a.md`"));
-    }
-
-    #[test]
-    fn near_names_are_offered() {
-        let help = |near: &[&str]| {
-            let near = near.iter().map(|path| path.to_string()).collect();
-            FileMissing { path: "gaer.md".into(), used: true, near }.help().unwrap_or_default()
-        };
-        assert_eq!(help(&["gear.md"]), "did you mean `gear.md`?");
-        assert_eq!(help(&["gear.md", "geer.md"]), "did you mean `gear.md` or `geer.md`?");
-        assert!(help(&[]).starts_with("a path is counted"));
-    }
-}
-
 impl Finding for BaselineLine {
     fn slug(&self) -> &'static str {
         Self::SLUG
@@ -257,5 +230,32 @@ impl Finding for AnswerUnread {
     }
     fn help(&self) -> Option<String> {
         Some("mend the cell, or take it over into a new form of this sheet".into())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{FileMissing, UseCycle};
+    use crate::diagnostics::Finding;
+
+    #[test]
+    fn a_ring_is_told_from_file_to_file() {
+        let ring = |paths: &[&str]| UseCycle { ring: paths.iter().map(|path| path.to_string()).collect() };
+        let two = ring(&["a.md", "b.md"]);
+        assert_eq!(two.headline(), "2 files use each other in a ring");
+        assert_eq!(two.label(), "`a.md` uses `b.md` uses `a.md`");
+        let one = ring(&["a.md"]);
+        assert_eq!((one.headline().as_str(), one.label().as_str()), ("`a.md` uses itself", "`a.md` uses `a.md`"));
+    }
+
+    #[test]
+    fn near_names_are_offered() {
+        let help = |near: &[&str]| {
+            let near = near.iter().map(|path| path.to_string()).collect();
+            FileMissing { path: "gaer.md".into(), used: true, near }.help().unwrap_or_default()
+        };
+        assert_eq!(help(&["gear.md"]), "did you mean `gear.md`?");
+        assert_eq!(help(&["gear.md", "geer.md"]), "did you mean `gear.md` or `geer.md`?");
+        assert!(help(&[]).starts_with("a path is counted"));
     }
 }
