@@ -21,7 +21,7 @@ pub use words::{Row, TABLE};
 
 pub use crate::units::DecimalSign;
 
-use crate::source::SheetPath;
+use crate::source::{SheetPath, Tag};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 
@@ -47,6 +47,8 @@ pub struct House {
     pub decimal_sign: DecimalSign,
     /// The language of what the page prints of itself.
     pub language: Language,
+    /// The language that its authors write in, where it is another.
+    pub author_language: Option<Tag>,
     /// How a date is written.
     pub date_form: DateForm,
     /// What is printed in the margin of each printed page, by status.
@@ -91,10 +93,10 @@ pub enum Language {
 
 impl Language {
     /// Its tag (BCP 47), for the `lang` of a page.
-    pub fn tag(self) -> &'static str {
+    pub fn tag(self) -> Tag {
         match self {
-            Language::English => "en",
-            Language::German => "de",
+            Language::English => Tag::ENGLISH,
+            Language::German => Tag::GERMAN,
         }
     }
 }

@@ -441,6 +441,8 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     TitleBlock {
         number: head.number.clone(),
         title,
+        question: head.question.clone(),
+        language: head.language.map(|tag| tag.as_str().to_string()).unwrap_or_default(),
         cells: head
             .cells
             .iter()

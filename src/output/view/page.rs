@@ -52,6 +52,11 @@ struct TitleCell<'a> {
 #[derive(Debug, Serialize)]
 struct Answer<'a> {
     label: &'a str,
+    parts: Vec<Piece<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct Piece<'a> {
     text: &'a str,
     anchor: &'a str,
 }
@@ -116,7 +121,10 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         answer: sheet
             .answer
             .iter()
-            .map(|line| Answer { label: &line.label, text: &line.text, anchor: shared.link(&line.anchor) })
+            .map(|line| Answer {
+                label: &line.label,
+                parts: line.parts.iter().map(|part| Piece { text: &part.text, anchor: shared.link(&part.anchor) }).collect(),
+            })
             .collect(),
         notices: sheet.notices.iter().enumerate().map(|(place, notice)| finding(place + 1, notice)).collect(),
         contents: contents(sheet, echo, shared),
