@@ -10,7 +10,6 @@ use serde::Serialize;
 pub(super) struct Quantity<'a> {
     amount: &'a str,
     unit: &'a str,
-    spoken: &'a str,
     /// Whether the unit stands against the number.
     tight: bool,
     /// The coverage factor, where it is another than that of the sheet.
@@ -20,8 +19,8 @@ pub(super) struct Quantity<'a> {
 impl<'a> Quantity<'a> {
     pub fn new(figure: &'a Figure) -> Self {
         match amount(figure) {
-            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, spoken: &figure.unit_spoken, tight, factor: &figure.coverage },
-            None => Quantity { amount: figure.bare(), unit: "", spoken: "", tight: true, factor: &figure.coverage },
+            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, tight, factor: &figure.coverage },
+            None => Quantity { amount: figure.bare(), unit: "", tight: true, factor: &figure.coverage },
         }
     }
 
