@@ -27,7 +27,7 @@ pub fn svg(drawing: &Drawing, id: &str) -> String {
 /// The same, written at the end of the page so far.
 pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     let id = escape(id);
-    let (width, height) = (number(drawing.width.max(1.0)), number(drawing.height.max(1.0)));
+    let (width, height) = (wide(drawing), number(drawing.height.max(1.0)));
     // Writing to text cannot fail.
     let _ = writeln!(
         out,
@@ -41,6 +41,11 @@ pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     }
     plate.print(&id, out);
     out.push_str("</svg>");
+}
+
+/// How wide a drawing is where there is room, in pixels.
+pub(super) fn wide(drawing: &Drawing) -> String {
+    number(drawing.width.max(1.0))
 }
 
 /// How wide and high `.again` is in the style sheet, in its pixels.

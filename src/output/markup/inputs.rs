@@ -1,6 +1,6 @@
 //! Inputs, assumptions, settings and ratings: symbol, meaning, value; where each comes from stands in the margin.
 
-use crate::house::{marked, word};
+use crate::house::{between_numbers, marked, word};
 use crate::output::markup::line::{kept, named_into, quantity_or, used_in};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
@@ -76,7 +76,9 @@ fn row<'a>(row: &'a InputRow, shared: &mut Shared<'a>, out: &mut String) {
         perhaps(out, marked!("<span class=small>[[To be confirmed:]] "), &row.confirm_by, "</span>");
     }
     perhaps(out, marked!("<span class=small>[[Confirmed:]] "), &row.confirmed, "</span>");
-    out.push_str("<td class=num>");
+    // A list is words: it breaks between its items.
+    let list = row.figure.as_ref().is_some_and(|figure| figure.number.contains(between_numbers()));
+    out.push_str(if list { "<td class=\"num words\">" } else { "<td class=num>" });
     quantity_or(&row.figure, marked!("<span class=quiet>[[not known]]</span>"), out);
     out.push_str("<td class=source>");
     perhaps(out, "<span class=evidence>", &row.evidence, "</span> ");

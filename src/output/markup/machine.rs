@@ -6,7 +6,7 @@ use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
 use crate::output::mathml::escape_into;
-use crate::output::svg::{frame, svg_into};
+use crate::output::svg::{frame, svg_into, wide};
 use crate::sheet::parts::{EffortAnswer, MachineReport, SketchPart, SummaryRow, WorkingLine};
 
 /// A machine.
@@ -89,8 +89,7 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
 /// A drawing, whose ids begin with `mark`, with its words.
 pub(super) fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
     // Two drawings stand side by side where both have room.
-    let wide = format!("{:.0}", part.drawing.width.max(1.0));
-    put(out, &["\n<figure class=", class, " style=--wide:", &wide, "px><div class=paper tabindex=0 role=group"]);
+    put(out, &["\n<figure class=", class, " style=--wide:", &wide(&part.drawing), "px><div class=paper tabindex=0 role=group"]);
     between(out, " aria-label=\"", &part.title, "\">");
     svg_into(&part.drawing, mark, out);
     between(out, "</div><figcaption id=\"", mark, ".words\"><strong>");

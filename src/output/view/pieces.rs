@@ -1,7 +1,7 @@
 //! Pieces that several templates print.
 
 use crate::output::markup::amount;
-use crate::output::svg::svg;
+use crate::output::svg::{svg, wide};
 use crate::sheet::parts::{Figure, SketchPart};
 use serde::Serialize;
 
@@ -36,6 +36,8 @@ pub(super) struct Sketch<'a> {
     description: &'a str,
     /// The id that the drawing names for its description.
     words: String,
+    /// As wide as it is drawn, in pixels.
+    wide: String,
     svg_html: String,
 }
 
@@ -48,7 +50,7 @@ impl<'a> Sketch<'a> {
     /// The drawing, with ids that begin with `mark`.
     pub fn marked(part: &'a SketchPart, mark: &str) -> Self {
         let svg_html = svg(&part.drawing, mark);
-        Sketch { title: &part.title, description: &part.description, words: format!("{mark}.words"), svg_html }
+        Sketch { title: &part.title, description: &part.description, words: format!("{mark}.words"), wide: wide(&part.drawing), svg_html }
     }
 }
 
