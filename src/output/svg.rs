@@ -97,13 +97,14 @@ struct Plate {
 
 impl Plate {
     fn print(self, id: &str, out: &mut String) {
-        let aside = |stroke: &&Stroke| stroke.class.contains("construction");
+        let aside = |stroke: &&Stroke| stroke.class.contains("construction") || stroke.class.ends_with("scale");
         let path = |stroke: &Stroke, out: &mut String| {
             let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
         };
         let all = || self.strokes.iter().chain(&self.fills);
         all().filter(aside).for_each(|stroke| path(stroke, out));
-        let _ = write!(out, "<g id=\"{id}.lines\">");
+        // Where the lines are shown again, only what stands within the group decides how they look.
+        let _ = write!(out, "<g class=drawing id=\"{id}.lines\">");
         all().filter(|stroke| !aside(stroke)).for_each(|stroke| path(stroke, out));
         out.push_str("</g>");
         if !self.seats.is_empty() {
@@ -237,9 +238,10 @@ impl Plate {
     fn scale_bar(&mut self, at: Point, length: f64, text: &str) {
         let length = if length.is_finite() { length.max(0.0) } else { 0.0 };
         let end = Point { x: at.x + length, y: at.y };
-        self.pen("heavy force", false).run(&[at, end], false);
+        // A stroke of its own kind, so that it can be told from a force.
+        self.pen("heavy force scale", false).run(&[at, end], false);
         for x in [at.x, end.x] {
-            self.pen("medium force", false).run(&[Point { x, y: at.y - 4.0 }, Point { x, y: at.y + 4.0 }], false);
+            self.pen("medium force scale", false).run(&[Point { x, y: at.y - 4.0 }, Point { x, y: at.y + 4.0 }], false);
         }
         let (x, y) = (number(end.x + 8.0), number(at.y + 4.6));
         self.text("label construction", &format!("<text x=\"{x}\" y=\"{y}\" class=\"start\">{}</text>", escape(text)));

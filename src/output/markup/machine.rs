@@ -23,7 +23,7 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
     // A machine is printed once; a second print of it would repeat the ids inside its drawing.
     if let Some(part) = report.sketch.as_ref().filter(|_| !id.is_empty()) {
         if let Some(frame) = frame(&part.drawing) {
-            shared.sketches.insert((&report.train, &report.name), (format!("sheet.drawing.{id}.lines"), frame));
+            shared.sketches.insert(&report.name, (format!("sheet.drawing.{id}.lines"), frame));
         }
         out.push_str("\n<div class=\"row drawings\">");
         sketch(part, "sketch", &format!("sheet.drawing.{id}"), out);

@@ -19,8 +19,8 @@ pub(in crate::output) struct Shared<'a> {
     counted: usize,
     /// The level at which headings of ours stand below the author's last one.
     pub level: usize,
-    /// The drawings set so far, by train and machine: the id of the lines of each, and their frame.
-    pub sketches: BTreeMap<(&'a str, &'a str), (String, String)>,
+    /// The drawings set so far, by machine: the id of the lines of each, and their frame.
+    pub sketches: BTreeMap<&'a str, (String, String)>,
     /// Trains set so far.
     pub trains: usize,
     /// Where the page is going to stand, counted from the folder it is written to.

@@ -53,7 +53,9 @@ fn chain(report: &TrainReport, shared: &Shared<'_>, out: &mut String) {
     let last = report.stations.len().saturating_sub(1);
     for (place, station) in report.stations.iter().enumerate() {
         out.push_str("<li><span class=station>");
-        if let Some((lines, frame)) = shared.sketches.get(&(report.name.as_str(), station.as_str())) {
+        // A machine that stands in several trains is drawn for each.
+        let own = format!("{}.{station}", report.name);
+        if let Some((lines, frame)) = shared.sketches.get(own.as_str()).or_else(|| shared.sketches.get(station.as_str())) {
             put(out, &["<svg class=again ", frame, " aria-hidden=true><use href=\"#"]);
             between(out, "", lines, "\"/></svg>");
         }
