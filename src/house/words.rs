@@ -530,6 +530,7 @@ pub const TABLE: &[Row] = &[
     ("because", "weil"),
     ("assumed", "angenommen"),
     ("default of the kind", "Vorgabe der Art"),
+    ("as the kind has it:", "wie die Art es vorgibt:"),
     ("worked from", "berechnet aus"),
     ("as", "wie"),
     ("Mechanical advantage", "Kraftübersetzung"),
