@@ -28,9 +28,9 @@ pub(super) fn mathml_into(math: &Math, display: bool, out: &mut String) {
     set(math, display, "", out);
 }
 
-/// The right-hand side of an equation, with the sign that leads to it. The style sheet sets it full size: `.ex math`.
+/// The right-hand side of an equation, full size, with the sign that leads to it.
 pub(super) fn equals_into(math: &Math, out: &mut String) {
-    set(math, false, EQUALS, out);
+    set(math, true, EQUALS, out);
 }
 
 /// The same as markup by itself.
