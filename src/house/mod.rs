@@ -11,11 +11,12 @@ mod read;
 mod tests;
 mod voice;
 mod words;
+mod words_aside;
 #[cfg(test)]
 mod words_tests;
 
 pub use read::read;
-pub use voice::{Voice, between_numbers, composed, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
+pub use voice::{Voice, between_numbers, composed, counted, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
 pub(crate) use voice::{marked, say};
 pub use words::{Row, TABLE};
 

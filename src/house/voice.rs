@@ -87,6 +87,11 @@ pub fn filled(pattern: &str, values: &[(&str, &dyn Display)]) -> String {
     out
 }
 
+/// How many there are, in one of two texts: of one, and of several, with `{count}` for their number.
+pub fn counted(count: usize, one: &str, several: &str) -> String {
+    if count == 1 { one.to_string() } else { filled(several, &[("count", &count)]) }
+}
+
 /// `text` in the language of this moment when it is a text of the table, and as it is when it is not.
 pub fn word(text: &str) -> &str {
     match voice().language {

@@ -1,12 +1,26 @@
 //! Every text that the page prints of itself, in English and in German (a table). The English is the key; where two texts are one
 //! in English and two in German, something behind a `¦` tells them apart. `{name}` is a hole to be filled.
 
+use crate::house::words_aside::ASIDE;
+
 /// A text in English and in German.
 pub type Row = (&'static str, &'static str);
 
-/// The table, room by room in the order in which a page is put together.
+/// All of them.
+pub const TABLE: &[Row] = &joined::<{ SHEET.len() + ASIDE.len() }>();
+
+const fn joined<const N: usize>() -> [Row; N] {
+    let (mut rows, mut at) = ([("", ""); N], 0);
+    while at < N {
+        rows[at] = if at < SHEET.len() { SHEET[at] } else { ASIDE[at - SHEET.len()] };
+        at += 1;
+    }
+    rows
+}
+
+/// What the page of a sheet says, room by room in the order in which a page is put together.
 #[rustfmt::skip]
-pub const TABLE: &[Row] = &[
+const SHEET: &[Row] = &[
     ("NOT EVALUATED: something it rests on could not be worked", "NICHT AUSGEWERTET: etwas, worauf dies beruht, ließ sich nicht berechnen"),
     ("the same number; neither states a doubt, so agreement cannot be judged", "dieselbe Zahl; keine Seite nennt eine Unsicherheit, die Übereinstimmung lässt sich daher nicht beurteilen"),
     ("cannot be judged: neither states a doubt that the difference keeps", "nicht zu beurteilen: keine Seite nennt eine Unsicherheit, die in der Differenz bleibt"),

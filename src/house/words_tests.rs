@@ -4,7 +4,7 @@ use super::{DateForm, Language, TABLE, Voice, composed, date, filled, length, sp
 use std::collections::BTreeSet;
 
 // Texts that are the same in both languages: names, and words that German took over.
-const SAME: &[&str] = &["Status", "in", "April", "August", "September", "November"];
+const SAME: &[&str] = &["Status", "Name", "in", "April", "August", "September", "November"];
 
 fn holes(text: &str) -> BTreeSet<&str> {
     text.split('{').skip(1).filter_map(|rest| rest.split('}').next()).collect()

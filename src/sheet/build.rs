@@ -109,7 +109,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         status: String::new(),
         sign_off: SignOff::default(),
         complete,
-        left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
+        left_out: if brief { brief::left_out().into() } else { String::new() },
         answer: Vec::new(),
         outline: work
             .document

@@ -1,6 +1,6 @@
 //! The answer of a sheet in five lines, put together from its finished parts.
 
-use crate::house::{say, word};
+use crate::house::{counted, say, word};
 use crate::sheet::inputs;
 use crate::sheet::parts::{AnswerLine, AnswerPart, CheckRow, InputRow, Sheet, StudyReport, SummaryRow};
 
@@ -165,7 +165,7 @@ fn open(sheet: &Sheet) -> Vec<AnswerPart> {
     if !sheet.complete {
         items.push(vec![part(say!("the sheet is incomplete: some statements could not be worked"), "")]);
     }
-    let counted = [
+    let groups = [
         (failed, say!("1 check failed"), say!("{count} checks failed")),
         (
             short,
@@ -174,8 +174,8 @@ fn open(sheet: &Sheet) -> Vec<AnswerPart> {
         ),
         (unevaluated, say!("1 check not evaluated"), say!("{count} checks not evaluated")),
     ];
-    for (checks, one, several) in counted.into_iter().filter(|(checks, ..)| !checks.is_empty()) {
-        let mut item = vec![part(&counting(checks.len(), one, several), "")];
+    for (checks, one, several) in groups.into_iter().filter(|(checks, ..)| !checks.is_empty()) {
+        let mut item = vec![part(&counted(checks.len(), one, several), "")];
         for (place, check) in checks.iter().enumerate() {
             item.push(part(if place == 0 { " (" } else { ", " }, ""));
             item.push(part(&check.number, &check.anchor));
@@ -185,7 +185,7 @@ fn open(sheet: &Sheet) -> Vec<AnswerPart> {
     }
     let to_confirm: Vec<&InputRow> = sheet.assumptions.iter().filter(|row| row.state == word(inputs::OPEN)).collect();
     if !to_confirm.is_empty() {
-        let said = counting(to_confirm.len(), say!("1 assumption to confirm"), say!("{count} assumptions to confirm"));
+        let said = counted(to_confirm.len(), say!("1 assumption to confirm"), say!("{count} assumptions to confirm"));
         let mut item = vec![part(&said, "")];
         named(&to_confirm, &mut item);
         items.push(item);
@@ -199,8 +199,4 @@ fn open(sheet: &Sheet) -> Vec<AnswerPart> {
         parts.extend(item);
     }
     parts
-}
-
-fn counting(count: usize, one: &str, several: &str) -> String {
-    if count == 1 { one.to_string() } else { crate::house::filled(several, &[("count", &count)]) }
 }

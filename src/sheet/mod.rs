@@ -64,5 +64,5 @@ pub use digests::{digest, sha256};
 pub use independent::{AnswerFault, Independent, Judged, Question, independent, questions};
 pub use notice::notices;
 pub use sign_record::{Act, Record, record_path};
-pub use signing::{Ask, DECLARED, Refusal, sign_off, signed, unsigned};
+pub use signing::{Ask, Refusal, sign_off, signed, unsigned};
 pub use snapshot::{Snapshot, snapshot};

@@ -1,6 +1,6 @@
 //! The frame of a page: its head, title block, answer, findings and contents, and its foot.
 
-use crate::house::say;
+use crate::house::{say, word};
 use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
@@ -250,6 +250,8 @@ pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
     let legend = match (sheet.house.legend.as_str(), sheet.sign_off.legend.as_str()) {
         ("", "") => String::new(),
         ("", legend) => format!("{status}: {legend}"),
+        // What it is superseded by, or why it is void, is not the house's to say.
+        (own, why) if ["void", "superseded"].iter().any(|out_of_use| status == word(out_of_use)) => format!("{own}; {why}"),
         (own, _) => own.to_string(),
     };
     let paper = sheet.house.paper.map_or(String::new(), |paper| format!("\n@page {{ size: {}; }}", paper.size()));
