@@ -10,6 +10,7 @@ use crate::faces::session::{Finished, cores, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
+use crate::house::Demands;
 use crate::output::{self, Findings};
 use crate::sheet::Detail;
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
@@ -127,11 +128,11 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
             Ok((account, looked)) => {
                 let departure = looked.as_ref().and_then(|looked| looked.departure.as_ref());
                 let sheet = looked.as_ref().and_then(|looked| looked.sheet.as_ref());
-                Findings { path, sheet, notices: &account.notices, fault: "", departure }
+                Findings { path, sheet, notices: &account.notices, fault: "", departure, demands: account.demands }
             }
             Err(fault) => {
                 report_alone(one, terminal);
-                Findings { path, sheet: None, notices: &[], fault, departure: None }
+                Findings { path, sheet: None, notices: &[], fault, departure: None, demands: Demands::default() }
             }
         }
     };
@@ -141,7 +142,8 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
     for (account, _) in finished.iter().filter_map(|one| one.result.as_ref().ok()) {
         if !account.project_notices.is_empty() && !met.contains(&account.project.as_str()) {
             met.push(&account.project);
-            told.push(Findings { path: &account.project, sheet: None, notices: &account.project_notices, fault: "", departure: None });
+            let notices = &account.project_notices;
+            told.push(Findings { path: &account.project, sheet: None, notices, fault: "", departure: None, demands: Demands::default() });
         }
     }
     told.into_iter().chain(finished.iter().map(one)).collect()
