@@ -71,6 +71,6 @@ pub use impact_parts::{Impact, MovedCheck, MovedValue, NoSuchValue, StepTaken};
 pub use independent::{AnswerFault, Independent, Judged, Question, independent, questions};
 pub use inputs::BY_CONVENTION;
 pub use notice::notices;
-pub use sign_record::{Act, Record, record_path};
+pub use sign_record::{Act, ENDING as RECORD_ENDING, Record, record_path};
 pub use signing::{Ask, DECLARED, Refusal, sign_off, signed, unsigned};
 pub use snapshot::{Snapshot, snapshot};
