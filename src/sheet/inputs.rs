@@ -3,7 +3,7 @@
 use crate::house::{between_numbers, say, word};
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
-use crate::sheet::parts::{Cell, Figure, GearRow, InputRow};
+use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::sheet::{doubts, figures};
@@ -22,10 +22,10 @@ pub(super) const STATES: [&str; 3] = [OPEN, CONFIRMED, BY_CONVENTION];
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
     let entry = setter.model.entry(id);
     let kind = evidence_kind(entry);
-    let (evidence, source) = match sources(entry, kind) {
+    let (evidence, source, worked_from) = match sources(entry, kind) {
         // A value that is worked from other lines has its source there.
         source if source.is_empty() && kind.is_empty() => worked_from(setter, entry),
-        source => (kind, source),
+        source => (kind, source, Vec::new()),
     };
     InputRow {
         anchor: anchor(&entry.name),
@@ -44,6 +44,7 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         state: word(state(entry)).into(),
         confirmed: texts(entry, EvidenceWord::Confirmed).join("; "),
         confirm_by: texts(entry, EvidenceWord::ConfirmBy).join("; "),
+        worked_from,
     }
 }
 
@@ -84,24 +85,26 @@ fn state(entry: &Entry) -> &'static str {
 }
 
 // The names that an expression is made of, where it is more than a number.
-fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String) {
-    let mut names: Vec<&str> = Vec::new();
-    entry.value.each_entry(&mut |id| {
-        let name = setter.model.entry(id).name.as_str();
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    });
+fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String, Vec<NamedPlace>) {
     // Beside its own gear or machine a value needs no owner's name.
     let owner = entry.name.strip_suffix(&entry.local).unwrap_or_default();
     let alone = matches!(entry.value.form, TreeForm::Entry(_));
-    let names: Vec<String> = names.into_iter().map(|name| name.strip_prefix(owner).unwrap_or(name).replace('_', " ")).collect();
-    match names.as_slice() {
+    let mut places: Vec<NamedPlace> = Vec::new();
+    entry.value.each_entry(&mut |id| {
+        let name = setter.model.entry(id).name.as_str();
+        let place = NamedPlace { name: name.strip_prefix(owner).unwrap_or(name).replace('_', " "), anchor: anchor(name) };
+        if !places.contains(&place) {
+            places.push(place);
+        }
+    });
+    let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
+    let (evidence, source) = match names.as_slice() {
         [] => ("", String::new()),
-        [one] if alone => ("as", one.clone()),
-        [one] => ("worked from", one.clone()),
+        [one] if alone => ("as", (*one).to_string()),
+        [one] => ("worked from", (*one).to_string()),
         [all @ .., last] => ("worked from", say!("{one} and {other}", one = all.join(", "), other = last)),
-    }
+    };
+    (evidence, source, places)
 }
 
 fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {

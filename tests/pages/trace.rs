@@ -14,7 +14,9 @@ fn worked_from(value: &Value, links: &mut Links) {
     match value {
         Value::Object(fields) => {
             if let (Some(own), Some(from)) = (value["anchor"].as_str(), fields.get("worked_from")) {
-                links.entry(own.to_string()).or_default().extend(texts(from).into_iter().filter(|from| from != own));
+                // A line names anchors, an input the names that it was worked from with theirs.
+                let named = from.as_array().into_iter().flatten().filter_map(|each| each["anchor"].as_str().or(each.as_str()));
+                links.entry(own.to_string()).or_default().extend(named.filter(|from| *from != own).map(str::to_string));
             }
             fields.values().for_each(|field| worked_from(field, links));
         }

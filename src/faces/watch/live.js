@@ -3,7 +3,7 @@
   "use strict";
   const own = document.currentScript;
   const { base, place } = own.dataset;
-  const figures = ".q, .value, .verdict, td.num, td.share, mn";
+  const figures = ".q, .result b, .items li, .value, .verdict, td.num, td.share, mn";
   const moment = 8000;
   const reach = 40;
   let held = Number(own.dataset.generation);
