@@ -380,7 +380,7 @@ fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
-fn mostly_us(model: &Model) -> bool {
+pub(super) fn mostly_us(model: &Model) -> bool {
     let mut us = 0_usize;
     let mut si = 0_usize;
     for entry in &model.entries {
@@ -484,7 +484,7 @@ fn values(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<NamedValue> {
 }
 
 // Every value that goes by a name, in the order of the document.
-fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
+pub(super) fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
     let beside =
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =

@@ -13,6 +13,7 @@ use crate::syntax::ast::{EvidenceWord, Meaning};
 pub const OPEN: &str = "open";
 
 const CONFIRMED: &str = "confirmed";
+/// The state of what was taken because nothing was stated.
 pub const BY_CONVENTION: &str = "by convention";
 
 /// The states of assumptions in the order in which they are listed.
