@@ -25,24 +25,41 @@ pub fn mathml(math: &Math, display: bool) -> String {
 
 /// The same, written at the end of the page so far.
 pub(super) fn mathml_into(math: &Math, display: bool, out: &mut String) {
-    set(math, display, "", out);
+    within_reach(math, display, "", out);
 }
 
-/// The right-hand side of an equation, full size, with the sign that leads to it.
-pub(super) fn equals_into(math: &Math, out: &mut String) {
-    set(math, true, EQUALS, out);
+fn within_reach(math: &Math, display: bool, lead: &str, out: &mut String) {
+    let opened = out.len();
+    if set(math, display, lead, out) {
+        out.insert_str(opened, &format!("<span{FOCUSED}>"));
+        out.push_str("</span>");
+    }
 }
 
-/// The same as markup by itself.
+/// The right-hand side of an equation, full size, with the sign that leads to it, in the place where it can be scrolled.
+pub(super) fn side_into(math: &Math, out: &mut String) {
+    out.push_str("<span class=ex");
+    let open = out.len();
+    out.push('>');
+    if set(math, true, EQUALS, out) {
+        out.insert_str(open, FOCUSED);
+    }
+    out.push_str("</span>");
+}
+
+/// The same without its place.
 pub(super) fn equals(math: &Math) -> String {
     let mut out = String::new();
-    equals_into(math, &mut out);
+    within_reach(math, true, EQUALS, &mut out);
     out
 }
 
+const FOCUSED: &str = " tabindex=0";
+
 const EQUALS: &str = "<mo>=</mo>";
 
-fn set(math: &Math, display: bool, lead: &str, out: &mut String) {
+/// Says whether a part of it that cannot be broken is longer than [`REACH`].
+fn set(math: &Math, display: bool, lead: &str, out: &mut String) -> bool {
     let text = linear(math);
     let mut pieces = Vec::new();
     if text.chars().count() >= LONG {
@@ -52,13 +69,15 @@ fn set(math: &Math, display: bool, lead: &str, out: &mut String) {
         return element(display, lead, &text, |out| row(math, out), out);
     }
     out.push_str("<span class=long>");
+    let mut reach = false;
     for (place, piece) in pieces.iter().enumerate() {
         if place > 0 {
             out.push('\u{200b}');
         }
-        element(display, if place == 0 { lead } else { "" }, &piece.text, |out| out.push_str(&piece.markup), out);
+        reach |= element(display, if place == 0 { lead } else { "" }, &piece.text, |out| out.push_str(&piece.markup), out);
     }
     out.push_str("</span>");
+    reach
 }
 
 /// A stretch of a long formula that stays together.
@@ -140,9 +159,7 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
     Piece { text, markup }
 }
 
-fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut String), out: &mut String) {
-    let reach = text.chars().count() > REACH;
-    out.push_str(if reach { "<span tabindex=0>" } else { "" });
+fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut String), out: &mut String) -> bool {
     let opened = out.len();
     out.push_str(lead);
     markup(out);
@@ -159,7 +176,8 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     }
     out.push('>');
     out.push_str(&inside);
-    out.push_str(if reach { "</math></span>" } else { "</math>" });
+    out.push_str("</math>");
+    text.chars().count() > REACH
 }
 
 /// Elements whose parts do not stand on one line.
@@ -242,9 +260,12 @@ fn one(math: &Math, out: &mut String) {
 
 /// Signs around something grow with it only where it is taller than a line of text.
 fn enclosed(open: &str, inside: impl FnOnce(&mut String), close: &str, tall: bool, out: &mut String) {
-    let (before, between, after) = match tall {
-        true => ("<mrow><mo form=prefix>", "<mo form=postfix>", "</mo></mrow>"),
-        false => ("<mo form=prefix stretchy=false>", "<mo form=postfix stretchy=false>", "</mo>"),
+    // Brackets say by themselves which side they are on; other signs are told.
+    let (before, between, after) = match (tall, open == close) {
+        (true, false) => ("<mrow><mo>", "<mo>", "</mo></mrow>"),
+        (false, false) => ("<mo stretchy=false>", "<mo stretchy=false>", "</mo>"),
+        (true, true) => ("<mrow><mo form=prefix>", "<mo form=postfix>", "</mo></mrow>"),
+        (false, true) => ("<mo form=prefix stretchy=false>", "<mo form=postfix stretchy=false>", "</mo>"),
     };
     for part in [before, open, "</mo>"] {
         out.push_str(part);

@@ -16,8 +16,8 @@ const SMALL_HEAD_HALF: f64 = 1.94;
 const HATCH_STEP: f64 = 9.0;
 const HATCH_DEPTH: f64 = 9.0;
 
-/// The drawing as one `svg` element. `id` must be unique on the page and fit for an `id` attribute: the element whose id
-/// is `id.words` must hold the description. Points that are not finite are put at zero.
+/// The drawing as one `svg` element. `id` must be unique on the page and fit for an `id` attribute. What it shows is told by the
+/// caption of its figure, which has its width as `--wide`. Points that are not finite are put at zero.
 pub fn svg(drawing: &Drawing, id: &str) -> String {
     let mut out = String::new();
     svg_into(drawing, id, &mut out);
@@ -31,8 +31,7 @@ pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     // Writing to text cannot fail.
     let _ = writeln!(
         out,
-        "<svg class=drawing paint-order=stroke style=\"--wide:{width}px\" viewBox=\"0 0 {width} {height}\" width={width} height={height} role=img \
-         aria-describedby=\"{id}.words\"><title>{}</title>",
+        "<svg class=drawing paint-order=stroke viewBox=\"0 0 {width} {height}\" width={width} height={height} role=img><title>{}</title>",
         escape(&drawing.title),
     );
     let mut plate = Plate::default();
@@ -432,7 +431,7 @@ mod tests {
         let set = svg(&every_shape(), "machine.falls");
         well_formed(&set);
         assert!(!set.contains("NaN") && !set.contains("inf"), "{set}");
-        assert!(set.contains("<title>") && set.contains("describedby=\"machine.falls.words\""));
+        assert!(set.contains("<title>") && set.contains("id=\"machine.falls.lines\""));
     }
 
     #[test]

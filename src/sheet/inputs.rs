@@ -14,7 +14,8 @@ use std::borrow::Cow;
 pub const OPEN: &str = "open";
 
 const CONFIRMED: &str = "confirmed";
-const BY_CONVENTION: &str = "by convention";
+/// The state of what was taken because nothing was stated.
+pub const BY_CONVENTION: &str = "by convention";
 
 /// The states of assumptions in the order in which they are listed.
 pub(super) const STATES: [&str; 3] = [OPEN, CONFIRMED, BY_CONVENTION];

@@ -173,4 +173,6 @@ fn a_mouse_a_keyboard_and_a_finger_trace_and_escape_ends() {
     );
     assert_eq!(ran, false);
     assert!(browser.messages().iter().any(|message| message.contains("Content Security Policy")));
+    // The next test has the same browser; what is still to be said of this page is said before.
+    browser.open("about:blank", Screen { width: 1440, dark: false });
 }

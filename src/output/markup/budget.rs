@@ -58,7 +58,7 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
 
 fn second_order(row: &SecondOrderRow, out: &mut String) {
     out.push_str(marked!(
-        "\n<tr class=\"second-order\"><th scope=\"row\" class=\"sym\"><span class=\"name\">[[bend]]</span></th>\n\
+        "\n<tr class=\"second-order\"><th scope=\"row\" class=\"sym\"><var>[[bend]]</var></th>\n\
          <td>[[Terms of second order (JCGM 100:2008, 5.1.2, note)]]"
     ));
     between(out, "<br><span class=\"small quiet\">", &row.words, "</span></td>");

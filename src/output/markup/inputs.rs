@@ -119,7 +119,7 @@ pub(super) fn gear<'a>(rows: &'a [GearRow], (caption, nothing): (&str, &str), sh
         identified(out, shared.claim(&row.anchor));
         heading(out, "\n<h", shared.level, ">");
         perhaps(out, "", &row.label, " ");
-        between(out, "<span class=\"name\">", &row.name, "</span>");
+        between(out, "<var>", &row.name, "</var>");
         heading(out, "</h", shared.level, ">\n");
         if row.ratings.is_empty() && row.facts.is_empty() {
             put(out, &["<p class=\"quiet\">", nothing, "</p>"]);

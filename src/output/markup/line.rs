@@ -4,7 +4,7 @@ use crate::house::{marked, say};
 use crate::output::linear::is_tight;
 use crate::output::markup::shared::{Shared, Use};
 use crate::output::markup::{attribute, between, identified, perhaps};
-use crate::output::mathml::{equals_into, escape_into, mathml_into};
+use crate::output::mathml::{escape_into, mathml_into, side_into};
 use crate::sheet::parts::{Figure, Math, WorkedValue, WorkingLine};
 
 /// The amount of a quantity without its unit, and whether the unit stands against it. Cut from the printed text, not put
@@ -82,7 +82,7 @@ pub(in crate::output) fn named(symbol: &Math) -> String {
 pub(super) fn named_into(symbol: &Math, out: &mut String) {
     match symbol {
         Math::Symbol { base, subscript, index, .. } if index.is_empty() && base.chars().nth(2).is_some() => {
-            between(out, "<span class=name>", base, "</span>");
+            between(out, "<var>", base, "</var>");
             perhaps(out, "<sub>", subscript, "</sub>");
         }
         _ => mathml_into(symbol, false, out),
@@ -94,7 +94,7 @@ pub(super) fn ticked_names(text: &str, out: &mut String) {
     for (place, part) in text.split('`').enumerate() {
         match place % 2 {
             0 => escape_into(part, out),
-            _ => between(out, "<span class=name>", &part.replace('_', " "), "</span>"),
+            _ => between(out, "<var>", &part.replace('_', " "), "</var>"),
         }
     }
 }
@@ -124,7 +124,7 @@ pub(super) fn results<'a>(rows: &'a [WorkedValue], shared: &mut Shared<'a>, out:
         identified(out, shared.claim(&row.anchor));
         out.push_str("<th scope=\"row\">");
         if row.label.is_empty() {
-            between(out, "<span class=\"name\">", &row.name, "</span>");
+            between(out, "<var>", &row.name, "</var>");
         } else {
             between(out, "", &row.label, "");
         }
@@ -148,15 +148,13 @@ pub(super) fn line<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>, out: &mut
     identified(out, id);
     number_link(id, &line.number, shared, out);
     perhaps(out, "<p class=what>", &line.label, "");
-    out.push_str("<div class=eq><span class=sym>");
+    out.push_str("<p class=eq><span class=sym>");
     named_into(&line.symbol, out);
-    out.push_str("</span><span class=ex>");
-    equals_into(&line.formula, out);
-    out.push_str("</span></div>");
+    out.push_str("</span>");
+    side_into(&line.formula, out);
     if let Some(substitution) = &line.substitution {
-        out.push_str("<div class=eq><span class=ex>");
-        equals_into(substitution, out);
-        out.push_str("</span></div>");
+        out.push_str("<p class=eq>");
+        side_into(substitution, out);
     }
     if !line.items.is_empty() {
         out.push_str("<ol class=items>");

@@ -61,13 +61,13 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
 pub(super) fn titled(name: &str, label: &str, level: usize, out: &mut String) {
     heading(out, "<h", level, ">");
     if label.is_empty() {
-        between(out, "<span class=\"name\">", name, "</span>");
+        between(out, "<var>", name, "</var>");
     } else {
         between(out, "", label, "");
     }
     heading(out, "</h", level, ">\n<p class=\"kind\">");
     if !label.is_empty() {
-        between(out, "<span class=\"name\">", name, "</span>, ");
+        between(out, "<var>", name, "</var>, ");
     }
 }
 
@@ -82,7 +82,7 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
     // A kind whose label is its own word is named once.
     perhaps(out, ": ", if report.kind_label == report.kind { "" } else { &report.kind_label }, "");
     perhaps(out, marked!(", [[from]] "), if report.kind_path == shared.path { "" } else { &report.kind_path }, "");
-    perhaps(out, marked!("; [[stands in train]] <span class=\"name\">"), &report.train, "</span>");
+    perhaps(out, marked!("; [[stands in train]] <var>"), &report.train, "</var>");
     out.push_str("</p>");
 }
 
@@ -92,8 +92,7 @@ pub(super) fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut Strin
     put(out, &["\n<figure class=", class, " style=--wide:", &wide(&part.drawing), "px><div class=paper tabindex=0 role=group"]);
     between(out, " aria-label=\"", &part.title, "\">");
     svg_into(&part.drawing, mark, out);
-    between(out, "</div><figcaption id=\"", mark, ".words\"><strong>");
-    between(out, "", &part.title, "</strong> ");
+    between(out, "</div><figcaption><strong>", &part.title, "</strong> ");
     between(out, "", &part.description, "</figcaption></figure>");
 }
 

@@ -34,8 +34,6 @@ impl<'a> Quantity<'a> {
 pub(super) struct Sketch<'a> {
     title: &'a str,
     description: &'a str,
-    /// The id that the drawing names for its description.
-    words: String,
     /// As wide as it is drawn, in pixels.
     wide: String,
     svg_html: String,
@@ -50,7 +48,7 @@ impl<'a> Sketch<'a> {
     /// The drawing, with ids that begin with `mark`.
     pub fn marked(part: &'a SketchPart, mark: &str) -> Self {
         let svg_html = svg(&part.drawing, mark);
-        Sketch { title: &part.title, description: &part.description, words: format!("{mark}.words"), wide: wide(&part.drawing), svg_html }
+        Sketch { title: &part.title, description: &part.description, wide: wide(&part.drawing), svg_html }
     }
 }
 
