@@ -21,7 +21,7 @@ mod reference;
 mod signatures;
 
 pub use crate::model::dates::Day;
-pub use baseline::{baseline, baseline_path, independent};
+pub use baseline::{baseline, baseline_path, independent, stands_beside, strays};
 pub use compile::Gathered;
 pub use content::{calculation, telling};
 pub use explain::{Subjects, explain, subjects};

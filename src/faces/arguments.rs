@@ -81,6 +81,7 @@ Examples:
   parbuckle build slip.md --brief            without the working and the drawings
   parbuckle build slip.md --for checking     out/slip.checking.html, to tick line by line
   parbuckle build slip.md --for blind        out/slip.blind.html without results, and the form out/slip.blind.csv
+  parbuckle build slip.md --for checking --pdf   and out/slip.checking.pdf, for the pencil
   parbuckle build lesson.md --for learners   out/lesson.learners.html, the exercises without their answers
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
@@ -278,7 +279,7 @@ pub(super) struct Build {
     pub(super) cores: Option<NonZeroUsize>,
 
     /// Write copies for whoever checks instead: to tick line by line, or without any result
-    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with_all = ["pdf", "brief"])]
+    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with = "brief")]
     pub(super) purpose: Option<Purpose>,
 
     /// Print every sheet to PDF as well, through an installed Chromium

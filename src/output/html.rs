@@ -30,9 +30,13 @@ pub(super) fn in_house<T>(sheet: &Sheet, print: impl Fn(&Sheet) -> T) -> T {
 /// The page of `sheet` for a printer, on paper of the CSS `size`: only what stands on it or on the net is linked to, so
 /// that no folder of this machine is named in what is printed.
 pub fn html_on_paper(sheet: &Sheet, size: Option<&str>) -> String {
-    let page = html(sheet);
+    on_paper(sheet, &html(sheet), size)
+}
+
+/// `page`, which was made of `sheet`, for a printer in the same way.
+pub fn on_paper(sheet: &Sheet, page: &str, size: Option<&str>) -> String {
     let size = size.or_else(|| sheet.house.paper.map(Paper::size)).unwrap_or_else(|| Paper::default().size());
-    let (head, rest) = page.split_once("</style>").unwrap_or(("", &page));
+    let (head, rest) = page.split_once("</style>").unwrap_or(("", page));
     format!("{head}@page {{ size: {size}; }}\n</style>{}", without_links_to_files(rest))
 }
 

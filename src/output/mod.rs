@@ -56,7 +56,7 @@ pub use blind::{blind_form, blind_html};
 pub use checking::checking_html;
 pub use comparison::{Compared, comparison_html, comparison_json, comparison_text};
 pub use departure::departure_text;
-pub use html::{banner, html, html_beside, html_on_paper, learners};
+pub use html::{banner, html, html_beside, html_on_paper, learners, on_paper};
 pub use impact_text::{impact_json, impact_text};
 pub use independent_text::{independent_json, independent_text};
 pub use index::{IndexEntry, Tally, index};
