@@ -1,6 +1,6 @@
 // Shows what a number rests on and what rests on it, from the links that the page prints. The page is whole without it.
 (() => {
-  const PLACES = ".line[id], .check[id], tr[id]";
+  const PLACES = ".line[id], .check[id], tr[id], .defaults [id]";
   const MARKS = ["rests-on", "traced", "used-by"];
   const all = (within, what) => [...within.querySelectorAll(what)];
   const place = (within) => within.closest?.(PLACES);
@@ -62,7 +62,7 @@
     before.forEach((other) => mark(other, MARKS[0]));
     mark(each, MARKS[1]);
     after.forEach((other) => mark(other, MARKS[2]));
-    const words = document.createElement("p"), input = (other) => other.matches("tr:not(.verdicts *)"), check = (other) => other.matches(".check, .verdicts *");
+    const words = document.createElement("p"), input = (other) => other.matches("tr:not(.verdicts *), .defaults *"), check = (other) => other.matches(".check, .verdicts *");
     add(words, "[[inputs]]", before.filter(input));
     add(words, "→ [[lines]]", before.filter((other) => !input(other)));
     words.append(before.length ? "→ " : "", Object.assign(document.createElement("b"), { textContent: called(each) }), " ");

@@ -1,5 +1,6 @@
 //! A calculation by somebody else: what is asked of them, and how their answers stand to what the sheet came to.
 
+use crate::house::say;
 use crate::sheet::parts::{Block, Figure, Sheet, StudyReport, WorkingLine};
 use crate::syntax;
 use crate::units::{self, Unit};
@@ -66,7 +67,8 @@ impl Asking {
             self.ask("value", &line.name, what.clone(), figure);
         }
         for (at, figure) in line.items.iter().enumerate() {
-            self.ask("value", &format!("{}[{}]", line.name, at + 1), format!("{what}, {} of {}", at + 1, line.items.len()), figure);
+            let what = say!("{what}, {at} of {all}", what = what, at = at + 1, all = line.items.len());
+            self.ask("value", &format!("{}[{}]", line.name, at + 1), what, figure);
         }
     }
 }
@@ -80,10 +82,15 @@ fn posed(sheet: &Sheet) -> Vec<Posed> {
     }
     let machines = sheet.machines.iter().filter(|machine| machine.train.is_empty() && !machine.is_load).map(|machine| &machine.name);
     for owner in machines.chain(sheet.trains.iter().map(|train| &train.name)) {
-        for word in SUMMARY {
+        for (word, said) in SUMMARY.into_iter().zip(&[
+            say!("effort of {owner}", owner = owner),
+            say!("velocity ratio of {owner}", owner = owner),
+            say!("mechanical advantage of {owner}", owner = owner),
+            say!("efficiency of {owner}", owner = owner),
+        ]) {
             let name = format!("{owner}.{word}");
             if let Some(figure) = sheet.values.iter().find(|value| value.name == name).and_then(|value| value.figure.as_ref()) {
-                asking.ask("value", &name, format!("{} of {owner}", word.replace('_', " ")), figure);
+                asking.ask("value", &name, said.clone(), figure);
             }
         }
     }
@@ -92,7 +99,7 @@ fn posed(sheet: &Sheet) -> Vec<Posed> {
         let called = if law.label.is_empty() { &law.name } else { &law.label };
         for row in &law.rows {
             if let Some(figure) = row.figure.as_ref().filter(|_| !row.name.is_empty()) {
-                asking.ask("value", &row.name, format!("{} of {called}", row.quantity.to_lowercase()), figure);
+                asking.ask("value", &row.name, say!("{quantity} of {law}", quantity = row.quantity, law = called), figure);
             }
         }
     }
@@ -104,7 +111,7 @@ fn posed(sheet: &Sheet) -> Vec<Posed> {
     }
     for row in &sheet.agreements {
         if let Some(difference) = &row.difference {
-            asking.ask("difference", &row.number, format!("measured less predicted: {}", row.title), difference);
+            asking.ask("difference", &row.number, say!("measured less predicted: {title}", title = row.title), difference);
         }
     }
     sheet.studies.iter().for_each(|study| tried(&mut asking, study));
@@ -112,20 +119,15 @@ fn posed(sheet: &Sheet) -> Vec<Posed> {
         for result in &report.results {
             let Some(drawn) = result.rows.first() else { continue };
             let parts = [
-                ("mean", &drawn.value, String::new()),
-                ("standard uncertainty", &drawn.standard, String::new()),
-                ("lower end", &drawn.low, format!(", of the interval for {}", result.level)),
-                ("upper end", &drawn.high, format!(", of the interval for {}", result.level)),
+                ("mean", &drawn.value, say!("mean of {title} by draws", title = result.title)),
+                ("standard uncertainty", &drawn.standard, say!("standard uncertainty of {title} by draws", title = result.title)),
+                ("lower end", &drawn.low, say!("lower end of {title} by draws, {level}", title = result.title, level = result.level)),
+                ("upper end", &drawn.high, say!("upper end of {title} by draws, {level}", title = result.title, level = result.level)),
             ];
             let steady = result.tolerance.as_ref().map_or(0.0, |tolerance| tolerance.si);
-            for (ask, figure, more) in parts {
+            for (ask, figure, what) in parts {
                 if let Some(figure) = figure {
-                    asking.steady(
-                        ask,
-                        &format!("{} {}", report.number, result.name),
-                        (format!("{} by draws{more}", result.title), figure),
-                        steady,
-                    );
+                    asking.steady(ask, &format!("{} {}", report.number, result.name), (what, figure), steady);
                 }
             }
         }
@@ -137,15 +139,16 @@ fn posed(sheet: &Sheet) -> Vec<Posed> {
 fn tried(asking: &mut Asking, study: &StudyReport) {
     if !study.conditions.is_empty() {
         if let Some(value) = &study.value {
-            asking.ask("what serves", &study.number, format!("{}, for which holds: {}", study.caption, study.conditions.join("; ")), value);
+            let what = say!("{caption}, for which holds: {conditions}", caption = study.caption, conditions = study.conditions.join("; "));
+            asking.ask("what serves", &study.number, what, value);
         }
         return;
     }
-    for row in &study.rows {
-        for (at, (column, cell)) in study.columns.iter().zip(&row.cells).enumerate() {
+    for (at, row) in study.rows.iter().enumerate() {
+        for (of, (column, cell)) in study.columns.iter().zip(&row.cells).enumerate() {
             let Some(figure) = cell else { continue };
-            let name = format!("{} {} at {}", study.number, at + 1, row.value.text);
-            asking.ask("value tried", &name, format!("{} with {} at {}", column.title, study.name, row.value.text), figure);
+            let what = say!("{title} with {name} at {value}", title = column.title, name = study.name, value = row.value.text);
+            asking.ask("value tried", &format!("{}.{}.{}", study.number, at + 1, of + 1), what, figure);
         }
     }
 }

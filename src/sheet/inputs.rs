@@ -5,9 +5,10 @@ use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
 use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
 use crate::sheet::symbols::{anchor, symbol};
-use crate::sheet::working::Setter;
+use crate::sheet::working::{Setter, joined};
 use crate::sheet::{doubts, figures};
 use crate::syntax::ast::{EvidenceWord, Meaning};
+use std::borrow::Cow;
 
 /// The state of an assumption that nobody has made sure of yet.
 pub const OPEN: &str = "open";
@@ -41,20 +42,19 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         doubt_stated: doubts::stated(setter, id),
         evidence: word(evidence).into(),
         source,
-        effect: texts(entry, EvidenceWord::Effect).join("; "),
+        effect: texts(entry, EvidenceWord::Effect),
         state: word(state(entry)).into(),
-        confirmed: texts(entry, EvidenceWord::Confirmed).join("; "),
-        confirm_by: texts(entry, EvidenceWord::ConfirmBy).join("; "),
+        confirmed: texts(entry, EvidenceWord::Confirmed),
+        confirm_by: texts(entry, EvidenceWord::ConfirmBy),
         worked_from,
     }
 }
 
 // A list stands in one cell, item by item.
 fn listed(figures: &[Figure]) -> Option<Figure> {
-    let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(between_numbers());
-    let several = figures.len() > 1;
     let mut first = figures.first().cloned()?;
-    if several {
+    if figures.len() > 1 {
+        let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(between_numbers());
         first.number.clone_from(&text);
         first.doubt.clear();
         first.unit.clear();
@@ -108,8 +108,8 @@ fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String, Vec
     (evidence, source, places)
 }
 
-fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {
-    entry.evidence.iter().filter(|(word, _)| *word == wanted).map(|(_, text)| text.clone()).collect()
+fn texts(entry: &Entry, wanted: EvidenceWord) -> String {
+    joined(entry.evidence.iter().filter(|(word, _)| *word == wanted).map(|(_, text)| text.as_str()))
 }
 
 // What the author said of where it comes from; a source of another sort than the first keeps its word.
@@ -117,11 +117,11 @@ fn sources(entry: &Entry, kind: &str) -> String {
     let said =
         entry.evidence.iter().filter(|(word, _)| !matches!(word, EvidenceWord::Effect | EvidenceWord::Confirmed | EvidenceWord::ConfirmBy));
     let said = said.map(|(word, text)| match word_of(*word) {
-        "" | "because" => text.clone(),
-        word if word == kind || kind.contains(' ') => text.clone(),
-        word => format!("{} {text}", crate::house::word(word)),
+        "" | "because" => Cow::Borrowed(text.as_str()),
+        word if word == kind || kind.contains(' ') => Cow::Borrowed(text.as_str()),
+        word => format!("{} {text}", crate::house::word(word)).into(),
     });
-    said.collect::<Vec<_>>().join("; ")
+    joined(said)
 }
 
 fn evidence_kind(entry: &Entry) -> &'static str {
@@ -187,7 +187,7 @@ pub(super) fn gear(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
         ["rated", "breaking", "design_factor"].iter().filter_map(|name| gear.ratings.get(*name)).map(|id| row(setter, *id)).collect();
     let cell = |label: &str, value: String| Cell { label: label.into(), value };
     let mut facts: Vec<Cell> = Vec::new();
-    facts.extend((!gear.edition.is_empty()).then(|| cell("edition", gear.edition.clone())));
-    facts.extend(gear.inspect_by.map(|by| cell("to be inspected by", by.to_string())));
+    facts.extend((!gear.edition.is_empty()).then(|| cell(say!("edition"), gear.edition.clone())));
+    facts.extend(gear.inspect_by.map(|by| cell(say!("to be inspected by"), crate::house::date(&by.to_string()))));
     Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings, facts })
 }

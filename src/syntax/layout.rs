@@ -28,7 +28,8 @@ pub(crate) enum Form {
 const WITH_SETTINGS: [&str; 10] =
     ["exercise", "sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
 // Settings of a sheet's head that say who and when, and not what; so do its own number and title.
-const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
+const ADMINISTRATIVE: [&str; 10] =
+    ["revision", "revised", "date", "originator", "checker", "approver", "project", "client", "question", "language"];
 pub(crate) const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];
 
 /// The lines of `text`, laid out; as many as came in, less blank lines where several stood together or at an end.
@@ -279,7 +280,9 @@ fn outside(found: &[Token<'_>], wanted: impl Fn(&Token<'_>) -> bool) -> Option<u
 
 // Where the evidence of a line begins: a word of evidence before text in quotation marks.
 fn evidence(found: &[Token<'_>]) -> Option<usize> {
-    (1..found.len()).find(|at| found.get(*at..).is_some_and(|rest| evidence_words(rest) > 0))
+    // Text in quotation marks is sooner told than a word of evidence.
+    let quoted = |at: usize| found.get(at).is_some_and(|token| token.sort == Sort::Quoted);
+    (1..found.len()).find(|at| (quoted(at + 1) || quoted(at + 2)) && found.get(*at..).is_some_and(|rest| evidence_words(rest) > 0))
 }
 
 // How many words of evidence stand before text in quotation marks at the front of `found`.

@@ -203,8 +203,8 @@ fn laws_agreements_studies_and_draws_are_asked_and_judged() {
     };
     let right = [
         ("value", "double", "200"),
-        ("value tried", "S1 1 at 50 N", "100"),
-        ("value tried", "S1 1 at 75 N", "150"),
+        ("value tried", "S1.1.1", "100"),
+        ("value tried", "S1.2.1", "150"),
         ("what serves", "S2", "150"),
         ("difference", "A1", "4"),
         ("value", "line.slope", "0.2"),

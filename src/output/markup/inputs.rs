@@ -1,7 +1,7 @@
 //! Inputs, assumptions, settings and ratings: symbol, meaning, value; where each comes from stands in the margin.
 
 use crate::house::{between_numbers, marked, word};
-use crate::output::markup::line::{kept, named_into, quantity_or, used_in};
+use crate::output::markup::line::{kept, named_into, quantity_or, used_here, used_in};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
 use crate::output::mathml::escape_into;
@@ -53,6 +53,9 @@ fn defaults<'a>(rows: impl Iterator<Item = &'a InputRow>, shared: &mut Shared<'a
             None => out.push_str(marked!("[[not known]]")),
         }
         perhaps(out, " <span class=evidence>", &row.source, "</span>");
+        if !id.is_empty() {
+            used_here(id, shared, out);
+        }
         out.push_str("</span>");
     }
     out.push_str(if lead == "; " { "<td class=source>" } else { "" });

@@ -227,6 +227,16 @@ pub(super) fn used_in(anchor: &str, shared: &Shared<'_>, out: &mut String) {
     }
 }
 
+/// The same in brackets within a line of text, where nothing is folded.
+pub(super) fn used_here(anchor: &str, shared: &Shared<'_>, out: &mut String) {
+    let each: Vec<(Use<'_>, Use<'_>)> = shared.uses(anchor).iter().map(|one| (*one, *one)).collect();
+    if !each.is_empty() {
+        out.push_str(marked!(" <span class=uses>([[used in]] "));
+        links(&each, "", shared, out);
+        out.push_str(")</span>");
+    }
+}
+
 /// Uses from which on they are folded.
 const MANY: usize = 6;
 
