@@ -1,9 +1,11 @@
 // Shows what a number rests on and what rests on it, from the links that the page prints. The page is whole without it.
 (() => {
-  const PLACES = ".line[id], .check[id], tr[id]";
+  const PLACES = ".line[id], .check[id], tr[id], .defaults [id]";
   const MARKS = ["rests-on", "traced", "used-by"];
   const all = (within, what) => [...within.querySelectorAll(what)];
   const place = (within) => within.closest?.(PLACES);
+  // The place that a link leads into: it names a number within, or the place itself.
+  const at = (hash) => { const there = document.getElementById(decodeURIComponent(hash.slice(1))); return there && place(there); };
   const strip = document.createElement("aside");
   strip.className = "trace";
   strip.setAttribute("aria-label", "[[Trace]]");
@@ -15,8 +17,8 @@
     const up = new Map(), down = new Map();
     const note = (map, from, to) => map.set(from, (map.get(from) || new Set()).add(to));
     for (const link of all(document, ".from a, .uses a")) {
-      const here = place(link)?.id, there = link.getAttribute("href").slice(1);
-      if (!here) continue;
+      const here = place(link)?.id, there = at(link.hash)?.id;
+      if (!here || !there) continue;
       const [user, used] = link.closest(".uses") ? [there, here] : [here, there];
       note(up, user, used);
       note(down, used, user);
@@ -60,7 +62,7 @@
     before.forEach((other) => mark(other, MARKS[0]));
     mark(each, MARKS[1]);
     after.forEach((other) => mark(other, MARKS[2]));
-    const words = document.createElement("p"), input = (other) => other.matches("tr:not(.verdicts *)"), check = (other) => other.matches(".check, .verdicts *");
+    const words = document.createElement("p"), input = (other) => other.matches("tr:not(.verdicts *), .defaults *"), check = (other) => other.matches(".check, .verdicts *");
     add(words, "[[inputs]]", before.filter(input));
     add(words, "→ [[lines]]", before.filter((other) => !input(other)));
     words.append(before.length ? "→ " : "", Object.assign(document.createElement("b"), { textContent: called(each) }), " ");
@@ -90,8 +92,7 @@
     if (event.key === "Escape") hold(null);
   });
   addEventListener("hashchange", () => {
-    const there = document.getElementById(decodeURIComponent(location.hash.slice(1)));
-    const each = there && place(there);
+    const each = at(location.hash);
     if (!each || !strip.contains(document.activeElement)) return;
     each.querySelector("a")?.focus({ preventScroll: true });
     hold(each);

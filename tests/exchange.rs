@@ -2,6 +2,7 @@
 
 mod baseline;
 mod copies;
+mod moving;
 mod rebuilds;
 mod reports;
 mod shared;

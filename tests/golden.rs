@@ -4,6 +4,7 @@
 use crate::support::folders;
 use parbuckle::{Engine, MemoryFiles, Sheet, SheetPath, engine, output};
 use std::collections::BTreeSet;
+use std::io::Write;
 use std::path::Path;
 
 fn sheets() -> Vec<(String, Sheet)> {
@@ -92,4 +93,21 @@ fn the_worked_examples_are_complete_and_nothing_fails() {
             assert!(train.balance_words.contains("leaves nothing"), "{stem}: {}", train.balance_words);
         }
     }
+}
+
+/// The largest page, packed as servers pack it (RFC 1952), in bytes: what a page may be where the line is slow.
+const PACKED: usize = 60_000;
+
+#[test]
+fn the_largest_worked_example_is_small_when_packed() {
+    let packed = |page: &str| {
+        let mut packer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
+        packer.write_all(page.as_bytes()).expect("memory takes it all");
+        packer.finish().expect("memory takes it all").len()
+    };
+    let sizes: Vec<(String, usize)> = sheets().iter().map(|(stem, sheet)| (stem.clone(), packed(&output::html(sheet)))).collect();
+    let (stem, most) = sizes.iter().max_by_key(|(_, size)| *size).expect("there are worked examples");
+    assert!(*most < PACKED, "{stem} takes {most} bytes of {PACKED}");
+    // A page is whole: the largest is not small for want of its working.
+    assert!(*most > 20_000, "{stem} takes {most} bytes");
 }

@@ -19,6 +19,7 @@ mod exercises;
 mod golden;
 #[cfg(feature = "commands")]
 mod house;
+mod impact;
 mod incremental;
 mod kinds;
 mod layout;

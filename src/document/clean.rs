@@ -28,6 +28,10 @@ pub(super) struct Mark(pub(super) char);
 impl Mark {
     /// Finds a character for `source`: for private use, neither written in it nor named by a character reference.
     pub(super) fn new(source: &str) -> Self {
+        // Most documents name no such character at all.
+        if source.is_ascii() && !source.contains("&#") {
+            return Mark('\u{E000}');
+        }
         let mut taken: BTreeSet<u32> = source.chars().map(u32::from).filter(|code| *code >= 0xE000).collect();
         for reference in source.split("&#").skip(1) {
             let (radix, digits) = match reference.strip_prefix(['x', 'X']) {
@@ -46,7 +50,7 @@ impl Mark {
 
 /// Whether raw HTML is nested or stuffed beyond what is worth cleaning.
 pub(super) fn is_tangled(raw: &str) -> bool {
-    let mut open: Vec<String> = Vec::new();
+    let mut open: Vec<Cow<'_, str>> = Vec::new();
     for tag in raw.split('<').skip(1) {
         if tag.split_whitespace().take(WORDS + 1).count() > WORDS {
             return true;
@@ -56,7 +60,7 @@ pub(super) fn is_tangled(raw: &str) -> bool {
             if open.last() == Some(&name) {
                 open.pop();
             }
-        } else if !name.is_empty() && !ALONE.contains(&name.as_str()) && !IMPLIED.contains(&name.as_str()) {
+        } else if !name.is_empty() && !ALONE.contains(&&*name) && !IMPLIED.contains(&&*name) {
             open.push(name);
         }
         if open.len() > DEEPEST {
@@ -67,20 +71,21 @@ pub(super) fn is_tangled(raw: &str) -> bool {
 }
 
 /// The name in `tag`, the text behind a `<`; empty when that opens no tag.
-pub(super) fn tag_name(tag: &str) -> String {
+pub(super) fn tag_name(tag: &str) -> Cow<'_, str> {
     let tag = tag.strip_prefix('/').unwrap_or(tag);
     if !tag.starts_with(|c: char| c.is_ascii_alphabetic()) {
-        return String::new();
+        return Cow::Borrowed("");
     }
     let end = tag.find(|c: char| !c.is_ascii_alphanumeric() && c != '-').unwrap_or(tag.len());
-    tag.get(..end).unwrap_or("").to_lowercase()
+    let name = tag.get(..end).unwrap_or("");
+    if name.contains(|c: char| c.is_ascii_uppercase()) { name.to_lowercase().into() } else { name.into() }
 }
 
 /// The first tag in `raw` that does not stay.
 pub(super) fn removed_tag(raw: &str) -> Option<String> {
     let kept = Builder::default().clone_tags();
     let opened = raw.split('<').skip(1).filter(|tag| !tag.starts_with('/'));
-    opened.map(tag_name).find(|name| !name.is_empty() && name != "input" && !kept.contains(name.as_str()))
+    opened.map(tag_name).find(|name| !name.is_empty() && name != "input" && !kept.contains(&**name)).map(Cow::into_owned)
 }
 
 /// The address of the first image in `raw` that another machine would have to send.

@@ -5,6 +5,7 @@
 use crate::document::clean::{ALONE, Mark, tag_name};
 use crate::document::{Piece, Run};
 use crate::source::Extent;
+use std::borrow::Cow;
 
 // An item of a list that goes on behind a fence.
 const CONTINUED: &str = "<li class=\"continued\">";
@@ -26,7 +27,7 @@ pub(super) fn mark_text(mark: Mark, index: usize) -> String {
 }
 
 struct Open<'h> {
-    name: String,
+    name: Cow<'h, str>,
     tag: &'h str,
     // For a list: items begun so far.
     items: usize,
@@ -50,8 +51,7 @@ pub(super) fn cut(html: &str, mark: Mark, held: &[Held]) -> Option<Vec<Piece>> {
     let mut seen = vec![false; held.len()];
     let mut last_fence = None;
     let mut rest = html;
-    while let Some(at) = rest.find(['<', mark.0]) {
-        let (before, from) = rest.split_at(at);
+    while let Some((before, from)) = stop(rest, mark) {
         cutter.text.push_str(before);
         if let Some(body) = from.strip_prefix(mark.0) {
             let (digits, after) = body.split_once(mark.0)?;
@@ -84,6 +84,21 @@ pub(super) fn cut(html: &str, mark: Mark, held: &[Held]) -> Option<Vec<Piece>> {
     seen.into_iter().all(|seen| seen).then_some(cutter.pieces)
 }
 
+// `text` cut where the next tag or mark begins.
+fn stop(text: &str, mark: Mark) -> Option<(&str, &str)> {
+    let lead = mark.0.encode_utf8(&mut [0; 4]).bytes().next();
+    let mut from = 0;
+    loop {
+        let ahead = text.as_bytes().get(from..)?;
+        let at = from + ahead.iter().position(|byte| *byte == b'<' || Some(*byte) == lead)?;
+        let cut = text.split_at_checked(at)?;
+        if cut.1.starts_with(['<', mark.0]) {
+            return Some(cut);
+        }
+        from = at + 1;
+    }
+}
+
 // The bytes of the tag at the start of `text`; a `>` between quotes does not end it.
 fn tag_length(text: &str) -> Option<usize> {
     let mut quote = None;
@@ -103,7 +118,7 @@ impl<'h> Cutter<'h> {
         let from = (self.runs.len(), self.text.len());
         self.text.push_str(tag);
         let name = tag_name(tag.trim_start_matches('<'));
-        if name.is_empty() || ALONE.contains(&name.as_str()) {
+        if name.is_empty() || ALONE.contains(&&*name) {
             return;
         }
         if tag.starts_with("</") {
@@ -171,7 +186,7 @@ impl<'h> Cutter<'h> {
 // The tag that opens the same element once more behind a fence. It must not repeat an `id`, and a numbered list goes on
 // with the number of the item that the fence stands in.
 fn reopened(open: &Open<'_>) -> String {
-    match open.name.as_str() {
+    match &*open.name {
         "li" => CONTINUED.to_string(),
         "ol" => {
             let start = attribute(open.tag, "start").and_then(|start| start.parse().ok()).unwrap_or(1_u64);
@@ -201,7 +216,7 @@ fn shows_something(run: &Run) -> bool {
         let (tag, after) = from.split_at(length);
         let name = tag_name(tag.trim_start_matches('<'));
         let item = name == "li" && !tag.starts_with("</") && tag != CONTINUED;
-        if item || matches!(name.as_str(), "img" | "hr" | "input") {
+        if item || matches!(&*name, "img" | "hr" | "input") {
             return true;
         }
         rest = after;

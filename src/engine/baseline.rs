@@ -1,12 +1,15 @@
-//! What a sheet is compared with: its accepted results, from the file beside it, and a calculation by somebody else.
+//! What a sheet is compared with: its accepted results, from the file beside it, and a calculation by somebody else; and files
+//! beside a sheet that is not there any more.
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::files::{AnswerUnread, BaselineLine};
+use crate::diagnostics::catalogue::signing::RecordWithoutSheet;
 use crate::engine::compile::tell_unreadable;
 use crate::engine::{Files, Unreadable};
 use crate::sheet::parts::{Notice, Sheet};
 use crate::sheet::{self, Accepted, Independent};
 use crate::source::{Extent, Home, SheetPath, Sources};
+use std::collections::BTreeSet;
 
 const ENDING: &str = ".accepted";
 
@@ -74,6 +77,29 @@ pub fn independent(files: &dyn Files, path: &SheetPath, sheet: &Sheet) -> Result
         sink.push(Home::file(file).span(Extent::new(fault.start, fault.end)), &AnswerUnread { expected: fault.expected });
     }
     Err(sheet::notices(&sink.into_sorted(), &sources))
+}
+
+/// What is to be said of each file in `beside` that holds signatures or accepted results and belongs to none of `sheets`.
+pub fn strays(files: &dyn Files, beside: &[SheetPath], sheets: &[SheetPath]) -> Vec<(SheetPath, Vec<Notice>)> {
+    let owned: BTreeSet<SheetPath> =
+        sheets.iter().flat_map(|sheet| [baseline_path(sheet), SheetPath::new(&sheet::record_path(sheet.as_str()))]).collect();
+    let mut told = Vec::new();
+    for path in beside.iter().filter(|path| !owned.contains(path)) {
+        let Some((stem, ending)) = path.as_str().rsplit_once('.') else { continue };
+        let what = if format!(".{ending}") == ENDING { "accepted results stand" } else { "signatures stand" };
+        let (mut sources, mut sink) = (Sources::new(), Sink::new());
+        let text = files.read(path).unwrap_or_else(|_| crate::source::Text::new(""));
+        let first = text.lines().line(text.as_str(), 1).len();
+        let file = sources.add(path.clone(), text);
+        sink.push(Home::file(file).span(Extent::new(0, first)), &RecordWithoutSheet { what, sheet: format!("{stem}.md") });
+        told.push((path.clone(), sheet::notices(&sink.into_sorted(), &sources)));
+    }
+    told
+}
+
+/// Whether `path` goes by the name of a file that stands beside a sheet: of its signatures or of its accepted results.
+pub fn stands_beside(path: &str) -> bool {
+    path.rsplit_once('.').is_some_and(|(_, ending)| ending == sheet::RECORD_ENDING || format!(".{ending}") == ENDING)
 }
 
 #[cfg(test)]

@@ -506,7 +506,7 @@ fn read_alone<T>(read: impl FnOnce(Home, &mut Sink) -> T) -> Fence<T> {
     Fence { tree, findings: sink.into_sorted() }
 }
 
-fn is_list(path: &SheetPath) -> bool {
+pub(super) fn is_list(path: &SheetPath) -> bool {
     path.as_str().rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("csv"))
 }
 

@@ -107,9 +107,8 @@ pub(super) fn digests(
 }
 
 /// The digest of what a kind reckons: its lines in their order, without what they say in words.
-pub(super) fn reckoning(kind: &str) -> String {
-    let document = document::read(kind, FileId(0), &mut Sink::new());
-    let fences = document.fragments.iter().map(|fragment| syntax::said(fragment.text()).statements);
+pub(super) fn reckoning(kind: &Document) -> String {
+    let fences = kind.fragments.iter().map(|fragment| syntax::said(fragment.text()).statements);
     let mut said = String::new();
     for fence in fences.filter(|fence| fence.starts_with("kind ")) {
         for line in fence.lines().filter(|line| !["caution ", "question "].iter().any(|word| line.trim_start().starts_with(word))) {
@@ -137,12 +136,15 @@ fn push_lines(told: &mut String, text: &str) {
 #[cfg(test)]
 mod tests {
     use super::{calculation, reckoning, telling};
+    use crate::diagnostics::Sink;
+    use crate::document;
     use crate::engine::{Engine, MemoryFiles};
     use crate::sheet;
-    use crate::source::SheetPath;
+    use crate::source::{FileId, SheetPath};
 
     #[test]
     fn words_of_a_kind_are_not_what_it_reckons() {
+        let reckoning = |kind: &str| reckoning(&document::read(kind, FileId(0), &mut Sink::new()));
         let kind = |relation: &str, label: &str| {
             format!(
                 "# K\n\n```rig\nkind k \"{label}\"\n    relation a \"{label}\" = {relation} ref \"{label}\"\n    caution \"{label}\"\n```\n\nProse.\n"

@@ -63,7 +63,7 @@ fn read(word: &str) -> Option<Kept> {
             _ => None,
         }));
     }
-    let (path, reckoning) = (SheetPath::new(&format!("kinds/{word}/kind.md")), content::reckoning(text.as_str()));
+    let (path, reckoning) = (SheetPath::new(&format!("kinds/{word}/kind.md")), content::reckoning(&document));
     Some(Kept { path, text, fragments: document.fragments.into(), kinds, reckoning })
 }
 

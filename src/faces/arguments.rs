@@ -49,7 +49,7 @@ pub(super) enum Command {
     /// Print one sheet as plain text
     #[command(after_help = SHOW_EXAMPLES)]
     Show(Show),
-    /// Say what a finding, a unit or a kind of machine is
+    /// Say what a finding, a unit or a kind of machine is, and what moves with a value
     #[command(after_help = EXPLAIN_EXAMPLES)]
     Explain(Explain),
     /// Say what changed between two states of sheets
@@ -81,6 +81,7 @@ Examples:
   parbuckle build slip.md --brief            without the working and the drawings
   parbuckle build slip.md --for checking     out/slip.checking.html, to tick line by line
   parbuckle build slip.md --for blind        out/slip.blind.html without results, and the form out/slip.blind.csv
+  parbuckle build slip.md --for checking --pdf   and out/slip.checking.pdf, for the pencil
   parbuckle build lesson.md --for learners   out/lesson.learners.html, the exercises without their answers
 
 Chromium is looked for along PATH (chromium, chromium-browser, google-chrome, google-chrome-stable); PARBUCKLE_BROWSER names \
@@ -157,10 +158,17 @@ Examples:
   parbuckle explain unit-mismatch
   parbuckle explain kN
   parbuckle explain tackle
+  parbuckle explain slip.md::boat            what moves with an input, and by how much
+  parbuckle explain gear/store.csv::rope.rated
   parbuckle explain                          lists what can be asked
   parbuckle explain --schema                 the JSON Schema of a sheet
 
-Exit status: 0 explained, 2 nothing goes by that name.";
+Of a value of a sheet or of a list of gear, SHEET::NAME, it is told what is stated of it, what it rests on, and every check and \
+result that moves with it: by how much for one standard uncertainty of it, the most moved first, and whether a verdict changes. \
+So are all sheets of the project that use its file, directly or through others. Of a value without doubt 1 % is taken, of a count \
+one more.
+
+Exit status: 0 explained, 1 the sheet has errors, 2 nothing goes by that name.";
 
 const COMPARE_EXAMPLES: &str = "\
 Told are inputs, results against their doubt, verdicts, machines, sources and references; prose apart. The order of lines, \
@@ -271,7 +279,7 @@ pub(super) struct Build {
     pub(super) cores: Option<NonZeroUsize>,
 
     /// Write copies for whoever checks instead: to tick line by line, or without any result
-    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with_all = ["pdf", "brief"])]
+    #[arg(long = "for", value_enum, value_name = "PURPOSE", conflicts_with = "brief")]
     pub(super) purpose: Option<Purpose>,
 
     /// Print every sheet to PDF as well, through an installed Chromium
@@ -400,13 +408,31 @@ pub(super) enum Table {
 
 #[derive(Debug, Args)]
 pub(super) struct Explain {
-    /// A finding, a unit, a kind of machine or a function
+    /// A finding, a unit, a kind of machine or a function; or a value of a sheet, as SHEET::NAME
     #[arg(value_name = "WORD", conflicts_with = "schema")]
     pub(super) word: Option<String>,
 
     /// Print the JSON Schema of the JSON that `build` writes
     #[arg(long)]
     pub(super) schema: bool,
+
+    /// Of what moves with a value, print the values inside machines too
+    #[arg(long, requires = "word")]
+    pub(super) every: bool,
+
+    /// How to report on a value
+    #[arg(long, value_enum, default_value_t = Data::Text)]
+    pub(super) format: Data,
+
+    /// Folder to look for sheets in that use the file of the value; by default that of the project
+    #[arg(long, value_name = "DIR", requires = "word")]
+    pub(super) root: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Data {
+    Text,
+    Json,
 }
 
 #[derive(Debug, Args)]

@@ -10,6 +10,7 @@ use crate::faces::session::{Finished, cores, work};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
+use crate::house::Demands;
 use crate::output::{self, Findings};
 use crate::sheet::Detail;
 use crate::sheet::parts::{CheckRow, Notice, Sheet};
@@ -68,14 +69,21 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             }
         },
     );
+    let strays = engine::strays(&project.disk, &project.beside(), &project.sheets);
+    for (_, notices) in &strays {
+        tally.add_notices(notices);
+        if for_reading {
+            terminal.notices(notices);
+        }
+    }
     match asked.format {
         Format::Text => {
             terminal.print(&harmless(&told))?;
             terminal.say(&tally.summary());
         }
-        Format::Json => terminal.print(&output::notices_json(&documents(&finished, terminal)))?,
-        Format::Sarif => terminal.print(&output::sarif(&documents(&finished, terminal)))?,
-        Format::Junit => terminal.print(&output::junit(&documents(&finished, terminal)))?,
+        Format::Json => terminal.print(&output::notices_json(&documents(&finished, &strays, terminal)))?,
+        Format::Sarif => terminal.print(&output::sarif(&documents(&finished, &strays, terminal)))?,
+        Format::Junit => terminal.print(&output::junit(&documents(&finished, &strays, terminal)))?,
     }
     let pages = asked.rebuilds.as_deref().map(|folder| rebuilt(asked, folder, terminal)).transpose()?;
     Ok(match tally.status() {
@@ -120,18 +128,18 @@ fn reduced(sheet: &Sheet) -> Sheet {
 }
 
 // What was found, for another program. A fault of this one is told on standard error too: it is no finding about a document.
-fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<Findings<'f>> {
+fn documents<'f>(finished: &'f [Finished<Looked>], strays: &'f [Stray], terminal: &Terminal) -> Vec<Findings<'f>> {
     let one = |one: &'f Finished<Looked>| {
         let path = one.path.as_str();
         match &one.result {
             Ok((account, looked)) => {
                 let departure = looked.as_ref().and_then(|looked| looked.departure.as_ref());
                 let sheet = looked.as_ref().and_then(|looked| looked.sheet.as_ref());
-                Findings { path, sheet, notices: &account.notices, fault: "", departure }
+                Findings { path, sheet, notices: &account.notices, fault: "", departure, demands: account.demands }
             }
             Err(fault) => {
                 report_alone(one, terminal);
-                Findings { path, sheet: None, notices: &[], fault, departure: None }
+                Findings { path, sheet: None, notices: &[], fault, departure: None, demands: Demands::default() }
             }
         }
     };
@@ -141,11 +149,23 @@ fn documents<'f>(finished: &'f [Finished<Looked>], terminal: &Terminal) -> Vec<F
     for (account, _) in finished.iter().filter_map(|one| one.result.as_ref().ok()) {
         if !account.project_notices.is_empty() && !met.contains(&account.project.as_str()) {
             met.push(&account.project);
-            told.push(Findings { path: &account.project, sheet: None, notices: &account.project_notices, fault: "", departure: None });
+            let notices = &account.project_notices;
+            told.push(Findings { path: &account.project, sheet: None, notices, fault: "", departure: None, demands: Demands::default() });
         }
     }
-    told.into_iter().chain(finished.iter().map(one)).collect()
+    let alone = strays.iter().map(|(path, notices)| Findings {
+        path: path.as_str(),
+        sheet: None,
+        notices,
+        fault: "",
+        departure: None,
+        demands: Demands::default(),
+    });
+    told.into_iter().chain(finished.iter().map(one)).chain(alone).collect()
 }
+
+// A file beside a sheet that is not there any more, with what is said of it.
+type Stray = (SheetPath, Vec<Notice>);
 
 // One line a check and one for the status, each standing alone, so that it can be searched for and counted.
 fn verdicts(sheet: &Sheet) -> String {

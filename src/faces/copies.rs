@@ -3,6 +3,7 @@
 use crate::faces::arguments::{Build, Purpose};
 use crate::faces::build::{report, stems};
 use crate::faces::outputs::Outputs;
+use crate::faces::paper::Papers;
 use crate::faces::project::Project;
 use crate::faces::session::{cores, work};
 use crate::faces::tally::{Tally, count};
@@ -26,25 +27,39 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
         Purpose::Blind => &["blind.html", "blind.csv"],
         Purpose::Learners => &["learners.html"],
     };
+    let printed = endings.iter().filter(|_| asked.pdf).filter_map(|ending| Some(format!("{}.pdf", ending.strip_suffix(".html")?)));
+    let endings: Vec<String> = endings.iter().map(ToString::to_string).chain(printed).collect();
     let names = stems.iter().flat_map(|stem| endings.iter().map(move |ending| format!("{stem}.{ending}")));
     let outputs = Outputs::open(&project.disk, &asked.out, names)?;
+    let papers = asked.pdf.then(|| Papers::open(&asked.out)).transpose()?;
+    let paper = asked.paper.map(|paper| paper.size());
     let (mut tally, mut at, mut written) = (Tally::default(), 0, Ok(()));
+    let mut waiting: Vec<(usize, String)> = Vec::new();
     let bar = terminal.progress(project.sheets.len());
     work(
         (cores, Detail::Whole),
         &project.disk,
         &project.sheets,
         &bar,
-        |sheet| copies(sheet, purpose),
+        |sheet| {
+            let copies = copies(sheet, purpose);
+            let page = papers.as_ref().and_then(|_| copies.iter().find(|(ending, _)| ending.ends_with(".html")));
+            let page = page.map(|(ending, text)| (*ending, output::on_paper(sheet, text, paper)));
+            (copies, page)
+        },
         |one| {
             bar.suspend(|| report(&one, &mut tally, terminal));
             let stem = stems.get(at);
             at += 1;
-            let (Some(stem), Ok((_, Some(copies)))) = (stem, &one.result) else { return };
+            let (Some(stem), Ok((_, Some((copies, page))))) = (stem, &one.result) else { return };
             for (ending, text) in copies {
                 if written.is_ok() {
                     written = outputs.put(&format!("{stem}.{ending}"), text.as_bytes(), false).map(|_| ());
                 }
+            }
+            if let (Some(papers), Some((ending, page)), true) = (&papers, page, written.is_ok()) {
+                written = papers.keep(at, page);
+                waiting.push((at, format!("{stem}.{}", ending.trim_end_matches(".html"))));
             }
         },
     );
@@ -57,6 +72,10 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
         count(replaced, "file"),
         asked.out.display()
     ));
+    if let Some(papers) = papers.filter(|_| !waiting.is_empty()) {
+        let waiting: Vec<(usize, &String)> = waiting.iter().map(|(at, stem)| (*at, stem)).collect();
+        papers.print(&waiting, &asked.out, &project.disk, terminal)?;
+    }
     Ok(tally.status_of_writing())
 }
 

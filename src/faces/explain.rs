@@ -1,8 +1,9 @@
-//! `explain`: what a finding, a unit or a kind of machine is.
+//! `explain`: what a finding, a unit or a kind of machine is; what a value of a sheet is has a file of its own.
 
 use crate::diagnostics::nearest;
 use crate::engine;
-use crate::faces::arguments::Explain;
+use crate::faces::arguments::{Data, Explain};
+use crate::faces::impact;
 use crate::faces::terminal::Terminal;
 use crate::faces::{Status, Trouble};
 use crate::output;
@@ -15,6 +16,13 @@ pub(super) fn run(asked: &Explain, terminal: &Terminal) -> Result<Status, Troubl
     if asked.schema {
         terminal.print(&output::json_schema())?;
         return Ok(Status::Clean);
+    }
+    if let Some((sheet, name)) = asked.word.as_deref().and_then(|word| word.rsplit_once("::")) {
+        return impact::run(asked, sheet, name, terminal);
+    }
+    let only = [(asked.every, "--every"), (asked.format == Data::Json, "--format json"), (asked.root.is_some(), "--root")];
+    if let Some((_, option)) = only.iter().find(|(given, _)| *given) {
+        return Err(Trouble::new(format!("`{option}` is for a value of a sheet")).with_help("write it SHEET::NAME, as in slip.md::boat"));
     }
     let subjects = engine::subjects();
     let Some(word) = &asked.word else {

@@ -13,6 +13,7 @@ mod copies;
 mod disk;
 mod explain;
 mod format;
+mod impact;
 mod new;
 mod outputs;
 mod paper;

@@ -24,6 +24,8 @@ pub(super) struct Project {
     pub(super) sheets: Vec<SheetPath>,
     /// Whether a folder was asked for.
     pub(super) has_folder: bool,
+    // The folders that were looked into.
+    folders: Vec<PathBuf>,
 }
 
 #[derive(Debug)]
@@ -108,7 +110,8 @@ impl Project {
     pub(super) fn open(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>, cores: usize) -> Result<Project, Trouble> {
         let scope = Scope::settle(paths, root, skip)?;
         let disk = Disk::new(scope.root.clone());
-        let sheets = scope.sheets(&disk, &mut Vec::new(), |paths| {
+        let mut folders = Vec::new();
+        let sheets = scope.sheets(&disk, &mut folders, |paths| {
             let mut wanted = Vec::with_capacity(paths.len());
             let look = |_: &mut Engine, path: &SheetPath| is_wanted(&disk.glance(path));
             each(cores, paths, &ProgressBar::hidden(), look, |_, is_wanted| {
@@ -121,11 +124,25 @@ impl Project {
             return Err(Trouble::new("there is no sheet there")
                 .with_help("a folder stands for the .md files below it that have a fence beginning ```rig"));
         }
-        Ok(Project { disk, sheets, has_folder: scope.has_folder() })
+        Ok(Project { disk, sheets, has_folder: scope.has_folder(), folders })
     }
 }
 
 impl Project {
+    /// The files in the folders that were looked into that stand beside a sheet, or stood beside one. A folder that has gone since
+    /// has none.
+    pub(super) fn beside(&self) -> Vec<SheetPath> {
+        let entries = self.folders.iter().filter_map(|folder| fs::read_dir(folder).ok()).flatten().filter_map(Result::ok);
+        let files = entries.filter(|entry| !entry.file_name().as_encoded_bytes().starts_with(b".")).map(|entry| entry.path());
+        let mut beside: Vec<SheetPath> = files
+            .filter(|path| path.to_str().is_some_and(engine::stands_beside) && path.is_file())
+            .filter_map(|path| sheet_path(&self.disk.place(&SheetPath::new("")), &path).ok())
+            .collect();
+        beside.sort();
+        beside.dedup();
+        beside
+    }
+
     /// The same documents, looked at on `day`.
     pub(super) fn on(mut self, day: Option<Day>) -> Project {
         self.disk = self.disk.on(day);

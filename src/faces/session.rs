@@ -4,6 +4,7 @@
 use crate::engine::{Day, Engine, Files, Outcome, Unreadable};
 use crate::faces::disk::{Disk, reason};
 use crate::faces::tally::Tally;
+use crate::house::Demands;
 use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{SheetPath, Text};
@@ -44,6 +45,9 @@ pub(super) struct Account {
     pub(super) project_notices: Vec<Notice>,
     /// By how much the project file lets a result differ from an accepted one.
     pub(super) tolerance: Option<f64>,
+    /// What the project file demands; for who tells it, and no part of a record.
+    #[serde(skip)]
+    pub(super) demands: Demands,
 }
 
 /// Of how many documents the engine of a batch keeps what it has worked: enough for the files that several of them use.
@@ -60,6 +64,7 @@ impl Account {
             project,
             project_notices: outcome.project.notices.clone(),
             tolerance: outcome.project.house.tolerance,
+            demands: outcome.project.house.demands,
         }
     }
 

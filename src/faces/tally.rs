@@ -3,8 +3,9 @@
 use crate::engine::Outcome;
 use crate::faces::Status;
 use crate::faces::session::Finished;
-use crate::house::{Demands, SignOff};
+use crate::house::Demands;
 use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::{ASSUMPTION_OPEN, NOT_EVALUATED, refused};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
@@ -51,18 +52,13 @@ impl Tally {
     }
 
     fn demand(&mut self, sheet: &Sheet, demands: &Demands) {
-        if demands.refuses_not_evaluated {
-            self.not_evaluated += sheet.checks.iter().filter(|check| check.accepted.is_none()).count();
+        for one in refused(sheet, demands) {
+            match one.rule {
+                NOT_EVALUATED => self.not_evaluated += 1,
+                ASSUMPTION_OPEN => self.open += 1,
+                _ => self.unsigned += 1,
+            }
         }
-        if demands.refuses_open_assumptions {
-            self.open += sheet.open_assumptions();
-        }
-        let enough: &[&str] = match demands.sign_off {
-            SignOff::None => return,
-            SignOff::Checked => &["checked", "approved", "superseded", "void"],
-            SignOff::Approved => &["approved", "superseded", "void"],
-        };
-        self.unsigned += usize::from(!enough.contains(&sheet.status.as_str()));
     }
 
     /// What of this the project file refuses, in words; empty when it refuses nothing.

@@ -222,10 +222,10 @@ impl DrawingBoard {
     pub fn finish(mut self, title: String, description: String) -> Drawing {
         let words = self.lettering.place(&self.shapes, WIDTH);
         self.shapes.extend(words);
-        let all = || self.shapes.iter().flat_map(ends);
-        let (left, right) = all().fold((WIDTH, 0.0_f64), |(left, right), p| (left.min(p.x), right.max(p.x)));
+        let all: Vec<Point> = self.shapes.iter().flat_map(ends).collect();
+        let (left, right) = all.iter().fold((WIDTH, 0.0_f64), |(left, right), p| (left.min(p.x), right.max(p.x)));
         let (left, right) = if left < right { (left, right) } else { (0.0, WIDTH) };
-        let (top, bottom) = all().fold((f64::INFINITY, 0.0_f64), |(top, bottom), p| (top.min(p.y), bottom.max(p.y)));
+        let (top, bottom) = all.iter().fold((f64::INFINITY, 0.0_f64), |(top, bottom), p| (top.min(p.y), bottom.max(p.y)));
         let mut foot = bottom + MARGIN;
         let mut wide = right;
         if self.largest > 0.0 && self.to_scale {

@@ -193,6 +193,10 @@ fn round(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Point> {
 
 /// Whether a line passes through a rectangle (Liang and Barsky 1984, clipping against its four sides).
 pub fn meets(from: Point, to: Point, [left, top, right, bottom]: [f64; 4]) -> bool {
+    // Most lines lie wholly to one side.
+    if from.x.max(to.x) < left || from.x.min(to.x) > right || from.y.max(to.y) < top || from.y.min(to.y) > bottom {
+        return false;
+    }
     let (dx, dy) = (to.x - from.x, to.y - from.y);
     let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
     for (step, room) in [(-dx, from.x - left), (dx, right - from.x), (-dy, from.y - top), (dy, bottom - from.y)] {

@@ -317,10 +317,13 @@ impl Resolver<'_> {
     }
 
     fn relation(&mut self, source: &KindSource, definition: &Definition, role: Role, work: &mut Work) {
+        let held = self.holds(source, definition.when.as_ref(), work);
+        if held == Some(false) {
+            return;
+        }
         let name = definition.name.text.clone();
-        match self.holds(source, definition.when.as_ref(), work) {
-            Some(true) => {}
-            Some(false) => return,
+        match held {
+            Some(_) => {}
             None => {
                 work.members.entry(name).or_insert(Member::Quiet);
                 return;
@@ -352,7 +355,8 @@ impl Resolver<'_> {
             return;
         };
         let shown_in = definition.shown_in.as_ref().and_then(|text| crate::units::parse(&text.text).ok());
-        let mut entry = self.plain_entry(&format!("{}.{name}", work.prefix), value, role, source.home.span(definition.at));
+        let mut entry = self.plain_entry("", value, role, source.home.span(definition.at));
+        entry.name = [work.prefix.as_str(), ".", &name].concat();
         if let Some(range) = &index {
             entry.shape = Shape::List { first: range.first, count: usize::try_from(range.last - range.first + 1).unwrap_or(0) };
         }
@@ -472,7 +476,7 @@ impl Resolver<'_> {
         let holds = self.in_kind(source.home, work, |reader| {
             let circumstances = Circumstances {
                 state,
-                choice: &|name| choices.iter().find(|(option, _)| option == name).map(|(_, choice)| choice.clone()),
+                choice: &|name| choices.iter().find(|(option, _)| option == name).map(|(_, choice)| choice.as_str()),
                 given: &|name| travel.filter(|_| name == "load_travel").or_else(|| is_given(name)),
             };
             holds(guard, &circumstances, reader)

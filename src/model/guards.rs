@@ -7,7 +7,7 @@ use crate::syntax::ast::{Guard, Relation};
 /// What a guard may ask about.
 pub(super) struct Circumstances<'c> {
     pub(super) state: State,
-    pub(super) choice: &'c dyn Fn(&str) -> Option<String>,
+    pub(super) choice: &'c dyn Fn(&str) -> Option<&'c str>,
     pub(super) given: &'c dyn Fn(&str) -> Option<bool>,
 }
 

@@ -202,6 +202,19 @@ impl Model {
         }
     }
 
+    /// Whether an entry is a count by the look of it: a bare whole number, without doubt and without a point in its digits, or
+    /// made from nothing else.
+    pub fn is_counted(&self, id: EntryId) -> bool {
+        let entry = self.entry(id);
+        entry.quantity.is_number() && entry.doubts.is_empty() && self.typed_whole(&entry.value)
+    }
+
+    fn typed_whole(&self, tree: &Tree) -> bool {
+        let pointed = matches!(&tree.form, TreeForm::Constant(constant)
+            if constant.parts.iter().any(|(typed, unit)| typed.contains(['.', 'e', 'E']) || unit.is_some()));
+        !pointed && counts::whole(tree, self, &[]).is_some()
+    }
+
     /// Whether the shape of the program may rest on an entry: it is a whole number that lengths, guards and exponents may
     /// be made of, or an index is made from it.
     pub fn shapes(&self, id: EntryId) -> bool {
@@ -440,13 +453,8 @@ impl Resolver<'_> {
 
     // A number that is whole now goes by whole numbers, unless the range says otherwise by a point or its steps.
     fn steps_whole(&self, id: EntryId, trials: Option<&Trials>) -> bool {
-        let entry = self.model.entry(id);
-        let typed_whole = |tree: &Tree| {
-            let pointed = matches!(&tree.form, TreeForm::Constant(constant)
-                if constant.parts.iter().any(|(typed, unit)| typed.contains(['.', 'e', 'E']) || unit.is_some()));
-            !pointed && counts::whole(tree, &self.model, &[]).is_some()
-        };
-        let is_whole = self.is_count(id) || entry.quantity.is_number() && entry.doubts.is_empty() && typed_whole(&entry.value);
+        let typed_whole = |tree: &Tree| self.model.typed_whole(tree);
+        let is_whole = self.is_count(id) || self.model.is_counted(id);
         is_whole
             && match trials {
                 None => true,

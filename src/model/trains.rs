@@ -346,14 +346,15 @@ impl Resolver<'_> {
             Station::Label(_) => false,
         };
         let parts: Vec<&str> = first.parts.iter().map(|part| part.text.as_str()).collect();
-        let force = match (Lookup::Sheet { scopes: &self.scopes, scope: self.scope }).find(&parts, &self.model) {
+        // Looked up only where it matters: most trains begin with somebody who has no name on the sheet.
+        let force = || match (Lookup::Sheet { scopes: &self.scopes, scope: self.scope }).find(&parts, &self.model) {
             Found::Entry(id) => {
                 let quantity = self.model.entry(id).quantity;
                 quantity == Quantity::TORQUE || quantity == Quantity::FORCE || quantity == Quantity::MASS
             }
             _ => false,
         };
-        if force && free {
+        if free && force() {
             names.reverse();
             self.put(first.at, &TrainReversed { load: words_of(first), mended: joined(&names) });
             return false;

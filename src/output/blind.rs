@@ -159,7 +159,7 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
     let mut questions = questions(sheet);
     questions.iter_mut().for_each(|question| question.what = secrets.without(&question.what));
     Copy {
-        style_html: format!("{}\n{}", style(), checking_style()),
+        style_html: format!("{}\n{}", style(&[]), checking_style()),
         number: sheet.title_block.number.clone(),
         title: secrets.without(&sheet.title_block.title),
         cells: cells.map(|cell| secrets.cell(cell)).collect(),

@@ -17,7 +17,7 @@ pub fn checking_html(sheet: &Sheet) -> String {
     let page = page.replacen("</style>", &format!("{}</style>", checking_style()), 1);
     let page = page.replacen("<body>", "<body class=\"checking\">", 1);
     let page = page.replacen("<main>", &format!("<main>\n{SIGNING}"), 1);
-    page.replace("<details class=\"", "<details open=\"\" class=\"")
+    page.replace("<details class=", "<details open=\"\" class=")
 }
 
 #[cfg(test)]

@@ -154,7 +154,7 @@ pub fn comparison_html(compared: &[Compared]) -> String {
         results: one.difference.as_ref().map_or(&[], |difference| difference.results.as_slice()),
         telling: one.difference.as_ref().is_some_and(|difference| difference.telling),
     });
-    let page = Page { style_html: style(), sheets: sections.collect() };
+    let page = Page { style_html: style(&[]), sheets: sections.collect() };
     render("comparison.html", &page).unwrap_or_else(|reason| bare("What changed", &comparison_text(compared), &reason))
 }
 

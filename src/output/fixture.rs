@@ -105,6 +105,7 @@ fn row(name: &str, symbol: Math, label: &str, figure: Figure, evidence: &str, so
         state: String::new(),
         confirmed: String::new(),
         confirm_by: String::new(),
+        worked_from: Vec::new(),
     }
 }
 

@@ -5,7 +5,7 @@ use crate::output::beside::Beside;
 use crate::output::markup::{document, registers, shared};
 use crate::output::mathml::escape;
 use crate::output::plain::text;
-use crate::output::templates::{render, render_pieces, style, wearing};
+use crate::output::templates::{Matter, render, render_pieces, style, wearing};
 use crate::output::view;
 use crate::output::view::{page, running_head};
 use crate::sheet::parts::{Notice, Part, Sheet};
@@ -30,9 +30,13 @@ pub(super) fn in_house<T>(sheet: &Sheet, print: impl Fn(&Sheet) -> T) -> T {
 /// The page of `sheet` for a printer, on paper of the CSS `size`: only what stands on it or on the net is linked to, so
 /// that no folder of this machine is named in what is printed.
 pub fn html_on_paper(sheet: &Sheet, size: Option<&str>) -> String {
-    let page = html(sheet);
+    on_paper(sheet, &html(sheet), size)
+}
+
+/// `page`, which was made of `sheet`, for a printer in the same way.
+pub fn on_paper(sheet: &Sheet, page: &str, size: Option<&str>) -> String {
     let size = size.or_else(|| sheet.house.paper.map(Paper::size)).unwrap_or_else(|| Paper::default().size());
-    let (head, rest) = page.split_once("</style>").unwrap_or(("", &page));
+    let (head, rest) = page.split_once("</style>").unwrap_or(("", page));
     format!("{head}@page {{ size: {size}; }}\n</style>{}", without_links_to_files(rest))
 }
 
@@ -87,11 +91,10 @@ const ROOM: usize = 900;
 fn written(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> Result<String, String> {
     let mut shared = shared(sheet, beside, place);
     let [head, opening, between, foot] = render_pieces("page.html", &page(sheet, &shared, beside, place))?;
-    let style = style();
+    let style = style(&matters(sheet));
     let mut out = String::with_capacity(style.len() + 20_000 + ROOM * sheet.values.len());
     out.push_str(&head);
     out.push_str(&style);
-    out.push('\n');
     out.push_str(&running_head(sheet));
     out.push_str(&opening);
     document(sheet, &mut shared, &mut out)?;
@@ -99,6 +102,14 @@ fn written(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> Result<String
     registers(sheet, &mut shared, &mut out);
     out.push_str(&foot);
     Ok(out)
+}
+
+// The matters of its page that have a style sheet to themselves.
+fn matters(sheet: &Sheet) -> Vec<Matter> {
+    let kinds = !sheet.kinds.is_empty();
+    let studies = [sheet.studies.is_empty(), sheet.readings.is_empty(), sheet.laws.is_empty(), sheet.agreements.is_empty()];
+    let studies = studies.contains(&false) || !sheet.propagations.is_empty() || !sheet.exercises.is_empty();
+    [(kinds, Matter::Kinds), (studies, Matter::Studies)].into_iter().filter(|(there, _)| *there).map(|(_, matter)| matter).collect()
 }
 
 /// What a reader gets should a template ever fail: the same sheet as plain text, with the reason.
@@ -129,8 +140,12 @@ mod tests {
     }
 
     fn attributes<'a>(page: &'a str, name: &str) -> Vec<&'a str> {
-        let lead = format!(" {name}=\"");
-        page.match_indices(&lead).filter_map(|(at, _)| page.get(at + lead.len()..)?.split('"').next()).collect()
+        let lead = format!(" {name}=");
+        let value = |(at, _): (usize, &str)| {
+            let rest = page.get(at + lead.len()..)?;
+            rest.strip_prefix('"').map_or_else(|| rest.split([' ', '>']).next(), |quoted| quoted.split('"').next())
+        };
+        page.match_indices(&lead).filter_map(value).collect()
     }
 
     #[test]

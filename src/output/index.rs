@@ -3,7 +3,7 @@
 use crate::house::{Voice, say, speaking};
 use crate::output::html::bare;
 use crate::output::scripts::register;
-use crate::output::templates::{render, style};
+use crate::output::templates::{Matter, render, style};
 use crate::sheet::parts::Sheet;
 use serde::{Deserialize, Serialize};
 
@@ -140,7 +140,7 @@ pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
 
 fn whole(entries: &[IndexEntry], kinds_href: &str) -> String {
     let register = Register {
-        style_html: style(),
+        style_html: style(&[Matter::Register]),
         sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
         kinds_href,

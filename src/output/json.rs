@@ -1,8 +1,9 @@
 //! The sheet, or what was found in several sheets, as JSON for other programs. Keys stand in one order, the schema
 //! number first; every number is at full precision and every printed number is there as text as well.
 
-use crate::sheet::Departure;
+use crate::house::Demands;
 use crate::sheet::parts::{CheckRow, Figure, Notice, SCHEMA, Sheet, SignatureRow};
+use crate::sheet::{Departure, Refused, refused};
 use serde::Serialize;
 
 /// The whole sheet as JSON, ending with a line feed.
@@ -23,6 +24,15 @@ pub struct Findings<'a> {
     pub fault: &'a str,
     /// How its results stand to the accepted ones; none where nothing was accepted.
     pub departure: Option<&'a Departure>,
+    /// What its project file demands.
+    pub demands: Demands,
+}
+
+impl Findings<'_> {
+    /// What of the sheet its project file refuses.
+    pub(super) fn refused(&self) -> Vec<Refused> {
+        self.sheet.map(|sheet| refused(sheet, &self.demands)).unwrap_or_default()
+    }
 }
 
 #[derive(Serialize)]
@@ -41,6 +51,8 @@ struct One<'a> {
     checks: Vec<Check<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     accepted_results: Option<&'a Departure>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    refused: Vec<Refused>,
 }
 
 #[derive(Serialize)]
@@ -68,6 +80,7 @@ pub fn notices_json(documents: &[Findings<'_>]) -> String {
             notices: document.notices,
             checks: document.sheet.map_or(&[][..], |sheet| &sheet.checks).iter().map(check).collect(),
             accepted_results: document.departure,
+            refused: document.refused(),
         })
         .collect();
     pretty(&All { schema: SCHEMA, sheets })
@@ -96,6 +109,7 @@ pub(super) fn pretty<T: Serialize>(value: &T) -> String {
 #[cfg(test)]
 mod tests {
     use super::{Findings, json, notices_json};
+    use crate::house::Demands;
     use crate::output::fixture::{emptiest, fullest};
 
     #[test]
@@ -121,8 +135,15 @@ mod tests {
     fn findings_of_a_file_that_could_not_be_read_say_so() {
         let sheet = fullest();
         let text = notices_json(&[
-            Findings { path: "a.md", sheet: Some(&sheet), notices: &sheet.notices, fault: "", departure: None },
-            Findings { path: "b.md", sheet: None, notices: &[], fault: "", departure: None },
+            Findings {
+                path: "a.md",
+                sheet: Some(&sheet),
+                notices: &sheet.notices,
+                fault: "",
+                departure: None,
+                demands: Demands::default(),
+            },
+            Findings { path: "b.md", sheet: None, notices: &[], fault: "", departure: None, demands: Demands::default() },
         ]);
         let read: serde_json::Value = serde_json::from_str(&text).expect("our own JSON");
         assert_eq!(read["schema"], 1);

@@ -1,13 +1,14 @@
 //! What was found in several sheets in the XML that build servers read as JUnit reports: a suite for each sheet, a case for
 //! its document and one for each check. It holds no times, so that the same sheets give the same bytes.
 
+use crate::house::SignOff;
 use crate::output::Style;
 use crate::output::departure::departure_text;
 use crate::output::json::Findings;
 use crate::output::sarif::verdict_words;
 use crate::output::terminal::{fault_words, notice};
-use crate::sheet::Departure;
 use crate::sheet::parts::{CheckRow, Notice};
+use crate::sheet::{ASSUMPTION_OPEN, BY_CONVENTION, Departure, NOT_EVALUATED, STALE, UNSIGNED};
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};
 use std::borrow::Cow;
@@ -16,6 +17,7 @@ use std::io;
 
 const DOCUMENT: &str = "the document is in order";
 const RESULTS: &str = "the results are as accepted";
+const SIGNED: &str = "the sign-off is as the project file demands";
 
 // One case of a suite, ready to be written.
 struct Case {
@@ -126,8 +128,9 @@ fn cases(document: &Findings<'_>) -> Vec<Case> {
         let times = met.entry(&check.title).or_default();
         *times += 1;
         let name = if *times == 1 { check.title.clone() } else { format!("{} ({times})", check.title) };
-        cases.push(about_check(name, check));
+        cases.push(about_check(name, check, document.demands.refuses_not_evaluated));
     }
+    cases.extend(about_demands(document));
     cases
 }
 
@@ -170,11 +173,32 @@ fn about_results(path: &str, departure: &Departure) -> Case {
     Case { name: RESULTS.to_string(), outcome, aside }
 }
 
-fn about_check(name: String, check: &CheckRow) -> Case {
+// A case for each assumption and one for the sign-off, where the project file demands something of them.
+fn about_demands(document: &Findings<'_>) -> Vec<Case> {
+    let Some(sheet) = document.sheet else { return Vec::new() };
+    let refused = document.refused();
+    let outcome = |rules: [&str; 2], name: &str| match refused.iter().find(|one| rules.contains(&one.rule) && one.name == name) {
+        Some(one) => Outcome::Failed(one.rule.to_string(), one.text.clone(), one.text.clone()),
+        None => Outcome::Passed,
+    };
+    let case = |name: String, outcome: Outcome| Case { name, outcome, aside: String::new() };
+    let mut cases = Vec::new();
+    if document.demands.refuses_open_assumptions {
+        let rows = sheet.assumptions.iter().filter(|row| row.state != BY_CONVENTION);
+        cases.extend(rows.map(|row| case(format!("the assumption {} is confirmed", row.name), outcome([ASSUMPTION_OPEN; 2], &row.name))));
+    }
+    if document.demands.sign_off != SignOff::None {
+        cases.push(case(SIGNED.to_string(), outcome([UNSIGNED, STALE], "")));
+    }
+    cases
+}
+
+fn about_check(name: String, check: &CheckRow, refused: bool) -> Case {
     let words = verdict_words(check);
     let (outcome, aside) = match check.accepted {
         Some(true) => (Outcome::Passed, words),
         Some(false) => (Outcome::Failed(format!("verdict-{}", check.verdict_class), words.clone(), words), String::new()),
+        None if refused => (Outcome::Failed(NOT_EVALUATED.to_string(), words.clone(), words), String::new()),
         None => (Outcome::Skipped(words), String::new()),
     };
     Case { name, outcome, aside }
@@ -189,6 +213,7 @@ fn legal(text: &str) -> Cow<'_, str> {
 #[cfg(test)]
 mod tests {
     use super::junit;
+    use crate::house::Demands;
     use crate::output::fixture::{emptiest, fullest};
     use crate::output::json::Findings;
     use quick_xml::events::Event;
@@ -218,9 +243,16 @@ mod tests {
     fn counts_agree_with_what_is_listed() {
         let (full, empty) = (fullest(), emptiest());
         let text = junit(&[
-            Findings { path: "a&b/<c>.md", sheet: Some(&full), notices: &full.notices, fault: "", departure: None },
-            Findings { path: "b.md", sheet: Some(&empty), notices: &[], fault: "", departure: None },
-            Findings { path: "c.md", sheet: None, notices: &[], fault: "it \u{1} broke", departure: None },
+            Findings {
+                path: "a&b/<c>.md",
+                sheet: Some(&full),
+                notices: &full.notices,
+                fault: "",
+                departure: None,
+                demands: Demands::default(),
+            },
+            Findings { path: "b.md", sheet: Some(&empty), notices: &[], fault: "", departure: None, demands: Demands::default() },
+            Findings { path: "c.md", sheet: None, notices: &[], fault: "it \u{1} broke", departure: None, demands: Demands::default() },
         ]);
         let elements = read(&text);
         let count = |name: &str| elements.iter().filter(|(element, _)| element == name).count().to_string();

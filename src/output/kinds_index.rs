@@ -2,7 +2,7 @@
 
 use crate::output::html::bare;
 use crate::output::index::{Count, Tally, counts};
-use crate::output::templates::{render, style};
+use crate::output::templates::{Matter, render, style};
 use crate::sheet::parts::Sheet;
 use serde::{Deserialize, Serialize};
 
@@ -59,7 +59,7 @@ struct Row<'a> {
 /// empty where there is none.
 pub fn kinds_index(entries: &[KindEntry], back: &str) -> String {
     let rows = entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) });
-    let register = Register { style_html: style(), kinds: rows.collect(), back };
+    let register = Register { style_html: style(&[Matter::Register, Matter::Kinds]), kinds: rows.collect(), back };
     render("kinds.html", &register).unwrap_or_else(|reason| {
         let lines: Vec<String> = entries.iter().map(|entry| format!("{} {} ({})", entry.word, entry.title, entry.href)).collect();
         bare("Kinds of machine", &lines.join("\n"), &reason)

@@ -1,5 +1,6 @@
 //! Mathematics as MathML Core: variables in italics, units and words below the line upright, thin spaces and raised dots.
-//! Only elements that browsers set by themselves are used; each formula carries its one-line text as well.
+//! Only elements that browsers set by themselves are used. A formula with something above, below or beside its line carries
+//! its one-line text as well; in any other the elements' own text is that line.
 
 use crate::house::between_numbers;
 use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
@@ -24,22 +25,59 @@ pub fn mathml(math: &Math, display: bool) -> String {
 
 /// The same, written at the end of the page so far.
 pub(super) fn mathml_into(math: &Math, display: bool, out: &mut String) {
+    within_reach(math, display, "", out);
+}
+
+fn within_reach(math: &Math, display: bool, lead: &str, out: &mut String) {
+    let opened = out.len();
+    if set(math, display, lead, out) {
+        out.insert_str(opened, &format!("<span{FOCUSED}>"));
+        out.push_str("</span>");
+    }
+}
+
+/// The right-hand side of an equation, full size, with the sign that leads to it, in the place where it can be scrolled.
+pub(super) fn side_into(math: &Math, out: &mut String) {
+    out.push_str("<span class=ex");
+    let open = out.len();
+    out.push('>');
+    if set(math, true, EQUALS, out) {
+        out.insert_str(open, FOCUSED);
+    }
+    out.push_str("</span>");
+}
+
+/// The same without its place.
+pub(super) fn equals(math: &Math) -> String {
+    let mut out = String::new();
+    within_reach(math, true, EQUALS, &mut out);
+    out
+}
+
+const FOCUSED: &str = " tabindex=0";
+
+const EQUALS: &str = "<mo>=</mo>";
+
+/// Says whether a part of it that cannot be broken is longer than [`REACH`].
+fn set(math: &Math, display: bool, lead: &str, out: &mut String) -> bool {
     let text = linear(math);
     let mut pieces = Vec::new();
     if text.chars().count() >= LONG {
         split(math, None, &mut pieces);
     }
     if pieces.len() < 2 {
-        return element(display, &text, |out| row(math, out), out);
+        return element(display, lead, &text, |out| row(math, out), out);
     }
-    out.push_str("<span class=\"long\">");
+    out.push_str("<span class=long>");
+    let mut reach = false;
     for (place, piece) in pieces.iter().enumerate() {
         if place > 0 {
             out.push('\u{200b}');
         }
-        element(display, &piece.text, |out| out.push_str(&piece.markup), out);
+        reach |= element(display, if place == 0 { lead } else { "" }, &piece.text, |out| out.push_str(&piece.markup), out);
     }
     out.push_str("</span>");
+    reach
 }
 
 /// A stretch of a long formula that stays together.
@@ -70,6 +108,19 @@ fn split(math: &Math, before: Option<(&str, &str)>, pieces: &mut Vec<Piece>) {
             };
             pieces.push(piece(right, hold(right) < Hold::Product || hold(right) == Hold::Sign, Some((sign, "times"))));
         }
+        // A root too long for its line is set with brackets in place of the bar, and breaks within them.
+        Math::Root { of } if before.is_none() && linear(of).chars().count() > REACH => {
+            let from = pieces.len();
+            split(bare(of), None, pieces);
+            if let Some(first) = pieces.get_mut(from) {
+                first.text.insert_str(0, "√(");
+                first.markup.insert_str(0, "<mo>√</mo><mo stretchy=false>(</mo>");
+            }
+            if let Some(last) = pieces.last_mut() {
+                last.text.push(')');
+                last.markup.push_str("<mo stretchy=false>)</mo>");
+            }
+        }
         Math::List { items } if before.is_none() => {
             for (place, item) in items.iter().enumerate() {
                 let open = if place == 0 { "[" } else { "" };
@@ -96,7 +147,7 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
     if let Some((sign, class)) = before {
         text.push_str(sign);
         text.push(' ');
-        if class == "times" { times_sign(sign, &mut markup) } else { infix_sign(sign, &mut markup) }
+        if class == "times" { times_sign(sign, &mut markup) } else { first_sign(sign, &mut markup) }
     }
     if bracket {
         text.push_str(&format!("({})", linear(math)));
@@ -108,15 +159,29 @@ fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
     Piece { text, markup }
 }
 
-fn element(display: bool, text: &str, markup: impl FnOnce(&mut String), out: &mut String) {
-    let reach = text.chars().count() > REACH;
-    out.push_str(if reach { "<span tabindex=\"0\">" } else { "" });
-    out.push_str(if display { "<math displaystyle=\"true\" alttext=\"" } else { "<math alttext=\"" });
-    escape_into(text, out);
-    out.push_str("\">");
+fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut String), out: &mut String) -> bool {
+    let opened = out.len();
+    out.push_str(lead);
     markup(out);
-    out.push_str(if reach { "</math></span>" } else { "</math>" });
+    // The opening tag is known when what it opens is: only what leaves its line says itself again in one.
+    let inside = out.split_off(opened);
+    // What has neither fraction nor limits looks the same in either size.
+    let sized = display && (inside.contains("<mfrac") || inside.contains("<munder"));
+    out.push_str(if sized { "<math displaystyle=true" } else { "<math" });
+    if ABOVE_AND_BELOW.iter().any(|element| inside.contains(element)) {
+        out.push_str(" alttext=\"");
+        out.push_str(if lead.is_empty() { "" } else { "= " });
+        escape_into(text, out);
+        out.push('"');
+    }
+    out.push('>');
+    out.push_str(&inside);
+    out.push_str("</math>");
+    text.chars().count() > REACH
 }
+
+/// Elements whose parts do not stand on one line.
+const ABOVE_AND_BELOW: [&str; 5] = ["<mfrac", "<msup", "<msub", "<msqrt", "<munder"];
 
 /// The characters that mean something to a page, spelt out.
 pub(super) fn escape(text: &str) -> String {
@@ -154,31 +219,40 @@ fn tagged(open: &str, text: &str, close: &str, out: &mut String) {
 }
 
 fn fence(sign: &str, out: &mut String) {
-    out.push_str("<mo stretchy=\"false\">");
+    out.push_str("<mo stretchy=false>");
     out.push_str(sign);
     out.push_str("</mo>");
 }
 
-/// An operator with the spaces that its place asks for, whatever stands around it.
+// The spaces around it are those that browsers give it.
 fn infix_sign(sign: &str, out: &mut String) {
-    let space = if matches!(sign, "+" | "−" | "±") { "0.222em" } else { "0.278em" };
-    for part in ["<mo form=\"infix\" lspace=\"", space, "\" rspace=\"", space, "\">"] {
-        out.push_str(part);
-    }
-    escape_into(sign, out);
-    out.push_str("</mo>");
+    tagged("<mo>", sign, "</mo>", out);
+}
+
+/// The sign that a piece of a formula begins with has the spaces of one between two terms all the same.
+fn first_sign(sign: &str, out: &mut String) {
+    tagged("<mo form=infix>", sign, "</mo>", out);
 }
 
 fn times_sign(sign: &str, out: &mut String) {
     out.push_str(match sign {
-        "×" => "<mo lspace=\"0.222em\" rspace=\"0.222em\">×</mo>",
-        "·" => "<mo lspace=\"0.14em\" rspace=\"0.14em\">·</mo>",
-        _ => "<mo lspace=\"0\" rspace=\"0.167em\">\u{2062}</mo>",
+        "×" => "<mo>×</mo>",
+        "·" => "<mo>·</mo>",
+        _ => "<mo rspace=.167em>\u{2062}</mo>",
     });
 }
 
 /// The markup of `math` as exactly one element.
 fn one(math: &Math, out: &mut String) {
+    // What is one element already needs no other around it.
+    let single = match math {
+        Math::Number { .. } | Math::Symbol { .. } | Math::Fraction { .. } | Math::Root { .. } => true,
+        Math::Value { unit, .. } => unit.is_empty(),
+        _ => false,
+    };
+    if single {
+        return row(math, out);
+    }
     out.push_str("<mrow>");
     row(math, out);
     out.push_str("</mrow>");
@@ -186,12 +260,18 @@ fn one(math: &Math, out: &mut String) {
 
 /// Signs around something grow with it only where it is taller than a line of text.
 fn enclosed(open: &str, inside: impl FnOnce(&mut String), close: &str, tall: bool, out: &mut String) {
-    let grow = if tall { "\">" } else { "\" stretchy=\"false\">" };
-    for part in ["<mrow><mo form=\"prefix", grow, open, "</mo>"] {
+    // Brackets say by themselves which side they are on; other signs are told.
+    let (before, between, after) = match (tall, open == close) {
+        (true, false) => ("<mrow><mo>", "<mo>", "</mo></mrow>"),
+        (false, false) => ("<mo stretchy=false>", "<mo stretchy=false>", "</mo>"),
+        (true, true) => ("<mrow><mo form=prefix>", "<mo form=postfix>", "</mo></mrow>"),
+        (false, true) => ("<mo form=prefix stretchy=false>", "<mo form=postfix stretchy=false>", "</mo>"),
+    };
+    for part in [before, open, "</mo>"] {
         out.push_str(part);
     }
     inside(out);
-    for part in ["<mo form=\"postfix", grow, close, "</mo></mrow>"] {
+    for part in [between, close, after] {
         out.push_str(part);
     }
 }
@@ -262,9 +342,7 @@ fn row(math: &Math, out: &mut String) {
                 if !below.is_empty() {
                     out.push_str("<msubsup>");
                     word(letter, *italic, out);
-                    for part in ["<mrow>", below.as_str(), "</mrow>"] {
-                        out.push_str(part);
-                    }
+                    grouped(&below, out);
                     one(bare(exponent), out);
                     out.push_str("</msubsup>");
                     return;
@@ -272,7 +350,9 @@ fn row(math: &Math, out: &mut String) {
             }
             out.push_str("<msup>");
             if hold(base) < Hold::Whole {
-                parenthesised(base, out)
+                out.push_str("<mrow>");
+                parenthesised(base, out);
+                out.push_str("</mrow>");
             } else {
                 one(base, out)
             }
@@ -286,23 +366,19 @@ fn row(math: &Math, out: &mut String) {
         }
         Math::Minus { of } => {
             let bracket = hold(of) <= Hold::Sum || hold(of) == Hold::Sign;
-            out.push_str("<mo form=\"prefix\" lspace=\"0\" rspace=\"0\">−</mo>");
+            out.push_str("<mo form=prefix rspace=0>−</mo>");
             within(of, bracket, out);
         }
         Math::Absolute { of } => enclosed("|", |out| row(bare(of), out), "|", is_tall(of), out),
         Math::Parentheses { of } => parenthesised(bare(of), out),
         Math::Call { name, arguments } => {
             // The sign for applying a function is there for readers aloud; it takes no room.
-            tagged("<mi>", name, "</mi><mo lspace=\"0\" rspace=\"0\">\u{2061}</mo>", out);
-            let between = if between_numbers() == ", " {
-                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">,</mo>"
-            } else {
-                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.167em\">;</mo>"
-            };
+            tagged("<mi>", name, "</mi><mo>\u{2061}</mo>", out);
+            let between = if between_numbers() == ", " { "<mo>,</mo>" } else { "<mo>;</mo>" };
             enclosed("(", |out| series(arguments, between, out), ")", arguments.iter().any(is_tall), out);
         }
         Math::Over { sign, index, from, to, body } => {
-            tagged("<munderover><mo movablelimits=\"true\">", sign, "</mo><mrow>", out);
+            tagged("<munderover><mo movablelimits=true>", sign, "</mo><mrow>", out);
             word(index, true, out);
             out.push_str("<mo>=</mo>");
             row(from, out);
@@ -312,23 +388,18 @@ fn row(math: &Math, out: &mut String) {
             within(body, hold(body) <= Hold::Sum, out);
         }
         Math::List { items } => {
-            let between = if between_numbers() == ", " {
-                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">,</mo>"
-            } else {
-                "<mo separator=\"true\" lspace=\"0\" rspace=\"0.222em\">;</mo>"
-            };
+            let between = if between_numbers() == ", " { "<mo>,</mo>" } else { "<mo>;</mo>" };
             enclosed("[", |out| series(items, between, out), "]", items.iter().any(is_tall), out);
         }
     }
 }
 
 fn value(number: &str, unit: &str, out: &mut String) {
-    if unit.is_empty() {
-        return tagged("<mn>", number, "</mn>", out);
+    tagged("<mn>", number, "</mn>", out);
+    if !unit.is_empty() {
+        // Text of mathematics keeps a thin space of its own.
+        tagged(if is_tight(unit) { "<mtext>" } else { "<mtext>\u{2009}" }, unit, "</mtext>", out);
     }
-    tagged("<mrow><mn>", number, if is_tight(unit) { "</mn><mtext>" } else { "</mn><mspace width=\"0.167em\"></mspace><mtext>" }, out);
-    escape_into(unit, out);
-    out.push_str("</mtext></mrow>");
 }
 
 fn symbol(base: &str, subscript: &str, italic: bool, index: &[Math], out: &mut String) {
@@ -337,7 +408,14 @@ fn symbol(base: &str, subscript: &str, italic: bool, index: &[Math], out: &mut S
     }
     out.push_str("<msub>");
     word(base, italic, out);
-    for part in ["<mrow>", &below(subscript, index), "</mrow></msub>"] {
+    grouped(&below(subscript, index), out);
+    out.push_str("</msub>");
+}
+
+/// `markup` as one element: itself where it is that.
+fn grouped(markup: &str, out: &mut String) {
+    let one = markup.matches("</m").count() == 1;
+    for part in [if one { "" } else { "<mrow>" }, markup, if one { "" } else { "</mrow>" }] {
         out.push_str(part);
     }
 }
@@ -354,7 +432,7 @@ fn below(subscript: &str, index: &[Math]) -> String {
     }
     for (place, item) in index.iter().enumerate() {
         if place > 0 || !below.is_empty() {
-            below.push_str("<mo separator=\"true\" lspace=\"0\" rspace=\"0.1em\">,</mo>");
+            below.push_str("<mo rspace=.1em>,</mo>");
         }
         row(item, &mut below);
     }
@@ -367,8 +445,8 @@ fn word(text: &str, italic: bool, out: &mut String) {
     let mut characters = text.chars();
     match (characters.next(), characters.next()) {
         (Some(_), None) if italic => tagged("<mi>", text, "</mi>", out),
-        (Some(_), None) => tagged("<mi mathvariant=\"normal\">", text, "</mi>", out),
-        _ => tagged("<mi class=\"word\">", &spaced(text), "</mi>", out),
+        (Some(_), None) => tagged("<mi mathvariant=normal>", text, "</mi>", out),
+        _ => tagged("<mi class=w>", &spaced(text), "</mi>", out),
     }
 }
 
@@ -388,7 +466,7 @@ mod tests {
     fn units_stand_upright_behind_a_thin_space_and_degrees_behind_none() {
         // ISO 80000-1: a space between number and unit, none before the signs of angle.
         let kilonewtons = mathml(&value("6.00", "kN"), false);
-        assert!(kilonewtons.contains("<mn>6.00</mn><mspace width=\"0.167em\"></mspace><mtext>kN</mtext>"), "{kilonewtons}");
+        assert!(kilonewtons.contains("<mn>6.00</mn><mtext>\u{2009}kN</mtext>"), "{kilonewtons}");
         let degrees = mathml(&value("30.0", "°"), false);
         assert!(degrees.contains("<mn>30.0</mn><mtext>°</mtext>"), "{degrees}");
     }
@@ -396,7 +474,7 @@ mod tests {
     #[test]
     fn names_are_set_whole_and_letters_by_themselves() {
         assert!(mathml(&symbol("F"), false).contains("<mi>F</mi>"));
-        assert!(mathml(&named("boat", ""), false).contains("<mi class=\"word\">boat</mi>"));
+        assert!(mathml(&named("boat", ""), false).contains("<mi class=w>boat</mi>"));
         assert!(mathml(&named("F", "max"), false).contains("<mtext>max</mtext>"));
         assert!(mathml(&named("F", "12"), false).contains("<mn>12</mn>"));
     }
@@ -408,13 +486,27 @@ mod tests {
             sum = add(sum, product(number("2"), named("term", &place.to_string())));
         }
         let set = mathml(&sum, true);
-        assert!(set.starts_with("<span class=\"long\">"));
-        assert_eq!(set.matches("<math ").count(), 12);
-        assert_eq!(set.matches("<mo form=\"infix\"").count(), 11);
+        assert!(set.starts_with("<span class=long>"));
+        assert_eq!(set.matches("<math").count(), 12);
+        assert_eq!(set.matches("<mo form=infix>").count(), 11);
         for place in 0..12 {
-            assert_eq!(set.matches(&format!("<mn>{place}</mn></mrow></msub>")).count(), 1, "term {place}");
+            assert_eq!(set.matches(&format!("<mn>{place}</mn></msub>")).count(), 1, "term {place}");
         }
         well_formed(&set);
+    }
+
+    #[test]
+    fn a_root_too_long_for_a_line_breaks_within_brackets() {
+        let mut sum = named("term", "0");
+        for place in 1..8 {
+            sum = add(sum, product(number("2"), named("term", &place.to_string())));
+        }
+        let set = mathml(&Math::Root { of: Box::new(sum) }, true);
+        assert!(set.contains("<mo>√</mo><mo stretchy=false>(</mo>") && !set.contains("<msqrt"), "{set}");
+        assert_eq!(set.matches("<math").count(), 8);
+        assert!(set.ends_with("<mo stretchy=false>)</mo></math></span>"), "{set}");
+        well_formed(&set);
+        assert!(mathml(&Math::Root { of: Box::new(symbol("F")) }, true).contains("<msqrt>"));
     }
 
     #[test]

@@ -3,7 +3,29 @@
 /// Elements of a page that have no end.
 const VOID: &[&str] = &["meta", "br", "hr", "col", "img", "link", "input", "wbr"];
 
-/// Panics with the place unless `markup` is well formed as XML is.
+/// Elements whose end may be left out, with the elements that begin where it is (HTML, 13.1.2.4 "Optional tags"); the end of
+/// what they stand in ends them as well.
+const ENDED_BY: &[(&str, &[&str])] = &[
+    ("td", &["td", "th", "tr"]),
+    ("th", &["td", "th", "tr"]),
+    ("tr", &["tr"]),
+    ("li", &["li"]),
+    ("p", &["div", "ol", "p", "section", "table", "ul"]),
+];
+
+/// Ends the elements on top of `open` whose end may be left out before `next` begins; with nothing next, before an end.
+fn end_left_out(open: &mut Vec<&str>, next: Option<&str>, ended: &str) {
+    while let Some(top) = open.last().filter(|top| **top != ended) {
+        let Some((_, before)) = ENDED_BY.iter().find(|(name, _)| name == top) else { return };
+        if next.is_some_and(|next| !before.contains(&next)) {
+            return;
+        }
+        open.pop();
+    }
+}
+
+/// Panics with the place unless `markup` is well formed as XML is, but for what HTML lets be left out: marks around a plain
+/// value, and the ends of cells, rows, items and paragraphs.
 pub fn well_formed(markup: &str) {
     read(markup, &[]);
 }
@@ -31,6 +53,7 @@ fn read(markup: &str, void: &[&str]) {
         let (inside, after) = (&tag[1..end], &tag[end + 1..]);
         rest = after;
         if let Some(name) = inside.strip_prefix('/') {
+            end_left_out(&mut open, None, name.trim());
             let expected = open.pop();
             assert_eq!(expected, Some(name.trim()), "closed out of order: {}", near(tag));
             continue;
@@ -40,6 +63,7 @@ fn read(markup: &str, void: &[&str]) {
         let name = inside.split([' ', '\n', '\t']).next().unwrap_or("");
         assert!(!name.is_empty() && name.chars().all(|c| c.is_ascii_alphanumeric() || c == '-'), "no element: {}", near(tag));
         attributes(&inside[name.len()..], &near(tag));
+        end_left_out(&mut open, Some(name), "");
         if let "style" | "script" = name {
             // What stands in these two is not markup.
             let close = format!("</{name}>");
@@ -87,10 +111,20 @@ fn attributes(list: &str, near: &str) {
         assert!(!name.is_empty() && !name.contains(char::is_whitespace), "attribute {name} in {near}");
         assert!(!seen.contains(&name), "attribute {name} twice in {near}");
         seen.push(name);
-        let value = after.strip_prefix('"').unwrap_or_else(|| panic!("{name} is not quoted in {near}"));
-        let (value, after) = value.split_once('"').unwrap_or_else(|| panic!("{name} is not closed in {near}"));
-        text(value);
-        rest = after.trim_start();
+        rest = match after.strip_prefix('"') {
+            Some(quoted) => {
+                let (value, after) = quoted.split_once('"').unwrap_or_else(|| panic!("{name} is not closed in {near}"));
+                text(value);
+                after
+            }
+            None => {
+                let (value, after) = after.split_at(after.find(char::is_whitespace).unwrap_or(after.len()));
+                let plain = value.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '#' | '-' | '_' | '.' | ':'));
+                assert!(plain && !value.is_empty(), "{name} is not quoted in {near}");
+                after
+            }
+        };
+        rest = rest.trim_start();
     }
 }
 
@@ -98,7 +132,22 @@ fn attributes(list: &str, near: &str) {
 fn the_reader_itself_is_strict() {
     let stops = |markup: &'static str| std::panic::catch_unwind(|| well_formed(markup)).is_err();
     well_formed("<a b=\"c&amp;d\"><e/>f</a>");
-    for wrong in ["<a>", "<a></b>", "</a>", "<a b=c></a>", "a & b", "<a b=\"1\" b=\"2\"></a>", "<a", "a > b"] {
+    well_formed("<table><tr><th a=b-1>c<td>d<tr><td><b>e</b></table><ul><li>f<li>g</ul><p>h<p>i<div>j</div>");
+    for wrong in [
+        "<a>",
+        "<a></b>",
+        "</a>",
+        "<a b=c,d></a>",
+        "<a b=></a>",
+        "a & b",
+        "<a b=\"1\" b=\"2\"></a>",
+        "<a b=1 b=2></a>",
+        "<a",
+        "a > b",
+        "<table><tr><td><b>c</table>",
+        "<ul><li><p>a<b></ul>",
+        "<td>a</tr>",
+    ] {
         assert!(stops(wrong), "{wrong}");
     }
 }

@@ -6,8 +6,8 @@ use crate::output::beside::address;
 use crate::output::departure::moved_words;
 use crate::output::json::{Findings, pretty};
 use crate::output::terminal::fault_words;
-use crate::sheet::digest;
 use crate::sheet::parts::{CheckRow, Notice, Place};
+use crate::sheet::{ASSUMPTION_OPEN, NOT_EVALUATED, STALE, UNSIGNED, digest};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -28,6 +28,13 @@ const RESULTS: [(&str, &str, &str); 3] = [
     ("result-gone", "warning", "Every accepted result of a sheet is still there"),
 ];
 
+// The rules of what a project file refuses, in the same form.
+const DEMANDS: [(&str, &str, &str); 3] = [
+    (ASSUMPTION_OPEN, "error", "No assumption is open where the project file refuses it"),
+    (UNSIGNED, "error", "Every sheet has the sign-off that the project file demands"),
+    (STALE, "error", "The sign-off that the project file demands holds for the sheet as it is"),
+];
+
 /// The name of the rule that a verdict of `class` stands under; none for a verdict that needs no telling.
 fn rule_of(check: &CheckRow) -> Option<(String, &'static str)> {
     let told = check.accepted != Some(true);
@@ -43,8 +50,9 @@ pub fn sarif(documents: &[Findings<'_>]) -> String {
             results.notice(notice);
         }
         for check in document.sheet.map_or(&[][..], |sheet| &sheet.checks) {
-            results.check(document.path, check);
+            results.check(document.path, check, document.demands.refuses_not_evaluated);
         }
+        results.refused(document);
         results.departure(document);
     }
     let faults: Vec<Value> = documents.iter().filter(|document| !document.fault.is_empty()).map(fault).collect();
@@ -112,8 +120,9 @@ impl Results {
         self.list.push(result);
     }
 
-    fn check(&mut self, path: &str, check: &CheckRow) {
+    fn check(&mut self, path: &str, check: &CheckRow, refused: bool) {
         let Some((rule, level)) = rule_of(check) else { return };
+        let level = if refused { "error" } else { level };
         let mark = self.fingerprint(&["check", path, &check.title]);
         self.list.push(json!({
             "ruleId": rule,
@@ -126,6 +135,21 @@ impl Results {
             } }],
         }));
         self.rules.insert(rule, ());
+    }
+
+    // What the project file refuses beside checks, whose verdicts stand under their own rules.
+    fn refused(&mut self, document: &Findings<'_>) {
+        for one in document.refused().into_iter().filter(|one| one.rule != NOT_EVALUATED) {
+            let mark = self.fingerprint(&[one.rule, document.path, &one.name]);
+            self.list.push(json!({
+                "ruleId": one.rule,
+                "level": "error",
+                "message": { "text": one.text },
+                "partialFingerprints": { "sameDemand/v1": mark },
+                "locations": [{ "physicalLocation": { "artifactLocation": { "uri": address(document.path), "uriBaseId": "PROJECT" } } }],
+            }));
+            self.rules.insert(one.rule.to_string(), ());
+        }
     }
 
     // Results that moved from the accepted ones, came or went.
@@ -173,7 +197,7 @@ pub(super) fn verdict_words(check: &CheckRow) -> String {
 
 fn rule(id: &str) -> Value {
     let verdict = id.strip_prefix("verdict-").and_then(|class| VERDICTS.iter().find(|(known, _, _)| *known == class));
-    if let Some((_, level, words)) = verdict.or_else(|| RESULTS.iter().find(|(known, _, _)| *known == id)) {
+    if let Some((_, level, words)) = verdict.or_else(|| RESULTS.iter().chain(&DEMANDS).find(|(known, _, _)| *known == id)) {
         return json!({ "id": id, "shortDescription": { "text": words }, "defaultConfiguration": { "level": level } });
     }
     let page = catalogue::pages().find(|page| page.slug == id).map_or("", |page| page.text);
@@ -207,6 +231,7 @@ fn fault(document: &Findings<'_>) -> Value {
 #[cfg(test)]
 mod tests {
     use super::sarif;
+    use crate::house::Demands;
     use crate::output::fixture::fullest;
     use crate::output::json::Findings;
     use serde_json::Value;
@@ -226,7 +251,14 @@ mod tests {
                 notice.place.line += moved;
                 notice.place.excerpt = format!("{}{}  ", " ".repeat(moved), notice.place.excerpt);
             }
-            sarif(&[Findings { path: "yard/a b.md", sheet: Some(&sheet), notices: &notices, fault: "", departure: None }])
+            sarif(&[Findings {
+                path: "yard/a b.md",
+                sheet: Some(&sheet),
+                notices: &notices,
+                fault: "",
+                departure: None,
+                demands: Demands::default(),
+            }])
         };
         let marks = |text: &str| -> Vec<String> { results(text).iter().map(|result| result["partialFingerprints"].to_string()).collect() };
         let (here, there) = (marks(&log(0)), marks(&log(7)));
@@ -240,9 +272,15 @@ mod tests {
 
     #[test]
     fn a_fault_of_the_program_is_no_result() {
-        let log: Value =
-            serde_json::from_str(&sarif(&[Findings { path: "a.md", sheet: None, notices: &[], fault: "ouch", departure: None }]))
-                .expect("JSON");
+        let log: Value = serde_json::from_str(&sarif(&[Findings {
+            path: "a.md",
+            sheet: None,
+            notices: &[],
+            fault: "ouch",
+            departure: None,
+            demands: Demands::default(),
+        }]))
+        .expect("JSON");
         assert_eq!(log["runs"][0]["invocations"][0]["executionSuccessful"], false);
         assert_eq!(log["runs"][0]["results"], Value::Array(Vec::new()));
     }

@@ -16,8 +16,8 @@ const SMALL_HEAD_HALF: f64 = 1.94;
 const HATCH_STEP: f64 = 9.0;
 const HATCH_DEPTH: f64 = 9.0;
 
-/// The drawing as one `svg` element. `id` must be unique on the page and fit for an `id` attribute: the element whose id
-/// is `id.words` must hold the description. Points that are not finite are put at zero.
+/// The drawing as one `svg` element. `id` must be unique on the page and fit for an `id` attribute. What it shows is told by the
+/// caption of its figure, which has its width as `--wide`. Points that are not finite are put at zero.
 pub fn svg(drawing: &Drawing, id: &str) -> String {
     let mut out = String::new();
     svg_into(drawing, id, &mut out);
@@ -27,20 +27,55 @@ pub fn svg(drawing: &Drawing, id: &str) -> String {
 /// The same, written at the end of the page so far.
 pub(super) fn svg_into(drawing: &Drawing, id: &str, out: &mut String) {
     let id = escape(id);
-    let (width, height) = (number(drawing.width.max(1.0)), number(drawing.height.max(1.0)));
+    let (width, height) = (wide(drawing), number(drawing.height.max(1.0)));
     // Writing to text cannot fail.
-    let _ = write!(
+    let _ = writeln!(
         out,
-        "<svg class=\"drawing\" paint-order=\"stroke\" style=\"--wide:{width}px\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" role=\"img\" \
-         aria-labelledby=\"{id}.title\" aria-describedby=\"{id}.words\">\n<title id=\"{id}.title\">{}</title>\n",
+        "<svg class=drawing paint-order=stroke viewBox=\"0 0 {width} {height}\" width={width} height={height} role=img><title>{}</title>",
         escape(&drawing.title),
     );
     let mut plate = Plate::default();
     for shape in &drawing.shapes {
         plate.draw(shape);
     }
-    plate.print(out);
+    plate.print(&id, out);
     out.push_str("</svg>");
+}
+
+/// How wide a drawing is where there is room, in pixels.
+pub(super) fn wide(drawing: &Drawing) -> String {
+    number(drawing.width.max(1.0))
+}
+
+/// How wide and high `.again` is in the style sheet, in its pixels.
+const AGAIN: f64 = 88.0;
+
+/// The frame, as attributes, of what a drawing shows without its words, dimensions and scale: body, rope and forces. They
+/// are one group of the drawing, whose id is `id.lines`, and can be shown again in that frame, with strokes that look half as wide.
+pub(super) fn frame(drawing: &Drawing) -> Option<String> {
+    let mut corners: Option<(f64, f64, f64, f64)> = None;
+    let mut take = |x: f64, y: f64, around: f64| {
+        if x.is_finite() && y.is_finite() {
+            let (left, top, right, low) = corners.unwrap_or((x, y, x, y));
+            corners = Some((left.min(x - around), top.min(y - around), right.max(x + around), low.max(y + around)));
+        }
+    };
+    for shape in &drawing.shapes {
+        match shape {
+            Shape::Path { ink: Ink::Construction, .. }
+            | Shape::Circle { ink: Ink::Construction, .. }
+            | Shape::Arc { ink: Ink::Construction, .. } => {}
+            Shape::Path { points, .. } => points.iter().for_each(|point| take(point.x, point.y, 2.0)),
+            Shape::Circle { centre, radius, .. } | Shape::Arc { centre, radius, .. } => take(centre.x, centre.y, radius + 2.0),
+            Shape::Arrow { from, to, .. } => [from, to].into_iter().for_each(|point| take(point.x, point.y, 4.0)),
+            Shape::Ground { from, to } => [from, to].into_iter().for_each(|point| take(point.x, point.y, HATCH_DEPTH)),
+            Shape::Dimension { .. } | Shape::Label { .. } | Shape::PartNumber { .. } | Shape::ScaleBar { .. } => {}
+        }
+    }
+    let (left, top, right, low) = corners?;
+    let (width, height) = (right - left, low - top);
+    let pen = 0.55 * width.max(height) / AGAIN;
+    Some(format!("viewBox=\"{}\" style=--pen:{pen:.1}", [left, top, width, height].map(number).join(" ")))
 }
 
 /// The strokes of one class, and where the pen stands, in tenths.
@@ -60,12 +95,19 @@ struct Plate {
 }
 
 impl Plate {
-    fn print(self, out: &mut String) {
-        for stroke in self.strokes.iter().chain(&self.fills) {
+    fn print(self, id: &str, out: &mut String) {
+        let aside = |stroke: &&Stroke| stroke.class.contains("construction") || stroke.class.ends_with("scale");
+        let path = |stroke: &Stroke, out: &mut String| {
             let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
-        }
+        };
+        let all = || self.strokes.iter().chain(&self.fills);
+        all().filter(aside).for_each(|stroke| path(stroke, out));
+        // Where the lines are shown again, only what stands within the group decides how they look.
+        let _ = write!(out, "<g class=drawing id=\"{id}.lines\">");
+        all().filter(|stroke| !aside(stroke)).for_each(|stroke| path(stroke, out));
+        out.push_str("</g>");
         if !self.seats.is_empty() {
-            let _ = writeln!(out, "<g class=\"part\">{}</g>", self.seats);
+            let _ = writeln!(out, "<g class=part>{}</g>", self.seats);
         }
         for (class, words) in &self.words {
             let _ = writeln!(out, "<g class=\"{class}\">{words}</g>");
@@ -110,18 +152,18 @@ impl Plate {
             Shape::Dimension { from, to, offset, text } => self.dimension(*from, *to, *offset, text),
             Shape::Label { at, text, anchor, symbol, ink } => {
                 let anchor = match anchor {
-                    Anchor::Start => " class=\"start\"",
+                    Anchor::Start => " class=start",
                     Anchor::Middle => "",
-                    Anchor::End => " class=\"end\"",
+                    Anchor::End => " class=end",
                 };
                 let (class, words) = if *symbol { ("symbol", symbolic(text)) } else { ("label", escape(text)) };
-                let words = format!("<text x=\"{}\" y=\"{}\"{anchor}>{words}</text>", number(at.x), number(at.y));
+                let words = format!("<text x={} y={}{anchor}>{words}</text>", number(at.x), number(at.y));
                 self.text(&format!("{class} {}", self::ink(*ink)), &words);
             }
             Shape::PartNumber { at, number: part } => {
                 let (x, y) = (number(at.x), number(at.y));
-                let _ = write!(self.seats, "<circle cx=\"{x}\" cy=\"{y}\" r=\"9.5\"/>");
-                let _ = write!(self.seats, "<text x=\"{x}\" y=\"{}\">{part}</text>", number(at.y + 4.6));
+                let _ = write!(self.seats, "<circle cx={x} cy={y} r=\"9.5\"/>");
+                let _ = write!(self.seats, "<text x={x} y={}>{part}</text>", number(at.y + 4.6));
             }
             Shape::ScaleBar { at, length, text } => self.scale_bar(*at, *length, text),
         }
@@ -195,9 +237,10 @@ impl Plate {
     fn scale_bar(&mut self, at: Point, length: f64, text: &str) {
         let length = if length.is_finite() { length.max(0.0) } else { 0.0 };
         let end = Point { x: at.x + length, y: at.y };
-        self.pen("heavy force", false).run(&[at, end], false);
+        // A stroke of its own kind, so that it can be told from a force.
+        self.pen("heavy force scale", false).run(&[at, end], false);
         for x in [at.x, end.x] {
-            self.pen("medium force", false).run(&[Point { x, y: at.y - 4.0 }, Point { x, y: at.y + 4.0 }], false);
+            self.pen("medium force scale", false).run(&[Point { x, y: at.y - 4.0 }, Point { x, y: at.y + 4.0 }], false);
         }
         let (x, y) = (number(end.x + 8.0), number(at.y + 4.6));
         self.text("label construction", &format!("<text x=\"{x}\" y=\"{y}\" class=\"start\">{}</text>", escape(text)));
@@ -375,7 +418,7 @@ fn symbolic(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::{number, svg, tenths};
-    use crate::kinds::sketching::{Drawing, Ink, Point, Shape};
+    use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape};
     use crate::output::fixture::every_shape;
     use crate::output::reader::well_formed;
 
@@ -388,7 +431,29 @@ mod tests {
         let set = svg(&every_shape(), "machine.falls");
         well_formed(&set);
         assert!(!set.contains("NaN") && !set.contains("inf"), "{set}");
-        assert!(set.contains("id=\"machine.falls.title\"") && set.contains("describedby=\"machine.falls.words\""));
+        assert!(set.contains("<title>") && set.contains("id=\"machine.falls.lines\""));
+    }
+
+    #[test]
+    fn the_frame_of_the_lines_holds_them_and_leaves_out_words_and_scale() {
+        let frame = super::frame(&every_shape()).expect("it has lines");
+        let (corners, pen) = frame.strip_prefix("viewBox=\"").and_then(|rest| rest.split_once("\" style=--pen:")).expect("attributes");
+        let numbers: Vec<f64> = corners.split(' ').map(|number| number.parse().expect("a number")).collect();
+        let [left, top, wide, high] = numbers.as_slice() else { panic!("{frame}") };
+        assert!(*wide > 0.0 && *high > 0.0, "{frame}");
+        // Shown 5.5 rem of 16 px wide, a stroke comes to little more than half of its weight.
+        let seen = pen.parse::<f64>().expect("a number") * 5.5 * 16.0 / wide.max(*high);
+        assert!((0.5..0.6).contains(&seen), "{frame}: {seen}");
+        for shape in &every_shape().shapes {
+            if let Shape::Arrow { from, to, .. } = shape {
+                for point in [from, to].into_iter().filter(|point| point.x.is_finite() && point.y.is_finite()) {
+                    assert!((*left..=left + wide).contains(&point.x) && (*top..=top + high).contains(&point.y), "{frame}");
+                }
+            }
+        }
+        let words = Shape::Label { at: Point { x: 1.0, y: 1.0 }, text: "w".into(), anchor: Anchor::Start, symbol: false, ink: Ink::Body };
+        let only_words = Drawing { shapes: vec![words], ..every_shape() };
+        assert_eq!(super::frame(&only_words), None);
     }
 
     #[test]

@@ -45,6 +45,7 @@ pub(super) const STYLES: &[(&str, &str)] = &[
     ("readings.css", include_str!("../../templates/readings.css")),
     ("drawing.css", include_str!("../../templates/drawing.css")),
     ("trace.css", include_str!("../../templates/trace.css")),
+    ("register.css", include_str!("../../templates/register.css")),
     ("narrow.css", include_str!("../../templates/narrow.css")),
     ("print.css", include_str!("../../templates/print.css")),
 ];
@@ -55,7 +56,8 @@ struct Dress {
     tera: Result<Tera, String>,
     // The same with its place, for a part of a house.
     fault: Result<(), tera::Error>,
-    style: String,
+    // Packed, each with what it is for.
+    styles: Vec<(Option<Matter>, String)>,
 }
 
 impl Dress {
@@ -65,12 +67,12 @@ impl Dress {
             (*name, template_in(language, text))
         };
         let parts: Vec<(&str, String)> = PARTS.iter().map(part).collect();
-        let styles: Vec<(&str, String)> = STYLES.iter().map(part).collect();
+        let styles = STYLES.iter().map(part).map(|(name, css)| (matter_of(name), packed(&css))).collect();
         let (tera, fault) = match compiled(&parts) {
             Ok(tera) => (Ok(tera), Ok(())),
             Err(error) => (Err(error.to_string()), Err(error)),
         };
-        Dress { tera, fault, style: joined(&styles) }
+        Dress { tera, fault, styles }
     }
 }
 
@@ -161,13 +163,34 @@ pub(super) fn render_text<T: Serialize>(template: &str, view: &T) -> Result<Stri
     tera.render("of a test.html", &context).map_err(|error| error.to_string())
 }
 
-/// All style sheets as one, without their comments.
-pub(super) fn style() -> String {
-    dress().style.clone()
+/// The style sheets of a page that has `matters`, as one, without their comments and what else says nothing.
+pub(super) fn style(matters: &[Matter]) -> String {
+    let wanted = |matter: &Option<Matter>| matter.is_none_or(|matter| matters.contains(&matter));
+    dress().styles.iter().filter(|(matter, _)| wanted(matter)).map(|(_, style)| style.as_str()).collect()
 }
 
-fn joined(styles: &[(&str, String)]) -> String {
-    styles.iter().map(|(_, css)| plain(css)).collect::<Vec<_>>().join("\n")
+/// Matters of a page that have a style sheet to themselves; all other style sheets are on every page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Matter {
+    /// Kinds set out in full.
+    Kinds,
+    /// Studies, readings, laws and draws.
+    Studies,
+    /// Exercises as learners are given them.
+    Exercises,
+    /// The register of a folder.
+    Register,
+}
+
+// What the style sheet `name` is for, where that is not every page.
+fn matter_of(name: &str) -> Option<Matter> {
+    match name {
+        "kind.css" => Some(Matter::Kinds),
+        "study.css" | "readings.css" => Some(Matter::Studies),
+        "exercise.css" => Some(Matter::Exercises),
+        "register.css" => Some(Matter::Register),
+        _ => None,
+    }
 }
 
 /// Style sheets of some pages alone.
@@ -175,18 +198,38 @@ pub(super) const ASIDE: &[(&str, &str)] = &[("checking.css", include_str!("../..
 
 /// The style of a copy for checking, besides that of every page.
 pub(super) fn checking_style() -> String {
-    ASIDE.iter().map(|(_, css)| plain(&template_in(voice().language, css))).collect()
+    ASIDE.iter().map(|(_, css)| packed(&template_in(voice().language, css))).collect()
 }
 
-// A style sheet without comments and empty lines.
-fn plain(css: &str) -> String {
-    let (mut out, mut rest) = (String::new(), css);
-    while let Some((before, comment)) = rest.split_once("/*") {
-        out.push_str(before);
-        rest = comment.split_once("*/").map_or("", |(_, after)| after);
+/// `css` without comments, and without blanks where the marks beside them divide already. What stands in quotation marks is
+/// kept as it is.
+fn packed(css: &str) -> String {
+    let mut out = String::new();
+    let (mut rest, mut quoted) = (css, false);
+    while let Some(letter) = rest.chars().next() {
+        let after = rest.get(letter.len_utf8()..).unwrap_or("");
+        if let (false, Some(comment)) = (quoted, rest.strip_prefix("/*")) {
+            rest = comment.split_once("*/").map_or("", |(_, after)| after);
+            continue;
+        }
+        rest = after;
+        quoted ^= letter == '"';
+        if quoted || !letter.is_whitespace() {
+            // A mark needs no blank before it, nor the last declaration an end.
+            if !quoted && matches!(letter, '{' | '}' | ';' | ',' | '>') {
+                out.truncate(out.trim_end().len());
+            }
+            if letter == '}' && !quoted && out.ends_with(';') {
+                out.pop();
+            }
+            out.push(letter);
+        } else if !out.ends_with(['{', '}', ';', ',', ':', '>', ' ', '\n']) && !out.is_empty() {
+            out.push(' ');
+        }
     }
-    out.push_str(rest);
-    out.lines().map(str::trim_end).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
+    out.truncate(out.trim_end().len());
+    out.push('\n');
+    out
 }
 
 /// The names of the parts that a house may replace.
@@ -291,6 +334,13 @@ mod tests {
             .collect();
         let listed: BTreeSet<String> = PARTS.iter().chain(STYLES).chain(ASIDE).chain(SCRIPTS).map(|(name, _)| (*name).to_owned()).collect();
         assert_eq!(there, listed);
+    }
+
+    #[test]
+    fn a_packed_style_sheet_says_the_same() {
+        let css = "/* a */ .b > .c ,\n.d { e : f(1px + 2px) ; g: \"x ; y: /* z */ \" }\n@media print { .h :not(.i) { j: k } }\n";
+        let packed = ".b>.c,.d{e :f(1px + 2px);g:\"x ; y: /* z */ \"}@media print{.h :not(.i){j:k}}\n";
+        assert_eq!(super::packed(css), packed);
     }
 
     #[test]

@@ -164,7 +164,7 @@ impl Carry<'_> {
             let next = self.row(at, &tried);
             tried.push(next);
         }
-        let slope = self.slope(sought.place, target);
+        let slope = follow(self.program, self.values, sought.place, target);
         let met = tried.last().map_or(&[][..], Vec::as_slice);
         let known = self.rows.get(sought.known).map_or(&[][..], Vec::as_slice);
         let part = |row: &[(usize, f64)], source: usize| {
@@ -173,28 +173,29 @@ impl Carry<'_> {
         let parts = (0..self.sources.len()).map(|source| (source, (part(known, source) - part(met, source)) / slope));
         row.extend(parts.filter(|(_, part)| *part != 0.0));
     }
+}
 
-    // How the value at `target` follows the one at `place`, everything else held fast.
-    fn slope(&self, place: usize, target: usize) -> f64 {
-        let mut tangent = vec![0.0; target + 1 - place];
-        if let Some(first) = tangent.first_mut() {
-            *first = 1.0;
-        }
-        for at in place + 1..=target {
-            let Some(operation) = self.program.operations.get(at) else { continue };
-            let mut sum = 0.0;
-            for (operand, slope) in slopes(*operation, self.value(at), |place| self.value(place)).into_iter().flatten() {
-                let through = operand.checked_sub(place).and_then(|operand| tangent.get(operand)).copied().unwrap_or(0.0);
-                if through != 0.0 {
-                    sum += slope * through;
-                }
-            }
-            if let Some(cell) = tangent.get_mut(at - place) {
-                *cell = sum;
-            }
-        }
-        tangent.last().copied().unwrap_or(0.0)
+/// How the value at `target` follows the one at `place`, everything else held fast.
+pub(super) fn follow(program: &Program, values: &[f64], place: usize, target: usize) -> f64 {
+    let value = |place: usize| values.get(place).copied().unwrap_or(f64::NAN);
+    let mut tangent = vec![0.0; target + 1 - place];
+    if let Some(first) = tangent.first_mut() {
+        *first = 1.0;
     }
+    for at in place + 1..=target {
+        let Some(operation) = program.operations.get(at) else { continue };
+        let mut sum = 0.0;
+        for (operand, slope) in slopes(*operation, value(at), value).into_iter().flatten() {
+            let through = operand.checked_sub(place).and_then(|operand| tangent.get(operand)).copied().unwrap_or(0.0);
+            if through != 0.0 {
+                sum += slope * through;
+            }
+        }
+        if let Some(cell) = tangent.get_mut(at - place) {
+            *cell = sum;
+        }
+    }
+    tangent.last().copied().unwrap_or(0.0)
 }
 
 // The steps that are held against each other.

@@ -11,6 +11,7 @@ pub mod draws;
 mod fits;
 pub mod laws;
 mod lower;
+mod moves;
 pub mod operations;
 mod plan;
 pub mod readings;
@@ -26,5 +27,6 @@ mod trial;
 
 pub use draws::draw;
 pub use lower::{Program, Source, StudyPlaces};
+pub use moves::{Moves, worked_with};
 pub use run::{ConditionOutcome, Evaluation, Margin, run};
 pub use studies::study;

@@ -53,6 +53,12 @@ impl Margin {
         Measured { value: self.value, uncertainty: self.uncertainty, freedom: self.freedom }
     }
 
+    /// The difference moved by `by`, its doubt as it is.
+    #[must_use]
+    pub fn moved(&self, by: f64) -> Margin {
+        Margin { value: residue::settled(self.value + by, self.size), ..*self }
+    }
+
     /// The difference less `band`; nothing where rounding alone tells them apart.
     pub fn beyond(&self, band: f64) -> f64 {
         residue::settled(self.value - band, self.size)

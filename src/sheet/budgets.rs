@@ -294,7 +294,7 @@ fn scale_of(figure: &Figure) -> f64 {
     crate::units::parse(&figure.unit).map_or(1.0, |unit| unit.scale)
 }
 
-fn in_unit_of(result: &Figure, si: f64) -> String {
+pub(super) fn in_unit_of(result: &Figure, si: f64) -> String {
     spaced(si / scale_of(result), &result.unit)
 }
 
@@ -302,7 +302,7 @@ fn spaced(value: f64, unit: &str) -> String {
     crate::units::spaced(&crate::units::significant(value, 2), unit)
 }
 
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     crate::units::spaced(&crate::units::places(share * 100.0, 1), "%")
 }
 

@@ -35,6 +35,7 @@ use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
 use crate::units::System;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The line that says whose word outranks a sheet.
@@ -380,7 +381,7 @@ fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
-fn mostly_us(model: &Model) -> bool {
+pub(super) fn mostly_us(model: &Model) -> bool {
     let mut us = 0_usize;
     let mut si = 0_usize;
     for entry in &model.entries {
@@ -482,7 +483,7 @@ fn values(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<NamedValue> {
 }
 
 // Every value that goes by a name, in the order of the document.
-fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
+pub(super) fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
     let beside =
         |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
     let listed =
@@ -494,15 +495,15 @@ fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
         return values;
     }
     // A train's forces go by two names: that of the machine and that of the train.
-    let mut taken: BTreeSet<String> = values.iter().map(|(name, _)| name.clone()).collect();
+    let mut taken: BTreeSet<Cow<'_, str>> = values.iter().map(|(_, id)| Cow::Borrowed(setter.model.entry(*id).name.as_str())).collect();
     for train in &setter.model.trains {
         let mut also = |name: String, member: &Member| {
             if let Member::Value(id) = member
                 && setter.model.entry(*id).role != Role::Passed
-                && !taken.contains(&name)
+                && !taken.contains(name.as_str())
             {
                 values.push((name.clone(), *id));
-                taken.insert(name);
+                taken.insert(name.into());
             }
         };
         // The travel of the first machine goes by its own name.
@@ -531,11 +532,16 @@ fn named(setter: &Setter<'_>, name: &str, id: EntryId) -> NamedValue {
     }
 }
 
+// With one kind of line end.
+fn lines_alike(text: &str) -> Cow<'_, str> {
+    if text.contains('\r') { text.replace("\r\n", "\n").into() } else { text.into() }
+}
+
 fn record(work: &Work<'_>) -> ToolRecord {
     let mut files: Vec<Cell> = std::iter::once(&work.file)
         .chain(&work.model.used)
         .filter_map(|file| work.sources.file(*file))
-        .map(|file| Cell { label: file.path.to_string(), value: digest(&file.text.as_str().replace("\r\n", "\n")) })
+        .map(|file| Cell { label: file.path.to_string(), value: digest(&lines_alike(file.text.as_str())) })
         .collect();
     let whole: String = files.iter().map(|cell| cell.value.as_str()).collect::<Vec<_>>().join("\n");
     files.sort_by(|a, b| a.label.cmp(&b.label));

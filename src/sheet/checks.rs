@@ -7,7 +7,7 @@ use crate::model::quantity::Quantity;
 use crate::model::studies::Asks;
 use crate::model::tree::{Tree, TreeForm};
 use crate::model::{Check, Gear, Model};
-use crate::program::Evaluation;
+use crate::program::{Evaluation, Margin};
 use crate::sheet::figures::{coverage_words, exact, factor, figure, level};
 use crate::sheet::parts::{Cell, CheckRow, CoverageUsed, Figure};
 use crate::sheet::symbols::anchor;
@@ -189,12 +189,9 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
             missing.unwrap_or_else(|| say!("something it rests on could not be worked").into())
         }
     };
-    // A difference of two temperatures is none, and has no place in their units.
-    let difference = margin.filter(|_| quantity.nature != Nature::TemperaturePoint);
-    let difference = difference.map(|margin| figure(margin.measured(), quantity, unit.as_ref(), setter.style));
+    let difference = margin.and_then(|margin| figure_of_margin(setter, check, margin));
     let wrong = decided.and_then(|(_, wrong)| wrong);
-    let utilisation =
-        demand.zip(capacity).filter(|(_, capacity)| capacity.value > 0.0).map(|(demand, capacity)| demand.value / capacity.value);
+    let utilisation = demand.zip(capacity).and_then(|(demand, capacity)| utilisation(demand.value, capacity.value));
     let printed: Option<Figure> = utilisation.map(|ratio| {
         // Enough digits to agree with the verdict: 0.9996 is not shown as 1.00.
         let places = if (ratio - 1.0).abs() < 0.005 && ratio != 1.0 { 4 } else { 2 };
@@ -229,6 +226,18 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
     // Without a ratio it uses nothing when it passes, and more than there is when it does not.
     let used = |verdict: Verdict| utilisation.unwrap_or(if verdict < Verdict::FailWithin { f64::NEG_INFINITY } else { f64::INFINITY });
     (row, decided.map(|(verdict, _)| (verdict, used(verdict))))
+}
+
+/// Demand over capacity; none where there is no capacity above nought.
+pub(super) fn utilisation(demand: f64, capacity: f64) -> Option<f64> {
+    (capacity > 0.0).then(|| demand / capacity)
+}
+
+/// What a check has to spare, as printed. A difference of two temperatures is none, and has no place in their units.
+pub(super) fn figure_of_margin(setter: &Setter<'_>, check: &Check, margin: Margin) -> Option<Figure> {
+    let quantity = check.demand().quantity;
+    let unit = unit_of(setter, check.capacity()).or_else(|| unit_of(setter, check.demand()));
+    (quantity.nature != Nature::TemperaturePoint).then(|| figure(margin.measured(), quantity, unit.as_ref(), setter.style))
 }
 
 /// The unit that `tree` is written or shown in.

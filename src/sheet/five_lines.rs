@@ -2,7 +2,7 @@
 
 use crate::house::{say, word};
 use crate::sheet::inputs;
-use crate::sheet::parts::{AnswerLine, Sheet};
+use crate::sheet::parts::{AnswerLine, CheckRow, Sheet};
 
 /// Five lines: the question, what governs, what that allows, what it rests on, what is still open.
 pub(super) fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
@@ -22,6 +22,10 @@ pub(super) fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
             if check.chance.is_empty() { String::new() } else { say!("; chance of a wrong verdict {chance}", chance = check.chance) };
         line(say!("Governing check"), format!("{} {}: {}{}", check.number, check.title, check.verdict, use_of + &doubted), &check.anchor);
     }
+    if let Some((check, utilisation)) = runner_up(&sheet.checks) {
+        let uses = say!(", uses {ratio} of its capacity", ratio = utilisation);
+        line(say!("Next after it"), format!("{} {}: {}{uses}", check.number, check.title, check.verdict), &check.anchor);
+    }
     let efforts: Vec<String> = if sheet.trains.is_empty() {
         sheet.machines.iter().filter_map(|machine| effort_words(&machine.name, &machine.direction, &machine.summary)).collect()
     } else {
@@ -30,12 +34,18 @@ pub(super) fn answer(sheet: &Sheet) -> Vec<AnswerLine> {
     if !efforts.is_empty() {
         line(say!("Effort"), efforts.join("; "), sheet.trains.first().map_or("", |train| train.anchor.as_str()));
     }
-    for study in sheet.studies.iter().filter(|study| !study.answer.is_empty()) {
-        line(
-            say!("Sizing"),
-            study.caption.clone() + ": " + &study.value.as_ref().map_or(say!("none serves").to_string(), |value| value.text.clone()),
-            &study.anchor,
-        );
+    let sized = sheet.studies.iter().filter(|study| !study.answer.is_empty());
+    let sizes = sized.clone().map(|study| {
+        study.caption.clone() + ": " + &study.value.as_ref().map_or(say!("none serves").to_string(), |value| value.text.clone())
+    });
+    let sizes: Vec<String> = sizes.collect();
+    if let Some(first) = sized.clone().next() {
+        line(say!("Sizing"), sizes.join("; "), &first.anchor);
+    }
+    // What the author concludes stands under a heading of that name; what the figures say is said here either way.
+    let concludes = |text: &str| text.eq_ignore_ascii_case("conclusion") || text == say!("Conclusion");
+    if let Some(heading) = sheet.outline.iter().find(|heading| concludes(heading.text.trim())) {
+        line(say!("Conclusion"), say!("the author's, in the document").into(), &heading.anchor);
     }
     let inputs = match sheet.inputs.len() {
         1 => say!("1 input").to_string(),
@@ -87,4 +97,15 @@ fn effort_words(name: &str, direction: &str, summary: &[crate::sheet::parts::Sum
     let actual = row.actual.as_ref()?;
     let ideal = row.ideal.as_ref().map(|ideal| say!(" (ideal {figure})", figure = ideal.text)).unwrap_or_default();
     Some(format!("{name}, {direction}: {}{ideal}", actual.text))
+}
+
+// The check that would govern if the one that does were not there.
+fn runner_up(checks: &[CheckRow]) -> Option<(&CheckRow, &str)> {
+    const GRAVER: [&str; 4] = ["pass", "pass-within", "fail-within", "fail"];
+    checks.iter().find(|check| check.governing)?;
+    let grave = |check: &CheckRow| GRAVER.iter().position(|class| *class == check.verdict_class);
+    let others = checks.iter().filter(|check| !check.governing);
+    let ranked = others.filter_map(|check| Some((grave(check)?, check.utilisation.as_ref()?, check)));
+    let next = ranked.reduce(|most, each| if (each.0, each.1.si) > (most.0, most.1.si) { each } else { most })?;
+    Some((next.2, &next.1.text))
 }

@@ -20,7 +20,7 @@ pub struct Question {
 }
 
 /// What the summary of a machine or a train is asked for.
-const SUMMARY: [&str; 4] = ["effort", "velocity_ratio", "mechanical_advantage", "efficiency"];
+pub(super) const SUMMARY: [&str; 4] = ["effort", "velocity_ratio", "mechanical_advantage", "efficiency"];
 
 /// Every question: the author's lines of working, the summary of machines and trains, the checks.
 pub fn questions(sheet: &Sheet) -> Vec<Question> {

@@ -3,17 +3,19 @@
 use crate::house::{between_numbers, say, word};
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
-use crate::sheet::parts::{Cell, Figure, GearRow, InputRow};
+use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
 use crate::sheet::symbols::{anchor, symbol};
-use crate::sheet::working::Setter;
+use crate::sheet::working::{Setter, joined};
 use crate::sheet::{doubts, figures};
 use crate::syntax::ast::{EvidenceWord, Meaning};
+use std::borrow::Cow;
 
 /// The state of an assumption that nobody has made sure of yet.
 pub const OPEN: &str = "open";
 
 const CONFIRMED: &str = "confirmed";
-const BY_CONVENTION: &str = "by convention";
+/// The state of what was taken because nothing was stated.
+pub const BY_CONVENTION: &str = "by convention";
 
 /// The states of assumptions in the order in which they are listed.
 pub(super) const STATES: [&str; 3] = [OPEN, CONFIRMED, BY_CONVENTION];
@@ -22,10 +24,10 @@ pub(super) const STATES: [&str; 3] = [OPEN, CONFIRMED, BY_CONVENTION];
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
     let entry = setter.model.entry(id);
     let kind = evidence_kind(entry);
-    let (evidence, source) = match sources(entry, kind) {
+    let (evidence, source, worked_from) = match sources(entry, kind) {
         // A value that is worked from other lines has its source there.
         source if source.is_empty() && kind.is_empty() => worked_from(setter, entry),
-        source => (kind, source),
+        source => (kind, source, Vec::new()),
     };
     InputRow {
         anchor: anchor(&entry.name),
@@ -40,19 +42,19 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         doubt_stated: doubts::stated(setter, id),
         evidence: word(evidence).into(),
         source,
-        effect: texts(entry, EvidenceWord::Effect).join("; "),
+        effect: texts(entry, EvidenceWord::Effect),
         state: word(state(entry)).into(),
-        confirmed: texts(entry, EvidenceWord::Confirmed).join("; "),
-        confirm_by: texts(entry, EvidenceWord::ConfirmBy).join("; "),
+        confirmed: texts(entry, EvidenceWord::Confirmed),
+        confirm_by: texts(entry, EvidenceWord::ConfirmBy),
+        worked_from,
     }
 }
 
 // A list stands in one cell, item by item.
 fn listed(figures: &[Figure]) -> Option<Figure> {
-    let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(between_numbers());
-    let several = figures.len() > 1;
     let mut first = figures.first().cloned()?;
-    if several {
+    if figures.len() > 1 {
+        let text = figures.iter().map(|figure| figure.text.as_str()).collect::<Vec<_>>().join(between_numbers());
         first.number.clone_from(&text);
         first.doubt.clear();
         first.unit.clear();
@@ -84,28 +86,30 @@ fn state(entry: &Entry) -> &'static str {
 }
 
 // The names that an expression is made of, where it is more than a number.
-fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String) {
-    let mut names: Vec<&str> = Vec::new();
-    entry.value.each_entry(&mut |id| {
-        let name = setter.model.entry(id).name.as_str();
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    });
+fn worked_from(setter: &Setter<'_>, entry: &Entry) -> (&'static str, String, Vec<NamedPlace>) {
     // Beside its own gear or machine a value needs no owner's name.
     let owner = entry.name.strip_suffix(&entry.local).unwrap_or_default();
     let alone = matches!(entry.value.form, TreeForm::Entry(_));
-    let names: Vec<String> = names.into_iter().map(|name| name.strip_prefix(owner).unwrap_or(name).replace('_', " ")).collect();
-    match names.as_slice() {
+    let mut places: Vec<NamedPlace> = Vec::new();
+    entry.value.each_entry(&mut |id| {
+        let name = setter.model.entry(id).name.as_str();
+        let place = NamedPlace { name: name.strip_prefix(owner).unwrap_or(name).replace('_', " "), anchor: anchor(name) };
+        if !places.contains(&place) {
+            places.push(place);
+        }
+    });
+    let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
+    let (evidence, source) = match names.as_slice() {
         [] => ("", String::new()),
-        [one] if alone => ("as", one.clone()),
-        [one] => ("worked from", one.clone()),
+        [one] if alone => ("as", (*one).to_string()),
+        [one] => ("worked from", (*one).to_string()),
         [all @ .., last] => ("worked from", say!("{one} and {other}", one = all.join(", "), other = last)),
-    }
+    };
+    (evidence, source, places)
 }
 
-fn texts(entry: &Entry, wanted: EvidenceWord) -> Vec<String> {
-    entry.evidence.iter().filter(|(word, _)| *word == wanted).map(|(_, text)| text.clone()).collect()
+fn texts(entry: &Entry, wanted: EvidenceWord) -> String {
+    joined(entry.evidence.iter().filter(|(word, _)| *word == wanted).map(|(_, text)| text.as_str()))
 }
 
 // What the author said of where it comes from; a source of another sort than the first keeps its word.
@@ -113,11 +117,11 @@ fn sources(entry: &Entry, kind: &str) -> String {
     let said =
         entry.evidence.iter().filter(|(word, _)| !matches!(word, EvidenceWord::Effect | EvidenceWord::Confirmed | EvidenceWord::ConfirmBy));
     let said = said.map(|(word, text)| match word_of(*word) {
-        "" | "because" => text.clone(),
-        word if word == kind || kind.contains(' ') => text.clone(),
-        word => format!("{} {text}", crate::house::word(word)),
+        "" | "because" => Cow::Borrowed(text.as_str()),
+        word if word == kind || kind.contains(' ') => Cow::Borrowed(text.as_str()),
+        word => format!("{} {text}", crate::house::word(word)).into(),
     });
-    said.collect::<Vec<_>>().join("; ")
+    joined(said)
 }
 
 fn evidence_kind(entry: &Entry) -> &'static str {

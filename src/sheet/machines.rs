@@ -283,9 +283,11 @@ fn balance(setter: &Setter<'_>, train: &Train) -> (Vec<BalanceRow>, String) {
             if place == "own_work" && work.as_ref().is_none_or(|work| work.si == 0.0) {
                 continue;
             }
+            // By its name alone, as in the chain: which train it works in is plain here.
+            let name = setter.model.machines.get(instance.machine).map_or(&instance.prefix, |machine| &machine.name);
             let label = match place {
-                "friction_work" => say!("lost at the surfaces of {name}", name = instance.prefix),
-                _ => say!("done on the parts of {name}", name = instance.prefix),
+                "friction_work" => say!("lost at the surfaces of {name}", name = name),
+                _ => say!("done on the parts of {name}", name = name),
             };
             rows.push(BalanceRow { label, share: share(&work), work });
         }

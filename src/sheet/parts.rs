@@ -340,6 +340,18 @@ pub struct InputRow {
     /// When or before what an assumption is to be made sure; perhaps empty.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub confirm_by: String,
+    /// For a value that is worked from others: those, in the order of its expression.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub worked_from: Vec<NamedPlace>,
+}
+
+/// A name and where it stands.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct NamedPlace {
+    /// The name in words.
+    pub name: String,
+    /// Its anchor.
+    pub anchor: String,
 }
 
 /// A piece of gear.

@@ -1,8 +1,6 @@
 //! What is printed of the signatures of a sheet.
 
 use crate::sheet::difference::Difference;
-use crate::sheet::inputs::OPEN;
-use crate::sheet::parts::Sheet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -51,11 +49,4 @@ pub struct Stale {
     pub summary: String,
     /// The lists.
     pub changes: Difference,
-}
-
-impl Sheet {
-    /// How many of its assumptions nobody has confirmed.
-    pub fn open_assumptions(&self) -> usize {
-        self.assumptions.iter().filter(|row| row.state == OPEN).count()
-    }
 }

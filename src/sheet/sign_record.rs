@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 const FORM: &str = "1";
 
 /// The ending of a record's name, in place of that of its sheet.
-const ENDING: &str = "signoff";
+pub const ENDING: &str = "signoff";
 
 const HEADER: &str = "# Signatures of a calculation sheet, written by the command `sign`. Every line stands by itself: where two branches\n\
                       # meet, keep the lines of both. A line that is changed by hand breaks the signature it belongs to.\n";

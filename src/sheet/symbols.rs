@@ -2,41 +2,45 @@
 
 use crate::sheet::parts::Math;
 
-const GREEK: &[(&str, &str)] = &[
-    ("alpha", "α"),
-    ("beta", "β"),
-    ("gamma", "γ"),
-    ("delta", "δ"),
-    ("epsilon", "ε"),
-    ("zeta", "ζ"),
-    ("eta", "η"),
-    ("theta", "θ"),
-    ("iota", "ι"),
-    ("kappa", "κ"),
-    ("lambda", "λ"),
-    ("mu", "μ"),
-    ("nu", "ν"),
-    ("xi", "ξ"),
-    ("pi", "π"),
-    ("rho", "ρ"),
-    ("sigma", "σ"),
-    ("tau", "τ"),
-    ("upsilon", "υ"),
-    ("phi", "φ"),
-    ("chi", "χ"),
-    ("psi", "ψ"),
-    ("omega", "ω"),
-    ("Gamma", "Γ"),
-    ("Delta", "Δ"),
-    ("Theta", "Θ"),
-    ("Lambda", "Λ"),
-    ("Xi", "Ξ"),
-    ("Pi", "Π"),
-    ("Sigma", "Σ"),
-    ("Phi", "Φ"),
-    ("Psi", "Ψ"),
-    ("Omega", "Ω"),
-];
+// The letter that a name spells.
+fn letter(word: &str) -> Option<&'static str> {
+    Some(match word {
+        "alpha" => "α",
+        "beta" => "β",
+        "gamma" => "γ",
+        "delta" => "δ",
+        "epsilon" => "ε",
+        "zeta" => "ζ",
+        "eta" => "η",
+        "theta" => "θ",
+        "iota" => "ι",
+        "kappa" => "κ",
+        "lambda" => "λ",
+        "mu" => "μ",
+        "nu" => "ν",
+        "xi" => "ξ",
+        "pi" => "π",
+        "rho" => "ρ",
+        "sigma" => "σ",
+        "tau" => "τ",
+        "upsilon" => "υ",
+        "phi" => "φ",
+        "chi" => "χ",
+        "psi" => "ψ",
+        "omega" => "ω",
+        "Gamma" => "Γ",
+        "Delta" => "Δ",
+        "Theta" => "Θ",
+        "Lambda" => "Λ",
+        "Xi" => "Ξ",
+        "Pi" => "Π",
+        "Sigma" => "Σ",
+        "Phi" => "Φ",
+        "Psi" => "Ψ",
+        "Omega" => "Ω",
+        _ => return None,
+    })
+}
 
 /// The symbol for a name: `F_max` is F with subscript max, `mu` the letter, `hauling_part` words, and what stands before
 /// a dot goes below.
@@ -49,10 +53,10 @@ pub(super) fn symbol(name: &str, mut index: Vec<Math>) -> Math {
         None => (String::new(), name),
     };
     let (head, tail) = local.split_once('_').unwrap_or((local, ""));
-    let letter = GREEK.iter().find(|(word, _)| *word == head).map(|(_, letter)| (*letter).to_string());
+    let letter = letter(head);
     let short = letter.is_some() || head.chars().count() <= 2;
     let (base, mut subscript) =
-        if short { (letter.unwrap_or_else(|| head.to_string()), tail.replace('_', " ")) } else { (local.replace('_', " "), String::new()) };
+        if short { (letter.unwrap_or(head).to_string(), tail.replace('_', " ")) } else { (local.replace('_', " "), String::new()) };
     if !owner.is_empty() {
         subscript = if subscript.is_empty() { owner } else { format!("{subscript}, {owner}") };
     }
@@ -64,6 +68,11 @@ pub(super) fn symbol(name: &str, mut index: Vec<Math>) -> Math {
 pub(super) fn anchor(name: &str) -> String {
     let mut anchor = String::with_capacity(name.len() + 2);
     anchor.push_str("v-");
-    anchor.extend(name.chars().filter(|letter| *letter != ']').map(|letter| if letter == '.' || letter == '[' { '-' } else { letter }));
+    for part in name.split_inclusive(['.', '[', ']']) {
+        match part.strip_suffix(['.', '[']) {
+            Some(part) => anchor.extend([part, "-"]),
+            None => anchor.push_str(part.strip_suffix(']').unwrap_or(part)),
+        }
+    }
     anchor
 }

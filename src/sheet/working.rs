@@ -51,9 +51,13 @@ impl Setter<'_> {
 
     /// Anchors of the lines and inputs that stand in `trees`, each once.
     pub(super) fn rests_on(&self, trees: &[&Tree]) -> Vec<String> {
-        let mut anchors = Vec::new();
+        let (mut anchors, mut seen) = (Vec::new(), Vec::new());
         for tree in trees {
             tree.each_entry(&mut |id| {
+                if seen.contains(&id) {
+                    return;
+                }
+                seen.push(id);
                 let from = self.model.entry(id);
                 if from.role != Role::Passed {
                     let anchor = anchor(&from.name);
@@ -226,8 +230,18 @@ fn says_more(tree: &Tree) -> bool {
     names && !matches!(tree.form, TreeForm::Entry(_) | TreeForm::Item(..))
 }
 
+/// Texts in one line, one after the other.
+pub(super) fn joined(texts: impl Iterator<Item = impl AsRef<str>>) -> String {
+    let mut line = String::new();
+    for (place, text) in texts.enumerate() {
+        line.push_str(if place == 0 { "" } else { "; " });
+        line.push_str(text.as_ref());
+    }
+    line
+}
+
 /// The references of an entry, joined.
 pub(super) fn references(entry: &Entry) -> String {
     let texts = entry.evidence.iter().filter(|(word, _)| matches!(word, EvidenceWord::Ref | EvidenceWord::From));
-    texts.map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; ")
+    joined(texts.map(|(_, text)| text.as_str()))
 }

@@ -69,31 +69,12 @@ impl Reader {
     }
 
     pub(crate) fn quoted(&self, piece: &Piece<'_>) -> Quoted {
-        let written = piece.as_str();
-        let inside = written.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(written);
-        let mut text = String::with_capacity(inside.len());
-        let mut letters = inside.chars();
-        while let Some(letter) = letters.next() {
-            match letter {
-                '\\' => match letters.next() {
-                    Some(kept @ ('"' | '\\')) => text.push(kept),
-                    Some(other) => text.extend(['\\', other]),
-                    None => text.push('\\'),
-                },
-                other => text.push(other),
-            }
-        }
-        Quoted { text, at: self.at(piece) }
+        Quoted { text: unquoted(piece.as_str()), at: self.at(piece) }
     }
 
     pub(crate) fn number(&self, piece: &Piece<'_>) -> Lowered<f64> {
         let typed = piece.as_str();
-        let plain =
-            if typed.contains(['_', '−']) { typed.replace('_', "").replace('−', "-").parse::<f64>() } else { typed.parse::<f64>() };
-        match plain {
-            Ok(number) if number.is_finite() => Ok(number),
-            _ => Err(Fault::new(self.at(piece), syntax::NumberTooLarge { typed: piece.as_str().to_string() })),
-        }
+        finite(typed).ok_or_else(|| Fault::new(self.at(piece), syntax::NumberTooLarge { typed: typed.to_string() }))
     }
 
     pub(crate) fn evidence(&self, piece: &Piece<'_>) -> Lowered<Evidence> {
@@ -435,8 +416,35 @@ impl Reader {
     }
 }
 
-// `2 kN*m`, without room around the star, is a unit written with the wrong mark more often than a product.
-fn star_in_unit(left: &Expression, star: Extent, right: &Expression) -> Lowered<()> {
+/// The number that is `typed`, unless it is too large to be one.
+pub(super) fn finite(typed: &str) -> Option<f64> {
+    let plain = if typed.contains(['_', '−']) { typed.replace('_', "").replace('−', "-").parse::<f64>() } else { typed.parse::<f64>() };
+    plain.ok().filter(|number| number.is_finite())
+}
+
+/// What stands between quotation marks, `\"` and `\\` undone.
+pub(super) fn unquoted(written: &str) -> String {
+    let inside = written.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(written);
+    if !inside.contains('\\') {
+        return inside.to_string();
+    }
+    let mut text = String::with_capacity(inside.len());
+    let mut letters = inside.chars();
+    while let Some(letter) = letters.next() {
+        match letter {
+            '\\' => match letters.next() {
+                Some(kept @ ('"' | '\\')) => text.push(kept),
+                Some(other) => text.extend(['\\', other]),
+                None => text.push('\\'),
+            },
+            other => text.push(other),
+        }
+    }
+    text
+}
+
+/// `2 kN*m`, without room around the star, is a unit written with the wrong mark more often than a product.
+pub(super) fn star_in_unit(left: &Expression, star: Extent, right: &Expression) -> Lowered<()> {
     let nearest = match &left.form {
         Form::Binary { right, .. } => &right.form,
         form => form,

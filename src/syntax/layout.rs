@@ -279,7 +279,9 @@ fn outside(found: &[Token<'_>], wanted: impl Fn(&Token<'_>) -> bool) -> Option<u
 
 // Where the evidence of a line begins: a word of evidence before text in quotation marks.
 fn evidence(found: &[Token<'_>]) -> Option<usize> {
-    (1..found.len()).find(|at| found.get(*at..).is_some_and(|rest| evidence_words(rest) > 0))
+    // Text in quotation marks is sooner told than a word of evidence.
+    let quoted = |at: usize| found.get(at).is_some_and(|token| token.sort == Sort::Quoted);
+    (1..found.len()).find(|at| (quoted(at + 1) || quoted(at + 2)) && found.get(*at..).is_some_and(|rest| evidence_words(rest) > 0))
 }
 
 // How many words of evidence stand before text in quotation marks at the front of `found`.

@@ -13,9 +13,25 @@ use crate::syntax::parser::{Piece, Rule};
 use crate::syntax::readings;
 
 /// What a statement brings besides its own words: its indented lines, read in another way.
+#[derive(Default)]
 pub(crate) struct Under {
     pub(crate) settings: Vec<Setting>,
     pub(crate) items: Vec<KindItem>,
+}
+
+impl Under {
+    /// Puts the lines below the statement `above`, which was read without them.
+    pub(super) fn put(self, above: &mut Statement) {
+        match above {
+            Statement::Machine(Machine { settings, .. })
+            | Statement::Train(Train { settings, .. })
+            | Statement::Gear(Gear { settings, .. }) => {
+                *settings = self.settings;
+            }
+            Statement::Kind(kind) => kind.items = self.items,
+            _ => {}
+        }
+    }
 }
 
 pub(super) fn child<'t>(piece: &Piece<'t>, rule: Rule) -> Option<Piece<'t>> {

@@ -19,6 +19,10 @@ mod lower;
 mod measuring;
 mod names;
 mod parser;
+mod quick;
+mod quick_lines;
+#[cfg(test)]
+mod quick_tests;
 mod read;
 mod readings;
 mod recover;

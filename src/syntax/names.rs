@@ -1,5 +1,53 @@
 //! One spelling for every name: Greek letters become their English names.
 
+/// The words of the language that neither a name nor a unit can be, as `reserved` in the grammar has them.
+pub(crate) const RESERVED: [&str; 40] = [
+    "sheet",
+    "take",
+    "assume",
+    "gear",
+    "machine",
+    "train",
+    "check",
+    "kind",
+    "use",
+    "readings",
+    "law",
+    "vary",
+    "size",
+    "propagate",
+    "exercise",
+    "from",
+    "because",
+    "effect",
+    "ref",
+    "measured",
+    "marked",
+    "weighed",
+    "drawing",
+    "as",
+    "for",
+    "when",
+    "and",
+    "or",
+    "is",
+    "not",
+    "given",
+    "to",
+    "default",
+    "optional",
+    "each",
+    "showing",
+    "instrument",
+    "correlation",
+    "agreement",
+    "confirmed",
+];
+
+/// Other words that are no unit behind a number, as `unit_word` in the grammar has them.
+pub(crate) const NO_UNITS: [&str; 11] =
+    ["of", "over", "by", "confirm", "least", "greatest", "resolution", "repeats", "against", "with", "pinned"];
+
 const GREEK: [(char, &str); 25] = [
     ('α', "alpha"),
     ('β', "beta"),

@@ -9,7 +9,7 @@ use crate::syntax::layout::EVIDENCE;
 use crate::syntax::lower::Under;
 use crate::syntax::parser::{Grammar, Piece, Rule};
 use crate::syntax::split::{Line, groups, lines, whole};
-use crate::syntax::{names, recover};
+use crate::syntax::{names, quick_lines, recover};
 use pest::Parser;
 
 const STATEMENTS: [&str; 18] = [
@@ -109,8 +109,7 @@ fn says_of(form: &str, word: &str, said: &str) -> bool {
 
 /// Reads the value part of a setting: `VALUE [± DOUBT] [as UNIT] EVIDENCE*`. `text` begins `offset` bytes into its home.
 pub fn stated(text: &str, offset: u32, home: Home, sink: &mut Sink) -> Option<Stated> {
-    let read = alone(Rule::stated_alone, text, offset, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)));
-    told(read, home, sink)
+    quick_lines::stated(text, offset).or_else(|| told(stated_by_grammar(text, offset), home, sink))
 }
 
 /// Reads a doubt that stands alone: `± DOUBT EVIDENCE*`. `text` begins `offset` bytes into its home.
@@ -120,8 +119,15 @@ pub fn doubt(text: &str, offset: u32, home: Home, sink: &mut Sink) -> Option<Dou
 
 /// Reads the inside of an inline value: `EXPRESSION [as UNIT]`.
 pub fn inline(text: &str, home: Home, sink: &mut Sink) -> Option<Stated> {
-    let read = alone(Rule::inline_alone, text, 0, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)));
-    told(read, home, sink)
+    quick_lines::inline(text, 0).or_else(|| told(inline_by_grammar(text), home, sink))
+}
+
+pub(super) fn stated_by_grammar(text: &str, offset: u32) -> Lowered<Stated> {
+    alone(Rule::stated_alone, text, offset, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)))
+}
+
+pub(super) fn inline_by_grammar(text: &str) -> Lowered<Stated> {
+    alone(Rule::inline_alone, text, 0, |reader, piece| reader.stated(piece.clone().into_inner(), reader.at(piece)))
 }
 
 fn told<T>(read: Lowered<T>, home: Home, sink: &mut Sink) -> Option<T> {
@@ -154,12 +160,9 @@ fn head_word(text: &str) -> &str {
     text.get(..end).unwrap_or("")
 }
 
-fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Statement {
-    let at = whole(group);
-    let first = group.first().map_or(at, |line| line.at);
-    let all = cut(text, at);
-    let word = head_word(all);
-    let rule = match word {
+/// The form of the statement `all`, which begins with `word`.
+pub(super) fn form_of(word: &str, all: &str) -> Rule {
+    match word {
         "sheet" => Rule::sheet,
         "take" => Rule::take,
         "assume" => Rule::assume,
@@ -181,8 +184,12 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
         // `load trailer = resistance` states a load; `load = weight(boat)` is a working line like any other.
         "load" if names_a_load(all) => Rule::load_as,
         _ => Rule::definition,
-    };
-    let with_lines = matches!(
+    }
+}
+
+/// Whether a statement of the form `rule` has lines of another form below its own.
+pub(super) fn has_lines(rule: Rule) -> bool {
+    matches!(
         rule,
         Rule::sheet
             | Rule::gear
@@ -195,26 +202,33 @@ fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Stateme
             | Rule::exercise
             | Rule::kind
             | Rule::readings
-    );
+    )
+}
+
+fn statement(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> Statement {
+    let at = whole(group);
+    let first = group.first().map_or(at, |line| line.at);
+    let all = cut(text, at);
+    let word = head_word(all);
+    let rule = form_of(word, all);
+    let with_lines = has_lines(rule);
+    let below = group.get(1..).unwrap_or(&[]);
+    let under = |sink: &mut Sink| match rule {
+        Rule::kind => Under { settings: Vec::new(), items: groups(below).into_iter().map(|lines| item(text, lines, home, sink)).collect() },
+        // A row of a table never runs on, however its numbers are lined up.
+        Rule::readings => Under { settings: below.chunks(1).map(|line| setting(text, line)).collect(), items: Vec::new() },
+        _ if with_lines => Under { settings: groups(below).into_iter().map(|lines| setting(text, lines)).collect(), items: Vec::new() },
+        _ => Under::default(),
+    };
+    let own = if with_lines { cut(text, first) } else { all };
+    if let Some(mut read) = quick_lines::statement(rule, own, at.start) {
+        under(sink).put(&mut read);
+        return read;
+    }
     let rest = all.get(word.len()..).unwrap_or("").trim_start();
     let read = match refused(word, rest, rule, first, all) {
         Some(fault) => Err(fault),
-        None if with_lines => {
-            let below = group.get(1..).unwrap_or(&[]);
-            alone(rule, cut(text, first), first.start, |reader, piece| {
-                let under = match rule {
-                    Rule::kind => Under {
-                        settings: Vec::new(),
-                        items: groups(below).into_iter().map(|lines| item(text, lines, home, sink)).collect(),
-                    },
-                    // A row of a table never runs on, however its numbers are lined up.
-                    Rule::readings => Under { settings: below.chunks(1).map(|line| setting(text, line)).collect(), items: Vec::new() },
-                    _ => Under { settings: groups(below).into_iter().map(|lines| setting(text, lines)).collect(), items: Vec::new() },
-                };
-                reader.statement(piece, under)
-            })
-        }
-        None => alone(rule, all, at.start, |reader, piece| reader.statement(piece, Under { settings: Vec::new(), items: Vec::new() })),
+        None => alone(rule, own, at.start, |reader, piece| reader.statement(piece, under(sink))),
     };
     told(read, home, sink).unwrap_or_else(|| {
         Statement::Broken(Broken { name: broken_name(all, at.start, STATEMENTS.contains(&word)), text: all.to_string(), at })
@@ -292,7 +306,7 @@ fn refused(word: &str, rest: &str, rule: Rule, first: Extent, all: &str) -> Opti
 }
 
 fn reserved(word: &str) -> bool {
-    !word.is_empty() && word.starts_with(|c: char| c.is_ascii_lowercase()) && Grammar::parse(Rule::name, word).is_err()
+    names::RESERVED.contains(&word)
 }
 
 // The name a broken statement would have defined: the first word, or the second behind a word of the language.
@@ -330,21 +344,12 @@ fn item(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> KindItem {
     let at = whole(group);
     let all = cut(text, at);
     let word = head_word(all);
-    let rule = match word {
-        "field" => Some(Rule::field),
-        "option" => Some(Rule::option),
-        "from" => Some(Rule::ports),
-        "gives" => Some(Rule::gives),
-        "relation" => Some(Rule::relation),
-        "node" => Some(Rule::node),
-        "limit" => Some(Rule::limit),
-        "question" => Some(Rule::question),
-        "sustains" => Some(Rule::sustains),
-        "caution" => Some(Rule::caution),
-        _ => None,
-    };
+    let rule = item_form(word);
+    if let Some(read) = rule.and_then(|rule| quick_lines::item(rule, all, at.start)) {
+        return read;
+    }
     let read = match rule {
-        Some(rule) => alone(rule, all, at.start, |reader, piece| reader.item(piece)),
+        Some(rule) => item_by_grammar(rule, all, at.start),
         None => {
             let end = if word.is_empty() { all.chars().next().map_or(0, char::len_utf8) } else { word.len() };
             let found = all.get(..end).unwrap_or("").to_string();
@@ -354,4 +359,30 @@ fn item(text: &str, group: &[Line], home: Home, sink: &mut Sink) -> KindItem {
     };
     told(read, home, sink)
         .unwrap_or_else(|| KindItem::Broken(Broken { name: broken_name(all, at.start, ITEMS.contains(&word)), text: all.to_string(), at }))
+}
+
+/// The form of a line of a kind that begins with `word`.
+pub(super) fn item_form(word: &str) -> Option<Rule> {
+    Some(match word {
+        "field" => Rule::field,
+        "option" => Rule::option,
+        "from" => Rule::ports,
+        "gives" => Rule::gives,
+        "relation" => Rule::relation,
+        "node" => Rule::node,
+        "limit" => Rule::limit,
+        "question" => Rule::question,
+        "sustains" => Rule::sustains,
+        "caution" => Rule::caution,
+        _ => return None,
+    })
+}
+
+pub(super) fn item_by_grammar(rule: Rule, text: &str, base: u32) -> Lowered<KindItem> {
+    alone(rule, text, base, |reader, piece| reader.item(piece))
+}
+
+#[cfg(test)]
+pub(super) fn statement_by_grammar(rule: Rule, text: &str, base: u32) -> Lowered<Statement> {
+    alone(rule, text, base, |reader, piece| reader.statement(piece, Under::default()))
 }

@@ -39,7 +39,7 @@ const MARKS: [&str; 14] = ["+/-", "+/−", "->", "−>", "<=", ">=", "==", ":=",
 
 /// The pieces of `line`, which holds no comment.
 pub(crate) fn tokens(line: &str) -> Vec<Token<'_>> {
-    let mut found = Vec::new();
+    let mut found = Vec::with_capacity(16);
     let mut at = 0;
     while let Some(rest) = line.get(at..).filter(|rest| !rest.is_empty()) {
         let trimmed = rest.trim_start();
@@ -59,7 +59,8 @@ fn first(text: &str) -> (Sort, usize) {
     if text.starts_with('"') {
         return (Sort::Quoted, quoted(text));
     }
-    if let Some(mark) = MARKS.iter().find(|mark| text.starts_with(**mark)) {
+    let begins_word = text.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '_');
+    if !begins_word && let Some(mark) = MARKS.iter().find(|mark| text.starts_with(**mark)) {
         return (Sort::Mark, mark.len());
     }
     let first = text.chars().next().map_or(0, char::len_utf8);

@@ -1,5 +1,7 @@
 //! Reading unit text: words, prefixes, exponents, products and one quotient.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::units::compose::{Part, compose};
@@ -26,6 +28,26 @@ const ABBREVIATED: &[&str] = &["cc", "sec", "hr", "kph", "kmh", "mph", "cfm", "g
 /// A [`UnitFault`] when a word is unknown or refused, a prefix is not allowed, or the text is not put together as a unit is.
 /// Its place is counted in `text` as given, spaces before the unit included.
 pub fn parse(text: &str) -> Result<Unit, UnitFault> {
+    if let Some(unit) = READ.with_borrow(|read| read.get(text).cloned()) {
+        return Ok(unit);
+    }
+    let unit = read(text)?;
+    READ.with_borrow_mut(|read| {
+        if read.len() < KEPT {
+            read.insert(text.into(), unit.clone());
+        }
+    });
+    Ok(unit)
+}
+
+// A sheet has few units and writes each of them many times.
+const KEPT: usize = 256;
+
+thread_local! {
+    static READ: RefCell<BTreeMap<Box<str>, Unit>> = const { RefCell::new(BTreeMap::new()) };
+}
+
+fn read(text: &str) -> Result<Unit, UnitFault> {
     let before = text.len() - text.trim_start().len();
     parse_bare(text.trim()).map_err(|fault| fault.moved(before))
 }

@@ -73,6 +73,9 @@ impl Decimal {
             return None;
         }
         let after = digits.clamp(1, FIGURES) - 1;
+        if let Some(quick) = Decimal::leading(value, after) {
+            return Some(quick);
+        }
         let mut figures = format!("{:.*e}", after, value.abs());
         let end = figures.find('e')?;
         let exponent: i32 = figures.get(end + 1..)?.parse().ok()?;
@@ -82,6 +85,17 @@ impl Decimal {
         Some(Decimal { negative: value < 0.0 && figures.contains(|figure| figure != '0'), figures, place })
     }
 
+    // As `significant` has it, with `after` figures behind the first, where the last of them is no whole number of tens.
+    fn leading(value: f64, after: usize) -> Option<Decimal> {
+        let place = exponent_of(value) - i32::try_from(after).ok()?;
+        let all = exact(value.abs(), usize::try_from(-place).ok()?)?;
+        let figures = all.trim_start_matches('0');
+        // Rounded up to the next power of ten, there is one figure more.
+        let more = figures.len().checked_sub(after + 1).filter(|more| *more <= 1)?;
+        let figures = figures.get(..after + 1)?.to_owned();
+        Some(Decimal { negative: value < 0.0, figures, place: place + i32::try_from(more).ok()? })
+    }
+
     // To a place, such as -2 for hundredths or 3 for thousands.
     fn to_place(value: f64, place: i32) -> Option<Decimal> {
         if !value.is_finite() {
@@ -89,8 +103,11 @@ impl Decimal {
         }
         if place <= 0 {
             let decimals = usize::try_from(-place).ok()?.min(330);
-            let mut figures = format!("{:.*}", decimals, value.abs());
-            figures.retain(|sign| sign.is_ascii_digit());
+            let figures = exact(value.abs(), decimals).unwrap_or_else(|| {
+                let mut figures = format!("{:.*}", decimals, value.abs());
+                figures.retain(|sign| sign.is_ascii_digit());
+                figures
+            });
             let negative = value < 0.0 && figures.contains(|figure| figure != '0');
             return Some(Decimal { negative, figures, place: -i32::try_from(decimals).ok()? });
         }
@@ -135,6 +152,31 @@ impl Decimal {
     }
 }
 
+// The figures of a number to so many decimals, without its point, exact halves to even: as the standard library has them, in a
+// tenth of its time, where everything fits into 128 bits; none elsewhere.
+fn exact(value: f64, decimals: usize) -> Option<String> {
+    // Odd times a power of two: 53 bits and the place of the last.
+    let bits = value.to_bits();
+    let biased = i32::try_from(bits >> 52).ok().filter(|biased| (1..0x7ff).contains(biased))?;
+    let (odd, power) = ((bits & ((1 << 52) - 1)) | (1 << 52), biased - 1075);
+    let ten = 10_u64.checked_pow(u32::try_from(decimals).ok()?)?;
+    let product = u128::from(odd) * u128::from(ten);
+    let rounded = match power {
+        0..=10 => product.checked_mul(1 << power)?,
+        -120..=-1 => {
+            let (whole, rest, half) = (product >> -power, product & ((1 << -power) - 1), 1_u128 << (-power - 1));
+            whole + u128::from(rest > half || rest == half && whole % 2 == 1)
+        }
+        _ => return None,
+    };
+    // At least one figure before the point.
+    let width = decimals + 1;
+    Some(match u64::try_from(rounded) {
+        Ok(rounded) => format!("{rounded:0width$}"),
+        Err(_) => format!("{rounded:0width$}"),
+    })
+}
+
 // The power of ten of the leading figure of a number, before any rounding.
 fn exponent_of(value: f64) -> i32 {
     let size = value.abs();
@@ -157,7 +199,7 @@ fn joined(negative: bool, whole: &str, part: &str) -> String {
         text.push(MINUS);
     }
     // Threes counted from the point; a group of four stands whole (SP 811 10.5.3).
-    let count = whole.chars().count();
+    let count = whole.len();
     groups(whole, |index| (count - index).is_multiple_of(3), &mut text);
     if !part.is_empty() {
         text.push(DECIMAL_SIGN.get().character());
@@ -167,7 +209,7 @@ fn joined(negative: bool, whole: &str, part: &str) -> String {
 }
 
 fn groups(figures: &str, begins: impl Fn(usize) -> bool, text: &mut String) {
-    if figures.chars().count() <= 4 {
+    if figures.len() <= 4 {
         text.push_str(figures);
         return;
     }
@@ -254,5 +296,50 @@ pub fn spaced(number: &str, unit: &str) -> String {
         "" | "1" => number.to_owned(),
         "°" | "′" | "″" => [number, unit].concat(),
         _ => [number, "\u{a0}", unit].concat(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Decimal, exact};
+
+    // The standard library writes any binary64 number out exactly and rounds that, exact halves to even.
+    #[test]
+    fn figures_are_those_of_the_standard_library() {
+        let mut state = 0x2545_F491_4F6C_DD1D_u64;
+        let mut next = || {
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            state
+        };
+        let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+        let (mut rounded, mut led) = (0, 0);
+        for round in 0..20_000_u64 {
+            // Of every size, of the sizes of a sheet, and halves.
+            let value = match round % 4 {
+                0 => f64::from_bits(next() >> 1),
+                1 => (next() % 100_000) as f64 / 8.0,
+                2 => 9.9995 * 10_f64.powi(i32::try_from(next() % 12).unwrap_or(0) - 6),
+                _ => (next() % 1_000_000_000) as f64 * 10_f64.powi(-i32::try_from(next() % 12).unwrap_or(0)),
+            };
+            if !value.is_finite() {
+                continue;
+            }
+            let decimals = usize::try_from(next() % 18).unwrap_or(0);
+            if let Some(found) = exact(value, decimals) {
+                rounded += 1;
+                assert_eq!(found, figures(&format!("{value:.decimals$}")), "{value:e} to {decimals} decimals");
+            }
+            if let Some(found) = Decimal::leading(value, decimals.min(16)) {
+                led += 1;
+                let after = decimals.min(16);
+                let text = format!("{value:.after$e}");
+                let (told, exponent) = text.split_once('e').unwrap_or((&text, "0"));
+                let place = exponent.parse::<i32>().unwrap_or(0) - i32::try_from(after).unwrap_or(0);
+                assert_eq!((found.figures, found.place), (figures(told), place), "{value:e}, {after} figures behind the first");
+            }
+        }
+        assert!(rounded > 12_000 && led > 6_000, "most numbers of a sheet: {rounded}, {led}");
     }
 }

@@ -113,3 +113,37 @@ fn nothing_is_accepted_of_a_broken_document_nor_compared_with_a_broken_file() {
     // Accepting anew mends it.
     assert_eq!((run(here.path(), &["accept", "drag.md"]).status, run(here.path(), &["check", "drag.md"]).status), (0, 0));
 }
+
+#[test]
+fn what_stood_beside_a_sheet_that_is_gone_is_told() {
+    let here = folder();
+    let here = here.path();
+    let sheet = "```rig\nsheet A-1 \"A\"\n    revision A\ntake pull = 2 kN from \"balance\"\nhalf = pull / 2\n```\n";
+    for name in ["yard/a.md", "yard/b.md"] {
+        put(here, name, sheet);
+        assert_eq!(run(here, &["accept", name]).status, 0);
+        assert_eq!(run(here, &["sign", name, "--role", "originator", "--name", "A. Reyes", "--meaning", "made"]).status, 0);
+    }
+    assert!(!run(here, &["check", "yard"]).err.contains("without the sheet"));
+    std::fs::rename(here.join("yard/b.md"), here.join("yard/moved.md")).expect("moved");
+    let told = run(here, &["check", "yard"]).without_fault();
+    assert_eq!(told.err.matches("warning[record-without-sheet]").count(), 2, "{}", told.err);
+    assert!(
+        told.err.contains("yard/b.accepted:1:1") && told.err.contains("yard/b.signoff:1:1") && !told.err.contains("yard/a."),
+        "{}",
+        told.err
+    );
+    assert!(told.status == 0 && told.err.contains("2 warnings"), "{}", told.err);
+    let log = run(here, &["check", "yard", "--format", "sarif"]).without_fault();
+    assert_eq!(log.out.matches("\"ruleId\": \"record-without-sheet\"").count(), 2, "{}", log.out);
+    let junit = run(here, &["check", "yard", "--format", "junit"]).without_fault();
+    assert!(
+        junit.status == 0 && junit.out.contains("yard/b.signoff") && junit.out.contains("failures=\"0\" errors=\"0\""),
+        "{}",
+        junit.out
+    );
+    // A sheet asked for by itself says nothing of its neighbours, and what is no sheet any more has lost its files too.
+    assert!(!run(here, &["check", "yard/a.md"]).err.contains("without the sheet"));
+    put(here, "yard/a.md", "No calculation any more.\n");
+    assert_eq!(run(here, &["check", "yard"]).err.matches("warning[record-without-sheet]").count(), 4);
+}

@@ -192,7 +192,7 @@ fn a_copy_for_checking_has_boxes_a_margin_and_every_fold_open() {
     assert!(copy.contains("<body class=\"checking\">") && copy.contains("Copy for checking") && copy.contains("941"));
     assert!(!copy.contains("<details class") && copy.contains("<details open"));
     assert!(!here.path().join("out/slates.html").exists());
-    for wrong in [["--for", "checking", "--pdf"].as_slice(), &["--for", "reading"], &["--for", "blind", "--out", "-"]] {
+    for wrong in [["--for", "checking", "--brief"].as_slice(), &["--for", "reading"], &["--for", "blind", "--out", "-"]] {
         assert_eq!(run(here.path(), &[&["build", "slates.md"], wrong].concat()).status, 2, "{wrong:?}");
     }
 }

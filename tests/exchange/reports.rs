@@ -68,6 +68,76 @@ fn every_result_has_a_rule_of_a_stable_name_and_a_relative_place() {
     assert!(!log.to_string().contains(&*here.path().to_string_lossy()), "no path of the machine");
 }
 
+/// What makes the exit status 4, 5 and 6 stands in every form of report, under names that stay.
+#[test]
+fn what_the_project_file_refuses_is_told_in_every_form() {
+    let here = folder();
+    let here = here.path();
+    let sheet = "# Drag\n\n```rig\nsheet DR-1 \"Drag\"\n    revision A\n    originator \"A. Reyes\"\ntake pull = 2 kN from \"balance\"\n\
+                 assume loss = 0.1 because \"usual\"\n    confirm by \"the first pull\"\ngear hook \"hook\"\n    breaking 30 kN from \"tag\"\n\
+                 gear line \"line\"\n    rated 5 kN from \"tag\"\nhauled = pull / (1 - loss)\ncheck \"line\": hauled <= line.rated\n\
+                 check \"hook\": hauled <= hook.rated\n```\n";
+    put(here, "drag.md", sheet);
+    put(here, "parbuckle.toml", "[demands]\nnot_evaluated = \"refuse\"\nopen_assumptions = \"refuse\"\nsign_off = \"checked\"\n");
+    let schema = sarif();
+    let told = || {
+        let (status, log) = log(here, "drag.md");
+        assert_eq!(broken(&schema, &log), Vec::<String>::new());
+        let of = |result: &Value| {
+            (result["ruleId"].as_str().unwrap_or_default().to_string(), result["level"].as_str().unwrap_or_default().to_string())
+        };
+        let rules: Vec<String> =
+            results(&log).iter().map(of).filter(|(id, level)| level == "error" || !id.starts_with("capacity")).map(|(id, _)| id).collect();
+        let json = run(here, &["check", "drag.md", "--format", "json"]).without_fault();
+        let json: Value = serde_json::from_str(&json.out).expect("JSON");
+        let refused = json["sheets"][0]["refused"].as_array().map_or(Vec::new(), |list| {
+            list.iter().map(|one| one["rule"].as_str().unwrap_or_default().to_string()).collect::<Vec<String>>()
+        });
+        let junit = run(here, &["check", "drag.md", "--format", "junit"]).without_fault();
+        assert_eq!(junit.status, status);
+        (status, rules, refused, junit.out)
+    };
+    let (status, rules, refused, junit) = told();
+    assert_eq!(status, 4);
+    assert_eq!(rules, ["verdict-not-evaluated", "assumption-open", "sign-off-missing"]);
+    assert_eq!(refused, rules);
+    for rule in &rules {
+        assert_eq!(junit.matches(&format!("type=\"{rule}\"")).count(), 1, "{junit}");
+    }
+    assert!(junit.contains("the assumption loss is confirmed") && junit.contains("tests=\"5\" failures=\"3\""), "{junit}");
+    // With those mended the missing signature is left, then a stale one.
+    let mended = sheet
+        .replace("    confirm by \"the first pull\"", "    confirmed \"by balance, A. Reyes\"")
+        .replace("breaking 30 kN", "rated 6 kN");
+    put(here, "drag.md", &mended);
+    let (status, rules, refused, junit) = told();
+    assert_eq!((status, rules, refused), (5, vec!["sign-off-missing".to_string()], vec!["sign-off-missing".to_string()]));
+    assert!(junit.contains("tests=\"5\" failures=\"1\""), "{junit}");
+    let sign = |role: &str, name: &str| {
+        let ran = run(here, &["sign", "drag.md", "--role", role, "--name", name, "--meaning", "done", "--date", "2026-03-14"]);
+        assert_eq!(ran.status, 0, "{}", ran.err);
+    };
+    sign("originator", "A. Reyes");
+    sign("checker", "B. Novak");
+    let (status, rules, refused, junit) = told();
+    assert_eq!((status, rules.len(), refused.len()), (0, 0, 0), "{junit}");
+    assert!(junit.contains("name=\"the sign-off is as the project file demands\"") && junit.contains("failures=\"0\""), "{junit}");
+    assert_eq!(run(here, &["accept", "drag.md"]).status, 0);
+    put(here, "drag.md", mended.replace("pull = 2 kN", "pull = 2.1 kN"));
+    let (status, rules, refused, junit) = told();
+    // The least status that applies is given; everything that applies is told.
+    assert_eq!(status, 5);
+    assert_eq!((rules[0].as_str(), rules.last().map(String::as_str)), ("sign-off-stale", Some("result-moved")), "{rules:?}");
+    assert_eq!(refused, ["sign-off-stale"]);
+    assert!(
+        junit.contains("type=\"sign-off-stale\"") && junit.contains("type=\"result-moved\"") && junit.contains("1 input changed"),
+        "{junit}"
+    );
+    let log = log(here, "drag.md").1;
+    let rule = log["runs"][0]["tool"]["driver"]["rules"].as_array().expect("rules").iter().find(|rule| rule["id"] == "sign-off-stale");
+    assert!(rule.is_some_and(|rule| rule["shortDescription"]["text"].as_str().is_some_and(|text| text.contains("sign-off"))), "{log}");
+}
+
 #[test]
 fn fingerprints_survive_moves_of_lines() {
     let here = folder();

@@ -66,10 +66,10 @@ fn a_save_changes_what_is_new_and_nothing_that_is_the_readers() {
     let after = browser.evaluate(READER);
     assert_eq!(before, after);
     // The load is 99 kg × 9.80665 m/s² = 971 N, and was 96 kg × 9.80665 m/s² = 941 N.
-    let load = browser.evaluate("(() => { const load = document.querySelector('#v-load .result .q'); return [load.textContent, load.title, load.classList.contains('live-changed')] })()");
+    let load = browser.evaluate("(() => { const load = document.querySelector('#v-load .result :is(.q, b)'); return [load.textContent, load.title, load.classList.contains('live-changed')] })()");
     let load: Vec<String> = load.as_array().into_iter().flatten().map(|each| each.to_string().replace('\u{a0}', " ")).collect();
     assert!(load[0].contains("971") && load[1].contains("was (941 ± 23) N") && load[2] == "true", "{load:?}");
-    let pull = browser.evaluate("document.querySelector('#v-pull .q').classList.contains('live-changed')");
+    let pull = browser.evaluate("document.querySelector('#v-pull :is(.q, td.num)').classList.contains('live-changed')");
     assert_eq!(pull, false, "what has not changed is not marked");
     // The same without a mouse.
     let list = browser.evaluate("document.getElementById('live.changes').textContent").to_string().replace('\u{a0}', " ");

@@ -114,6 +114,39 @@ fn each_sheet_is_printed_whole_on_the_paper_asked_for() {
 }
 
 #[test]
+fn copies_for_whoever_checks_or_learns_are_printed_too() {
+    let (Some(reader), Some(browser)) = (checkers::pdf_reader(), checkers::chromium()) else { return };
+    let here = folder();
+    let posed = format!("{LINKED}\n```rig\nexercise \"What does it weigh?\": w as N\n```\n");
+    put(here.path(), "linked.md", posed);
+    for (purpose, told, hidden) in [
+        ("checking", "Copy for checking", "nothing is hidden"),
+        ("blind", "What is asked", "29.42"),
+        ("learners", "What does it weigh?", "29.42"),
+    ] {
+        let ran = finish(&mut building(here.path(), &browser, &["linked.md", "--for", purpose, "--paper", "Letter"]), b"");
+        assert!(ran.status == 0 && ran.err.contains("1 PDF printed"), "{purpose}: {}", ran.err);
+        let bytes = std::fs::read(here.path().join(format!("out/linked.{purpose}.pdf"))).expect("it was printed");
+        let sheets = read_back(&reader, &bytes, "-layout");
+        let all = spaced(&sheets.concat());
+        assert!(all.to_lowercase().contains(&told.to_lowercase()) && !all.contains(hidden), "{purpose}: {all}");
+        assert!(sizes(&bytes).iter().all(|(w, h)| (w - 612.0).abs() < 1.0 && (h - 792.0).abs() < 1.0), "{purpose}: {:?}", sizes(&bytes));
+        assert!(!["file:", "CreationDate", "/tmp"].iter().any(|told| holds(&bytes, told)), "{purpose}: tells of the machine");
+    }
+    // Nothing that was worked lies beside what is calculated blind.
+    let written: Vec<String> = std::fs::read_dir(here.path().join("out"))
+        .expect("there")
+        .flatten()
+        .map(|one| one.file_name().to_string_lossy().into_owned())
+        .filter(|name| name.starts_with("linked.") && !name.contains("checking") && !name.contains("learners"))
+        .collect();
+    assert_eq!(
+        written.iter().filter(|name| ["linked.blind.html", "linked.blind.csv", "linked.blind.pdf"].contains(&name.as_str())).count(),
+        written.len()
+    );
+}
+
+#[test]
 fn without_a_browser_the_page_is_written_and_the_way_out_is_told() {
     let here = folder();
     put(here.path(), "linked.md", LINKED);

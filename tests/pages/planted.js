@@ -10,7 +10,11 @@
   // The page's one script of its own stands last in it; the policy names it by its digest.
   const own = [...document.body.children].filter((child) => child.matches('script') && /const PLACES = |const table = document\.querySelector\("\.index"\)/.test(child.textContent));
   if (own.length > 1) say(own.length + ' scripts of its own');
-  for (const element of document.querySelectorAll(never)) if (!own.includes(element) && !element.matches('th > button[type=button]')) say('an element that has no place here: ' + shown(element));
+  // A panel of a train shows the lines of a drawing above it again, and nothing from anywhere else.
+  const again = (element) => element.matches('svg.again > use:only-child') && element.attributes.length === 1 && /^#sheet\.drawing\..+\.lines$/.test(element.getAttribute('href')) &&
+    document.getElementById(element.getAttribute('href').slice(1))?.matches('svg.drawing > g');
+  const fit = (element) => own.includes(element) || element.matches('th > button[type=button]') || again(element);
+  for (const element of document.querySelectorAll(never)) if (!fit(element)) say('an element that has no place here: ' + shown(element));
   if (document.querySelectorAll('style').length !== 1) say(document.querySelectorAll('style').length + ' style sheets');
   if (document.querySelectorAll('title').length !== 1 + document.querySelectorAll('svg title').length) say('a title in the wrong place');
   // The page closes where it should: nothing has broken out of the frame that the templates make.

@@ -37,6 +37,11 @@ def main():
         (folder / "awkward & wide.md").write_text(AWKWARD, encoding="utf-8")
         (folder / "latin.md").write_bytes(b"# Stra\xdfe\n\n```rig\ntake a = 1 m from \"tape\"\n```\n")
         (folder / "plain.md").write_text((PROJECT / "src/faces/starter.md").read_text(encoding="utf-8"), encoding="utf-8")
+        demanding = folder / "demanding"
+        demanding.mkdir()
+        (demanding / "awkward.md").write_text(AWKWARD + '\n```rig\nassume guess = 2 N because "<guess>"\n```\n', encoding="utf-8")
+        demands = 'not_evaluated = "refuse"\nopen_assumptions = "refuse"\nsign_off = "approved"\n'
+        (demanding / "parbuckle.toml").write_text("[demands]\n" + demands, encoding="utf-8")
         runs = [(folder, "."), (PROJECT, "worked-examples")]
         cases = 0
         for where, path in runs:

@@ -1,6 +1,6 @@
 //! Findings about the record of signatures beside a sheet, and about a status that is typed.
 
-use crate::diagnostics::{Finding, findings};
+use crate::diagnostics::{Finding, Severity, findings};
 
 findings! {
     /// The head of a sheet states its status. A status is computed and never typed.
@@ -47,6 +47,34 @@ findings! {
     /// blanks and stops, and letters that look alike count as the same. The names are those declared: nothing here proves
     /// who signed.
     "checker-is-originator" => CheckerIsOriginator { checker: String, originator: String, in_head: bool }
+
+    /// A file of signatures or of accepted results stands without the sheet that it belongs to.
+    ///
+    /// Both stand beside their sheet, named like it with another ending. When a sheet is moved, renamed or deleted and its
+    /// files are left behind, the sheet at its new place is a draft, and nothing watches its results. Move them after it, or
+    /// delete them if the sheet was given up.
+    "record-without-sheet" => RecordWithoutSheet { what: &'static str, sheet: String }
+}
+
+impl Finding for RecordWithoutSheet {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        Severity::Warning
+    }
+    fn headline(&self) -> String {
+        format!("{} without the sheet that they belong to", self.what)
+    }
+    fn label(&self) -> String {
+        format!("there is no sheet `{}`", self.sheet)
+    }
+    fn why(&self) -> Option<String> {
+        Some("a sheet that was moved without them is unsigned where it is now, and nothing watches its results".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("move the file to where the sheet is, named like it, or delete it if the sheet was given up".into())
+    }
 }
 
 macro_rules! worded {

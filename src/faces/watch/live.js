@@ -3,9 +3,9 @@
   "use strict";
   const own = document.currentScript;
   const { base, place } = own.dataset;
-  const figures = ".q, .value, .verdict, td.num, td.share, mn, .answer dd, svg text";
+  const figures = ".q, .result b, .items li, .value, .verdict, td.num, td.share, mn, .answer dd, svg text";
   // What is told by the list: numbers in a place of their own, the verdict of a check before its numbers.
-  const told = ".line[id], .check[id], tr[id], .answer > dl > div";
+  const told = ".line[id], .check[id], tr[id], .defaults [id], .answer > dl > div";
   const most = 40;
   const moment = 8000;
   const reach = 40;

@@ -1,7 +1,7 @@
 //! Budgets: where the doubt of each checked quantity comes from.
 
 use crate::house::marked;
-use crate::output::markup::line::{named_into, quantity};
+use crate::output::markup::line::{kept, named_into};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, perhaps};
 use crate::output::mathml::mathml_into;
@@ -30,7 +30,7 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
     out.push_str("\n<table class=\"wide budget\">\n<caption>");
     mathml_into(&budget.formula, false, out);
     out.push_str(" <span class=\"of\">= ");
-    quantity(&budget.result, out);
+    kept(&budget.result, out);
     between(out, marked!(", [[combined standard uncertainty]] "), &budget.standard, marked!(", [[degrees of freedom]] "));
     between(out, "", &budget.degrees, ", ");
     between(out, "", &budget.coverage, marked!("; [[in]] "));
@@ -58,7 +58,7 @@ fn budget(budget: &Budget, shared: &Shared<'_>, out: &mut String) {
 
 fn second_order(row: &SecondOrderRow, out: &mut String) {
     out.push_str(marked!(
-        "\n<tr class=\"second-order\"><th scope=\"row\" class=\"sym\"><span class=\"name\">[[bend]]</span></th>\n\
+        "\n<tr class=\"second-order\"><th scope=\"row\" class=\"sym\"><var>[[bend]]</var></th>\n\
          <td>[[Terms of second order (JCGM 100:2008, 5.1.2, note)]]"
     ));
     between(out, "<br><span class=\"small quiet\">", &row.words, "</span></td>");

@@ -1,7 +1,8 @@
 //! Checks where they stand and in their register, and the bar that shows a utilisation against its limit.
 
 use crate::house::marked;
-use crate::output::markup::line::{from, number_link, quantity, quantity_or};
+use crate::output::markup::line::{from, kept, kept_or, number_link, quantity_or};
+use crate::output::markup::machine::none;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::output::mathml::mathml_into;
@@ -21,7 +22,7 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     out.push_str(if row.governing { "<section class=\"check governing\"" } else { "<section class=\"check\"" });
     identified(out, shared.claim(&row.anchor));
     out.push('\n');
-    number_link(shared.link(&row.anchor), &row.number, out);
+    number_link(shared.link(&row.anchor), &row.number, shared, out);
     heading(out, "\n<h", shared.level, ">");
     between(out, "", &row.title, governs(row));
     heading(out, "</h", shared.level, ">\n<div class=\"statement\">");
@@ -29,9 +30,9 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     out.push_str("</div>");
     if row.demand.is_some() || row.capacity.is_some() {
         out.push_str("\n<p class=\"sides\">");
-        quantity_or(&row.demand, marked!("[[no demand]]"), out);
-        out.push_str(marked!(" <span class=\"quiet\">[[against]]</span> "));
-        quantity_or(&row.capacity, marked!("[[no stated capacity]]"), out);
+        kept_or(&row.demand, marked!("[[no demand]]"), out);
+        out.push_str(marked!(" <span class=quiet>[[against]]</span> "));
+        kept_or(&row.capacity, marked!("[[no stated capacity]]"), out);
         out.push_str("</p>");
     }
     if let Some(bar) = row.utilisation.as_ref().and_then(|utilisation| Bar::new(utilisation, share(row))) {
@@ -43,7 +44,7 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
         out.push_str("\n<p class=\"remark\">");
         if let Some(margin) = &row.margin {
             out.push_str(marked!("[[Capacity less demand]] "));
-            quantity(margin, out);
+            kept(margin, out);
             out.push_str("; ");
         }
         between(out, marked!("[[chance of a wrong verdict]] "), &row.chance, "</p>");
@@ -57,8 +58,8 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     verdict(row, out);
     if let Some(utilisation) = &row.utilisation {
         out.push_str("\n<p class=\"ratio\">");
-        quantity(utilisation, out);
-        out.push_str(marked!(" <span class=\"quiet\">[[of the limit]]</span></p>"));
+        kept(utilisation, out);
+        out.push_str(marked!(" <span class=quiet>[[of the limit]]</span></p>"));
     }
     perhaps(out, "\n<p class=\"ref\">", &row.reference, "</p>");
     from(&row.anchor, &row.worked_from, shared, out);
@@ -100,7 +101,7 @@ pub(super) fn register<'a>(rows: &'a [CheckRow], rule: &str, shared: &mut Shared
         out.push_str("</th>");
         for side in [&row.demand, &row.capacity, &row.utilisation] {
             out.push_str("\n<td class=\"num\">");
-            quantity_or(side, marked!("<span class=\"none\" role=\"img\" aria-label=\"[[none]]\">–</span>"), out);
+            quantity_or(side, none(), out);
             out.push_str("</td>");
         }
         out.push_str("\n<td>");

@@ -31,7 +31,7 @@ pub(in crate::output) fn shared<'a>(sheet: &'a Sheet, beside: Option<&'a Beside>
             Block::Machine { index } => {
                 if let Some(machine) = sheet.machines.get(*index) {
                     shared.know(&machine.anchor);
-                    machine.settings.iter().for_each(|row| shared.know(&row.anchor));
+                    machine.settings.iter().for_each(|row| shared.setting(row));
                     machine.nodes.iter().chain(&machine.relations).for_each(|line| shared.number(line));
                 }
             }
@@ -90,7 +90,7 @@ fn know_readings<'a>(report: &'a ReadingsReport, shared: &mut Shared<'a>) {
     shared.know(&report.anchor);
     report.rows.iter().flat_map(|row| &row.cells).for_each(|cell| shared.know(&cell.anchor));
     let results = report.groups.iter().map(|group| &group.results).chain(&report.pairs);
-    results.flat_map(|results| &results.formulas).for_each(|line| shared.number(line));
+    results.flat_map(|results| &results.formulas).for_each(|line| shared.numbered(line, false));
     report.groups.iter().flat_map(|group| &group.pooled).for_each(|line| shared.number(line));
 }
 
@@ -117,22 +117,22 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
             out.push_str("\n</div>");
         }
         Block::Inputs { rows } => {
-            out.push_str("<div class=\"row\">");
+            out.push_str("<div class=row>");
             inputs(rows, &[], marked!("[[Inputs]]"), shared, out);
             out.push_str("</div>");
         }
         Block::Gear { rows } => {
-            out.push_str("<div class=\"row\">");
+            out.push_str("<div class=row>");
             gear(rows, (marked!("[[Ratings]]"), marked!("[[no rating stated]]")), shared, out);
             out.push_str("</div>");
         }
         Block::Instruments { rows } => {
-            out.push_str("<div class=\"row\">");
+            out.push_str("<div class=row>");
             gear(rows, (marked!("[[What is stated of it]]"), marked!("[[nothing stated]]")), shared, out);
             out.push_str("</div>");
         }
         Block::Correlations { indices } => {
-            out.push_str("<div class=\"row\">");
+            out.push_str("<div class=row>");
             correlations(indices.iter().filter_map(|index| sheet.correlations.get(*index)), shared, out);
             out.push_str("</div>");
         }

@@ -4,8 +4,9 @@ use crate::house::marked;
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
-use crate::output::markup::{between, heading, identified, perhaps, put};
-use crate::output::svg::svg_into;
+use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
+use crate::output::mathml::escape_into;
+use crate::output::svg::{frame, svg_into, wide};
 use crate::sheet::parts::{EffortAnswer, MachineReport, SketchPart, SummaryRow, WorkingLine};
 
 /// A machine.
@@ -21,24 +22,27 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
     out.push_str("</p>\n</header>");
     // A machine is printed once; a second print of it would repeat the ids inside its drawing.
     if let Some(part) = report.sketch.as_ref().filter(|_| !id.is_empty()) {
+        if let Some(frame) = frame(&part.drawing) {
+            shared.sketches.insert(&report.name, (format!("sheet.drawing.{id}.lines"), frame));
+        }
         out.push_str("\n<div class=\"row drawings\">");
         sketch(part, "sketch", &format!("sheet.drawing.{id}"), out);
         if let Some(body) = &report.free_body {
-            sketch(&body.sketch, "sketch free", &format!("sheet.free-body.{id}"), out);
+            sketch(&body.sketch, "\"sketch free\"", &format!("sheet.free-body.{id}"), out);
         }
         out.push_str("</div>");
     }
     if !report.settings.is_empty() || !report.choices.is_empty() {
-        out.push_str("\n<div class=\"row\">");
+        out.push_str("\n<div class=row>");
         inputs(&report.settings, &report.choices, marked!("[[Settings]]"), shared, out);
         out.push_str("</div>");
     }
     if !report.summary.is_empty() {
-        out.push_str("\n<div class=\"row\">");
+        out.push_str("\n<div class=row>");
         summary(&report.summary, marked!("[[What it does]]"), shared, out);
         answers(&report.answers, out);
     } else if !report.sustains.is_empty() {
-        out.push_str("\n<div class=\"row\">");
+        out.push_str("\n<div class=row>");
     }
     sustains(&report.sustains, out);
     if !report.summary.is_empty() || !report.sustains.is_empty() {
@@ -57,13 +61,13 @@ pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, ou
 pub(super) fn titled(name: &str, label: &str, level: usize, out: &mut String) {
     heading(out, "<h", level, ">");
     if label.is_empty() {
-        between(out, "<span class=\"name\">", name, "</span>");
+        between(out, "<var>", name, "</var>");
     } else {
         between(out, "", label, "");
     }
     heading(out, "</h", level, ">\n<p class=\"kind\">");
     if !label.is_empty() {
-        between(out, "<span class=\"name\">", name, "</span>, ");
+        between(out, "<var>", name, "</var>, ");
     }
 }
 
@@ -78,17 +82,17 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
     // A kind whose label is its own word is named once.
     perhaps(out, ": ", if report.kind_label == report.kind { "" } else { &report.kind_label }, "");
     perhaps(out, marked!(", [[from]] "), if report.kind_path == shared.path { "" } else { &report.kind_path }, "");
-    perhaps(out, marked!("; [[stands in train]] <span class=\"name\">"), &report.train, "</span>");
+    perhaps(out, marked!("; [[stands in train]] <var>"), &report.train, "</var>");
     out.push_str("</p>");
 }
 
 /// A drawing, whose ids begin with `mark`, with its words.
-fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
-    put(out, &["\n<figure class=\"", class]);
-    between(out, "\"><div class=\"paper\" tabindex=\"0\" role=\"group\" aria-label=\"", &part.title, "\">");
+pub(super) fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
+    // Two drawings stand side by side where both have room.
+    put(out, &["\n<figure class=", class, " style=--wide:", &wide(&part.drawing), "px><div class=paper tabindex=0 role=group"]);
+    between(out, " aria-label=\"", &part.title, "\">");
     svg_into(&part.drawing, mark, out);
-    between(out, "</div>\n<figcaption id=\"", mark, ".words\"><strong>");
-    between(out, "", &part.title, "</strong> ");
+    between(out, "</div><figcaption><strong>", &part.title, "</strong> ");
     between(out, "", &part.description, "</figcaption></figure>");
 }
 
@@ -97,29 +101,35 @@ pub(super) fn summary(rows: &[SummaryRow], caption: &str, shared: &Shared<'_>, o
     put(
         out,
         &[
-            "<table class=\"summary\">\n<caption>",
+            "<table class=summary><caption>",
             caption,
             marked!(
-                "</caption>\n<thead><tr><th scope=\"col\">[[Quantity]]</th><th scope=\"col\" class=\"num\">[[With friction]]</th>\
-             <th scope=\"col\" class=\"num\">[[Without]]</th></tr></thead>\n<tbody>"
+                "</caption><thead><tr><th scope=col>[[Quantity]]<th scope=col class=num>[[With friction]]<th scope=col class=num>[[Without]]\
+                 </thead><tbody>"
             ),
         ],
     );
     for row in rows {
         let anchor = shared.link(&row.anchor);
+        out.push_str("\n<tr><th scope=row>");
         if anchor.is_empty() {
-            between(out, "\n<tr><th scope=\"row\">", &row.quantity, "</th>");
+            escape_into(&row.quantity, out);
         } else {
-            between(out, "\n<tr><th scope=\"row\"><a href=\"#", anchor, "\">");
-            between(out, "", &row.quantity, "</a></th>");
+            out.push_str("<a");
+            attribute(" href=#", shared.stands_for(anchor), out);
+            between(out, ">", &row.quantity, "</a>");
         }
-        out.push_str("\n<td class=\"num\">");
-        quantity_or(&row.actual, marked!("<span class=\"none\" role=\"img\" aria-label=\"[[none]]\">–</span>"), out);
-        out.push_str("</td>\n<td class=\"num\">");
-        quantity_or(&row.ideal, marked!("<span class=\"none\" role=\"img\" aria-label=\"[[none]]\">–</span>"), out);
-        out.push_str("</td></tr>");
+        for figure in [&row.actual, &row.ideal] {
+            out.push_str("<td class=num>");
+            quantity_or(figure, none(), out);
+        }
     }
-    out.push_str("\n</tbody></table>");
+    out.push_str("</tbody></table>");
+}
+
+/// What stands in a cell that has nothing to hold.
+pub(super) fn none() -> &'static str {
+    marked!("<span class=none role=img aria-label=\"[[none]]\">–</span>")
 }
 
 /// What effort it takes.

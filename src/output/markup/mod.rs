@@ -50,8 +50,23 @@ fn perhaps(out: &mut String, before: &str, text: &str, after: &str) {
     }
 }
 
+/// An attribute, in quotation marks where its value needs them.
+fn attribute(open: &str, value: &str, out: &mut String) {
+    let bare = value.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.'));
+    if bare && !value.is_empty() {
+        out.push_str(open);
+        out.push_str(value);
+    } else {
+        let (name, start) = open.split_once('=').unwrap_or((open, ""));
+        between(out, name, "", "=\"");
+        between(out, start, value, "\"");
+    }
+}
+
 /// The end of an opening tag, with an id where the place has one.
 fn identified(out: &mut String, id: &str) {
-    perhaps(out, " id=\"", id, "\"");
+    if !id.is_empty() {
+        attribute(" id=", id, out);
+    }
     out.push('>');
 }

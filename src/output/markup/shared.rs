@@ -1,7 +1,7 @@
 //! What the whole page has in common: the ids given out, where links may lead, and the numbers of the lines.
 
 use crate::output::beside::{Beside, way};
-use crate::sheet::parts::WorkingLine;
+use crate::sheet::parts::{InputRow, WorkingLine};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a page knows while it is written.
@@ -9,6 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(in crate::output) struct Shared<'a> {
     /// Every anchor that the page prints.
     places: BTreeMap<&'a str, Place<'a>>,
+    /// Numbers of lines that are ids.
+    numbers: BTreeSet<&'a str>,
     /// Ids that stand in the author's prose.
     written: BTreeSet<String>,
     /// What each anchor is used in, in the order of the page.
@@ -17,6 +19,8 @@ pub(in crate::output) struct Shared<'a> {
     counted: usize,
     /// The level at which headings of ours stand below the author's last one.
     pub level: usize,
+    /// The drawings set so far, by machine: the id of the lines of each, and their frame.
+    pub sketches: BTreeMap<&'a str, (String, String)>,
     /// Trains set so far.
     pub trains: usize,
     /// Where the page is going to stand, counted from the folder it is written to.
@@ -42,6 +46,8 @@ pub(in crate::output) struct Use<'a> {
 struct Place<'a> {
     /// The number of its line; empty where it is none.
     number: &'a str,
+    /// Whether that number is an id of its own.
+    leads: bool,
     /// Whether its id has been given out.
     claimed: bool,
 }
@@ -51,10 +57,12 @@ impl<'a> Shared<'a> {
     pub fn new(path: &'a str, beside: Option<&'a Beside>, place: &'a str) -> Self {
         Shared {
             places: BTreeMap::new(),
+            numbers: BTreeSet::new(),
             written: BTreeSet::new(),
             uses: BTreeMap::new(),
             counted: 0,
             level: 2,
+            sketches: BTreeMap::new(),
             trains: 0,
             place,
             path,
@@ -79,15 +87,33 @@ impl<'a> Shared<'a> {
         }
     }
 
-    /// Notes that `line` is going to be printed.
+    /// Notes that `line` is going to be printed, with its number as an id.
     pub fn number(&mut self, line: &'a WorkingLine) {
+        let leads = is_fit(&line.number) && self.numbers.insert(&line.number);
+        self.numbered(line, leads);
+    }
+
+    /// Notes that `line` is going to be printed; only its anchor leads to it. `leads` where its number does as well.
+    pub fn numbered(&mut self, line: &'a WorkingLine, leads: bool) {
         if is_fit(&line.anchor) {
             let place = self.places.entry(&line.anchor).or_default();
             if place.number.is_empty() {
                 place.number = &line.number;
+                place.leads = leads;
                 self.used(&line.anchor, &line.number, &line.worked_from);
             }
         }
+    }
+
+    /// Notes that the setting `row` is going to be printed, and what it takes its value from.
+    pub fn setting(&mut self, row: &'a InputRow) {
+        self.know(&row.anchor);
+        for used in &row.worked_from {
+            // Settings are no run of numbers.
+            self.counted += 2;
+            self.uses.entry(&used.anchor).or_default().push(Use { anchor: &row.anchor, number: &row.name, at: self.counted });
+        }
+        self.counted += 1;
     }
 
     /// Notes that the line or check at `anchor` is worked from `worked_from`.
@@ -106,6 +132,16 @@ impl<'a> Shared<'a> {
     /// The anchor a link may lead to; empty where the page has no such place.
     pub fn link<'b>(&self, anchor: &'b str) -> &'b str {
         if self.places.contains_key(anchor) || self.written.contains(anchor) { anchor } else { "" }
+    }
+
+    /// The id that leads to `anchor` in fewest letters: the number of its line or check, or itself where something else on the
+    /// page has that.
+    pub fn stands_for<'b>(&self, anchor: &'b str) -> &'b str
+    where
+        'a: 'b,
+    {
+        let short = self.places.get(anchor).filter(|place| place.leads).map_or("", |place| place.number);
+        if short.is_empty() || self.written.contains(short) || self.places.contains_key(short) { anchor } else { short }
     }
 
     /// The number of the line at `anchor`; empty where there is none.

@@ -2,7 +2,7 @@
 
 use crate::house::{marked, say};
 use crate::output::markup::check::percent;
-use crate::output::markup::line::{quantity, quantity_or};
+use crate::output::markup::line::{kept, kept_or, quantity_or};
 use crate::output::markup::machine::{answers, relations, summary, sustains, titled};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
@@ -20,14 +20,7 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
     out.push_str("\n<header class=\"row head\">\n");
     titled(&report.name, &report.label, shared.level, out);
     between(out, marked!("[[from the effort to the load]]</p>\n<p class=\"state\">"), &report.direction, "</p>\n</header>");
-    chain(report, out);
-    if !report.summary.is_empty() {
-        out.push_str("\n<div class=\"row\">");
-        summary(&report.summary, marked!("[[The whole]]"), shared, out);
-        answers(&report.answers, out);
-        sustains(&report.sustains, out);
-        out.push_str("</div>");
-    }
+    chain(report, shared, out);
     if !report.balance.is_empty() {
         heading(
             out,
@@ -42,16 +35,31 @@ pub(super) fn train<'a>(report: &'a TrainReport, shared: &mut Shared<'a>, out: &
     } else {
         perhaps(out, "\n<div class=\"row\"><p class=\"small\">", &report.balance_words, "</p></div>");
     }
+    if !report.summary.is_empty() {
+        out.push_str("\n<div class=\"row\">");
+        summary(&report.summary, marked!("[[The whole]]"), shared, out);
+        answers(&report.answers, out);
+        sustains(&report.sustains, out);
+        out.push_str("</div>");
+    }
     relations(&report.relations, shared, out);
     out.push_str("\n</section>");
 }
 
-fn chain(report: &TrainReport, out: &mut String) {
+/// The chain as panels from effort to load: in each a machine as it is drawn above, and between them what passes.
+fn chain(report: &TrainReport, shared: &Shared<'_>, out: &mut String) {
     let long = report.stations.len() > ABREAST;
     out.push_str(if long { "\n<ol class=\"row chain long\">\n" } else { "\n<ol class=\"row chain\">\n" });
     let last = report.stations.len().saturating_sub(1);
     for (place, station) in report.stations.iter().enumerate() {
-        between(out, "<li><span class=\"station\">", &station.replace('_', " "), "</span>");
+        out.push_str("<li><span class=station>");
+        // A machine that stands in several trains is drawn for each.
+        let own = format!("{}.{station}", report.name);
+        if let Some((lines, frame)) = shared.sketches.get(own.as_str()).or_else(|| shared.sketches.get(station.as_str())) {
+            put(out, &["<svg class=again ", frame, " aria-hidden=true><use href=\"#"]);
+            between(out, "", lines, "\"/></svg>");
+        }
+        between(out, "", &station.replace('_', " "), "</span>");
         if place < last {
             joint(report.joints.get(place), out);
         }
@@ -68,7 +76,7 @@ fn chain(report: &TrainReport, out: &mut String) {
 fn joint(joint: Option<&Joint>, out: &mut String) {
     out.push_str("<span class=\"joint\"><span class=\"force\">");
     match joint {
-        Some(joint) => quantity_or(&joint.force, marked!("[[not known]]"), out),
+        Some(joint) => kept_or(&joint.force, marked!("[[not known]]"), out),
         None => out.push_str(marked!("[[not known]]")),
     }
     out.push_str(
@@ -77,9 +85,7 @@ fn joint(joint: Option<&Joint>, out: &mut String) {
     );
     let mut carried = |figure: &Option<Figure>| {
         if let Some(figure) = figure {
-            out.push_str("<span>");
-            quantity(figure, out);
-            out.push_str("</span>");
+            kept(figure, out);
         }
     };
     if let Some(joint) = joint {

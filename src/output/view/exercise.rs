@@ -2,7 +2,7 @@
 
 use crate::output::markup::Shared;
 use crate::output::mathml::mathml;
-use crate::output::templates::{render, style};
+use crate::output::templates::{Matter, render, style};
 use crate::output::view::pieces::Quantity;
 use crate::sheet::parts::{ExerciseReport, Sheet};
 use serde::Serialize;
@@ -50,7 +50,8 @@ pub(in crate::output) fn learners(sheet: &Sheet) -> Result<String, String> {
             .collect(),
     });
     let block = &sheet.title_block;
-    let page = Handout { number: &block.number, title: &block.title, style_html: &style(), exercises: exercises.collect() };
+    let style_html = &style(&[Matter::Studies, Matter::Exercises]);
+    let page = Handout { number: &block.number, title: &block.title, style_html, exercises: exercises.collect() };
     render("learners.html", &page)
 }
 

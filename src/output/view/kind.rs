@@ -3,7 +3,7 @@
 use crate::house::say;
 use crate::output::linear::linear;
 use crate::output::markup::Shared;
-use crate::output::mathml::mathml;
+use crate::output::mathml::{equals, mathml};
 use crate::output::templates::render;
 use crate::output::view::pieces::Sketch;
 use crate::sheet::parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, Math, OptionRow, PortsRow};
@@ -160,10 +160,10 @@ fn group(group: &FormulaGroup) -> Group<'_> {
     let mut alternatives = Vec::new();
     for formula in &group.alternatives {
         let fresh = |text: fn(&Formula) -> &str| before.is_none_or(|before| text(before) != text(formula));
-        let formula_html = mathml(&formula.formula, true);
+        let formula_html = equals(&formula.formula);
         alternatives.push(Alternative {
             label: if fresh(|formula| &formula.label) { &formula.label } else { "" },
-            across: linear(&formula.formula).chars().count() > LONG && !formula_html.starts_with("<span class=\"long\""),
+            across: linear(&formula.formula).chars().count() > LONG && !formula_html.starts_with("<span class=long"),
             formula_html,
             first_html: formula.runs.as_ref().map_or(String::new(), |runs| {
                 let first = Math::Infix { operator: "=".into(), left: Box::new(runs.index.clone()), right: Box::new(runs.from.clone()) };

@@ -1,7 +1,7 @@
 //! Pieces that several templates print.
 
 use crate::output::markup::amount;
-use crate::output::svg::svg;
+use crate::output::svg::{svg, wide};
 use crate::sheet::parts::{Figure, SketchPart};
 use serde::Serialize;
 
@@ -10,7 +10,6 @@ use serde::Serialize;
 pub(super) struct Quantity<'a> {
     amount: &'a str,
     unit: &'a str,
-    spoken: &'a str,
     /// Whether the unit stands against the number.
     tight: bool,
     /// The coverage factor, where it is another than that of the sheet.
@@ -20,8 +19,8 @@ pub(super) struct Quantity<'a> {
 impl<'a> Quantity<'a> {
     pub fn new(figure: &'a Figure) -> Self {
         match amount(figure) {
-            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, spoken: &figure.unit_spoken, tight, factor: &figure.coverage },
-            None => Quantity { amount: figure.bare(), unit: "", spoken: "", tight: true, factor: &figure.coverage },
+            Some((amount, tight)) => Quantity { amount, unit: &figure.unit, tight, factor: &figure.coverage },
+            None => Quantity { amount: figure.bare(), unit: "", tight: true, factor: &figure.coverage },
         }
     }
 
@@ -35,8 +34,8 @@ impl<'a> Quantity<'a> {
 pub(super) struct Sketch<'a> {
     title: &'a str,
     description: &'a str,
-    /// The id that the drawing names for its description.
-    words: String,
+    /// As wide as it is drawn, in pixels.
+    wide: String,
     svg_html: String,
 }
 
@@ -49,7 +48,7 @@ impl<'a> Sketch<'a> {
     /// The drawing, with ids that begin with `mark`.
     pub fn marked(part: &'a SketchPart, mark: &str) -> Self {
         let svg_html = svg(&part.drawing, mark);
-        Sketch { title: &part.title, description: &part.description, words: format!("{mark}.words"), svg_html }
+        Sketch { title: &part.title, description: &part.description, wide: wide(&part.drawing), svg_html }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Readings as the templates print them.
 
 use crate::output::markup::{Shared, lines, named, references};
-use crate::output::mathml::mathml;
+use crate::output::mathml::equals;
 use crate::output::templates::render;
 use crate::output::view::pieces::{Quantity, Sketch};
 use crate::sheet::parts::{Alarm, ReadCell, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow, WorkingLine};
@@ -178,7 +178,7 @@ fn rule<'a>(line: &'a WorkingLine, shared: &mut Shared<'a>) -> Rule<'a> {
         number: &line.number,
         label: &line.label,
         symbol_html: named(&line.symbol),
-        formula_html: mathml(&line.formula, true),
+        formula_html: equals(&line.formula),
         refs_html,
     }
 }
