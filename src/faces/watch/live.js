@@ -57,7 +57,7 @@
     }
     if (rows.size === 0) return;
     const items = [...rows].slice(0, most).map(([row, found]) => {
-      const name = [":scope > .no", "h2, dt, .name"].map((part) => row.querySelector(part)?.firstChild?.textContent.trim());
+      const name = [":scope > .no", "h2, dt, var, .name"].map((part) => row.querySelector(part)?.firstChild?.textContent.trim());
       const link = made("a", { href: `#${row.id || "sheet.answer"}`, textContent: name.filter(Boolean).join(" ") || row.id });
       const parts = found.slice(0, 2).flatMap(([was, now]) => [" ", made("s", { textContent: was }), ` → ${now}`]);
       return made("li", {}, [link, ...parts]);
