@@ -1,5 +1,6 @@
 //! A calculation by somebody else: what is asked of them, and how their answers stand to what the sheet came to.
 
+use crate::house::say;
 use crate::sheet::parts::{Figure, Sheet};
 use crate::syntax;
 use crate::units::{self, Unit};
@@ -41,15 +42,24 @@ pub fn questions(sheet: &Sheet) -> Vec<Question> {
             ask(&line.name, what.clone(), figure);
         }
         for (at, figure) in line.items.iter().enumerate() {
-            ask(&format!("{}[{}]", line.name, at + 1), format!("{what}, {} of {}", at + 1, line.items.len()), figure);
+            ask(
+                &format!("{}[{}]", line.name, at + 1),
+                say!("{what}, {at} of {all}", what = what, at = at + 1, all = line.items.len()),
+                figure,
+            );
         }
     }
     let machines = sheet.machines.iter().filter(|machine| machine.train.is_empty() && !machine.is_load).map(|machine| &machine.name);
     for owner in machines.chain(sheet.trains.iter().map(|train| &train.name)) {
-        for word in SUMMARY {
+        for (word, said) in SUMMARY.into_iter().zip(&[
+            say!("effort of {owner}", owner = owner),
+            say!("velocity ratio of {owner}", owner = owner),
+            say!("mechanical advantage of {owner}", owner = owner),
+            say!("efficiency of {owner}", owner = owner),
+        ]) {
             let name = format!("{owner}.{word}");
             if let Some(figure) = sheet.values.iter().find(|value| value.name == name).and_then(|value| value.figure.as_ref()) {
-                ask(&name, format!("{} of {owner}", word.replace('_', " ")), figure);
+                ask(&name, said.clone(), figure);
             }
         }
     }

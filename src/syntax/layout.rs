@@ -28,7 +28,8 @@ pub(crate) enum Form {
 const WITH_SETTINGS: [&str; 10] =
     ["exercise", "sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
 // Settings of a sheet's head that say who and when, and not what; so do its own number and title.
-const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
+const ADMINISTRATIVE: [&str; 10] =
+    ["revision", "revised", "date", "originator", "checker", "approver", "project", "client", "question", "language"];
 pub(crate) const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];
 
 /// The lines of `text`, laid out; as many as came in, less blank lines where several stood together or at an end.
