@@ -716,6 +716,7 @@ fn studies() -> Vec<StudyReport> {
         symbol: named("parts", "falls"),
         label: "rope parts".into(),
         caption: "Effort at the hand for rope parts from 2 to 4".into(),
+        conditions: Vec::new(),
         answer: String::new(),
         value: None,
         columns: vec![
@@ -746,6 +747,7 @@ fn studies() -> Vec<StudyReport> {
         anchor: "v-study-2".into(),
         statement: "size".into(),
         caption: "Least rope parts".into(),
+        conditions: vec!["hauling rope".into()],
         answer: "The least rope parts that serves is 4. At 3, \"hauling part\" fails.".into(),
         value: Some(super::fixture::figure("4", "4", "", 4.0, 4.0)),
         columns: ["Demand", "Capacity"].map(|title| StudyColumn { title: title.into(), symbol: None }).to_vec(),
