@@ -95,6 +95,34 @@ fn the_worked_examples_are_complete_and_nothing_fails() {
     }
 }
 
+#[test]
+fn the_answer_of_every_worked_example_has_its_five_lines() {
+    let mut questions = 0;
+    for (stem, sheet) in sheets() {
+        if sheet.checks.is_empty() && sheet.machines.is_empty() && sheet.title_block.question.is_empty() {
+            assert!(sheet.answer.is_empty(), "{stem} answers nothing");
+            continue;
+        }
+        let labels: Vec<&str> = sheet.answer.iter().map(|line| line.label.as_str()).collect();
+        assert_eq!(labels, ["Question", "Governing check", "What it allows", "Rests on", "Still open"], "{stem}");
+        let page = output::html(&sheet);
+        for line in &sheet.answer {
+            assert_eq!(line.text, line.parts.iter().map(|part| part.text.as_str()).collect::<String>(), "{stem}");
+            assert!(!line.text.is_empty() && !line.text.contains(['{', '}']), "{stem}: {line:?}");
+            for part in line.parts.iter().filter(|part| !part.anchor.is_empty()) {
+                assert!(page.contains(&format!("<a href=\"#{}\">", part.anchor)), "{stem}: {part:?} leads nowhere");
+            }
+        }
+        questions += usize::from(sheet.answer[0].text == sheet.title_block.question);
+        // What is open is named there: every check without a verdict, and every assumption that nobody has made sure of.
+        let open = &sheet.answer[4].text;
+        for check in sheet.checks.iter().filter(|check| check.verdict != "PASS" && check.accepted != Some(true)) {
+            assert!(open.contains(&check.number), "{stem}: {} is not in {open}", check.number);
+        }
+    }
+    assert!(questions >= 10, "most worked examples ask something");
+}
+
 /// The largest page, packed as servers pack it (RFC 1952), in bytes: what a page may be where the line is slow.
 const PACKED: usize = 60_000;
 

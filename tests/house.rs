@@ -123,11 +123,11 @@ fn a_part_of_the_page_is_replaced_and_a_broken_one_is_told_and_left_out() {
     put(here.path(), "a.md", LIFT);
     put(here.path(), "parbuckle.toml", "[templates]\nfolder = \"parts\"\n");
     put(here.path(), "parts/answer.html", "<p class=\"ours\">[[The answer]]: {{ answer | length }}</p>\n");
-    put(here.path(), "parts/kind.css", ".ours { color: var(--ink); }\n");
+    put(here.path(), "parts/trace.css", ".ours { color: var(--ink); }\n");
     let built = run(here.path(), &["build", "a.md"]);
     assert_eq!(built.status, 0, "{}", built.err);
     let page = read(here.path().join("out/a.html"));
-    assert!(page.contains("<p class=\"ours\">The answer: ") && page.contains(".ours { color"), "the parts of the house");
+    assert!(page.contains("<p class=\"ours\">The answer: ") && page.contains(".ours{color"), "the parts of the house");
     for (broken, place) in [
         ("<p>\n{{ answer | }}</p>\n", "parts/answer.html:2"),
         ("<p>{{ no_such_thing }}</p>\n", "parts/answer.html"),

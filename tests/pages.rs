@@ -3,6 +3,8 @@
 
 mod access;
 mod hostile;
+#[cfg(all(feature = "watch", unix))]
+mod live;
 mod markup;
 mod pdf;
 mod print;

@@ -9,12 +9,12 @@ use crate::engine::imports::{Import, Imports};
 use crate::engine::library::Library;
 use crate::engine::memo::{Fence, Memo, Taken, Worked};
 use crate::engine::{Day, Files, ProjectFile, Unreadable, pictures, signatures};
-use crate::house::{StatusWord, Voice, speaking, word};
+use crate::house::{StatusWord, speaking, word};
 use crate::model::{FileTrees, Material, Preferences};
 use crate::output;
 use crate::sheet::parts::{HouseStyle, Notice, Sheet};
 use crate::sheet::{self, BudgetsAsked, Detail};
-use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span, Text};
+use crate::source::{Extent, FileId, Home, SheetPath, Sources, Span, Tag, Text};
 use crate::syntax;
 use crate::syntax::ast::{Statement, Use};
 use std::cell::RefCell;
@@ -84,8 +84,12 @@ pub(super) fn compile(
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices, String::new()),
     };
-    let told = format!("{:?} {detail:?} {budgets:?} {:?}", gathered.material.preferences, files.day());
-    let seen = if memo.is_on() { seen_by_program(root, &told, &noted.read.borrow(), &gathered) } else { String::new() };
+    let seen = if memo.is_on() {
+        let told = format!("{:?} {detail:?} {budgets:?} {:?}", gathered.material.preferences, files.day());
+        seen_by_program(root, &told, &noted.read.borrow(), &gathered)
+    } else {
+        String::new()
+    };
     let worked = memo.program(&seen, || work(&gathered, files.day()));
     let seen = if memo.is_on() {
         // What a sheet says of itself besides.
@@ -96,8 +100,8 @@ pub(super) fn compile(
     };
     let sheet = memo.sheet(&seen, || {
         let (mut sheet, set) = build(&mut gathered, &worked, project, files.day(), (detail, budgets));
-        signatures::settle(&noted, &mut gathered.sources, root, &worked.model, &mut sheet);
-        in_house(&mut sheet, set, project);
+        let found = signatures::settle(&noted, &mut gathered.sources, root, &worked.model, &mut sheet);
+        in_house(&mut sheet, set, project, &found);
         sheet
     });
     let notices = sheet.notices.clone();
@@ -117,7 +121,7 @@ pub(super) fn compile_signed(
     let worked = work(&gathered, files.day());
     let (mut sheet, set) = build(&mut gathered, &worked, project, files.day(), (detail, budgets));
     let found = signatures::settle(files, &mut gathered.sources, root, &worked.model, &mut sheet);
-    in_house(&mut sheet, set, project);
+    in_house(&mut sheet, set, project, &found);
     Ok((sheet, found))
 }
 
@@ -251,17 +255,18 @@ fn push_part(seen: &mut String, part: &str) {
 // The sheet in the voice of its house, where that is another than the one that JSON and comparisons have.
 fn in_voice(work: &sheet::Work<'_>, project: &ProjectFile) -> Option<Box<Sheet>> {
     let voice = project.style.voice;
-    (voice != Voice::default()).then(|| Box::new(speaking(voice, || sheet::build(work))))
+    (!voice.is_plain()).then(|| Box::new(speaking(voice, || sheet::build(work))))
 }
 
 // What is printed of the house on its sheets, and what is known of a sheet only when it is built.
-fn in_house(sheet: &mut Sheet, set: Option<Box<Sheet>>, project: &ProjectFile) {
+fn in_house(sheet: &mut Sheet, set: Option<Box<Sheet>>, project: &ProjectFile, signed: &signatures::Found) {
     let legend = StatusWord::KEYS.iter().find(|(key, _)| key.replace('_', " ") == sheet.status).map(|(_, status)| status);
     let legend = legend.and_then(|status| project.house.status_legend.get(status)).cloned().unwrap_or_default();
     sheet.house = HouseStyle { legend, ..project.style.clone() };
+    sheet.house.voice.author = Tag::read(&sheet.title_block.language).unwrap_or(sheet.house.voice.author);
     sheet.as_set = set.map(|mut set| {
         set.status = speaking(sheet.house.voice, || word(&sheet.status).to_string());
-        set.sign_off = sheet.sign_off.clone();
+        set.sign_off = speaking(sheet.house.voice, || signed.sign_off(sheet));
         set.notices = sheet.notices.clone();
         set.record = sheet.record.clone();
         set.house = sheet.house.clone();

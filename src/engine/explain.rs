@@ -10,7 +10,7 @@ const STATEMENTS: &[(&str, &str, &str)] = &[
         "sheet",
         "sheet SL-07 \"Title\"",
         "Heads the sheet. Indented below it may stand `revision`, `revised`, `date`, `project`, `client`, `originator`, `checker`, `approver`,\n\
-         `duty`, `gravity`, `units`, `prefer`, `rule` (`simple acceptance`, `guard band` or `probability 95 %`), `coverage`, how doubts\n\
+         `question`, which the sheet is to answer, `language`, which its author writes in, `duty`, `gravity`, `units`, `prefer`, `rule` (`simple acceptance`, `guard band` or `probability 95 %`), `coverage`, how doubts\n\
          are expanded (`factor 2`, which is the default, or `level 95 %`), and `terms second order`, which counts those in.",
     ),
     (

@@ -4,7 +4,7 @@ use crate::diagnostics::Sink;
 use crate::engine::compile::tell_unreadable;
 use crate::engine::{Files, Unreadable};
 use crate::model::Model;
-use crate::sheet::parts::Sheet;
+use crate::sheet::parts::{Sheet, SignOff};
 use crate::sheet::{Record, notices, record_path, sign_off, unsigned};
 use crate::source::{Extent, Home, SheetPath, Sources, Text};
 
@@ -16,6 +16,13 @@ pub(super) struct Found {
     pub(super) record: Record,
     /// The originator that the head of the sheet names, perhaps empty.
     pub(super) originator: String,
+}
+
+impl Found {
+    /// What is said of the signatures of `sheet`, in the language of this moment.
+    pub(super) fn sign_off(&self, sheet: &Sheet) -> SignOff {
+        sign_off(sheet, &self.originator, &self.record, &sheet.sign_off.record, &mut Sink::new()).1
+    }
 }
 
 /// Where the record of the sheet at `path` stands.

@@ -9,6 +9,7 @@ use crate::faces::session::{Finished, compiled, cores, work};
 use crate::faces::tally::Tally;
 use crate::faces::terminal::{Terminal, harmless};
 use crate::faces::{Status, Trouble};
+use crate::house::{Language, Voice, say, speaking};
 use crate::output::{self, Compared};
 use crate::sheet::Detail;
 use crate::sheet::parts::Sheet;
@@ -26,6 +27,13 @@ struct State {
     path: String,
     // None when it could not be read.
     snapshot: Option<Snapshot>,
+    // The language of its house.
+    language: Language,
+}
+
+// What is kept of a sheet.
+fn kept(sheet: &Sheet) -> (Snapshot, Language) {
+    (snapshot(sheet), sheet.house.voice.language)
 }
 
 /// Compares and prints.
@@ -35,11 +43,15 @@ pub(super) fn run(asked: &Compare, terminal: &Terminal) -> Result<Status, Troubl
     }
     let (old, broken_before) = side(&asked.old, terminal)?;
     let (new, broken_now) = side(&asked.new, terminal)?;
-    let compared: Vec<Compared> = paired(&old, &new).into_iter().map(|(old, new)| compared(old, new)).collect();
+    let compared = || paired(&old, &new).into_iter().map(|(old, new)| compared(old, new)).collect::<Vec<Compared>>();
     let printed = match asked.format {
-        Review::Text => harmless(&output::comparison_text(&compared)).into_owned(),
-        Review::Json => output::comparison_json(&compared),
-        Review::Html => output::comparison_html(&compared),
+        Review::Text => harmless(&output::comparison_text(&compared())).into_owned(),
+        Review::Json => output::comparison_json(&compared()),
+        Review::Html => {
+            // A page is in the language of the house of the newer state; figures are as both states have them.
+            let language = new.first().or(old.first()).map(|state| state.language).unwrap_or_default();
+            speaking(Voice { language, ..Voice::default() }, || output::comparison_html(&compared()))
+        }
     };
     terminal.print(&printed)?;
     Ok(if broken_before || broken_now { Status::Errors } else { Status::Clean })
@@ -95,7 +107,7 @@ fn side(written: &Path, terminal: &Terminal) -> Result<(Vec<State>, bool), Troub
         let folder = fs::canonicalize(written).ok().filter(|_| written.is_dir());
         let mut finished = Vec::new();
         let bar = terminal.progress(project.sheets.len());
-        work((cores, Detail::Whole), &project.disk, &project.sheets, &bar, snapshot, |one| finished.push(one));
+        work((cores, Detail::Whole), &project.disk, &project.sheets, &bar, kept, |one| finished.push(one));
         let place = |sheet: &SheetPath| {
             let below = folder.as_ref().and_then(|folder| project.disk.place(sheet).strip_prefix(folder).ok().map(Path::to_path_buf));
             below.map(|below| below.to_string_lossy().replace('\\', "/")).unwrap_or_default()
@@ -113,8 +125,8 @@ fn side(written: &Path, terminal: &Terminal) -> Result<(Vec<State>, bool), Troub
         return Err(Trouble::new(format!("there is no sheet at `{}`", written.display())));
     }
     let mut engine = Engine::new();
-    let finished: Vec<Finished<Snapshot>> =
-        sheets.iter().map(|path| Finished { path: path.clone(), result: compiled(&mut engine, &revision, path, snapshot) }).collect();
+    let finished: Vec<Finished<(Snapshot, Language)>> =
+        sheets.iter().map(|path| Finished { path: path.clone(), result: compiled(&mut engine, &revision, path, kept) }).collect();
     let place = |sheet: &SheetPath| match sheet.as_str().strip_prefix(&folder) {
         Some(below) if !is_file => below.trim_start_matches('/').to_string(),
         _ => String::new(),
@@ -123,7 +135,7 @@ fn side(written: &Path, terminal: &Terminal) -> Result<(Vec<State>, bool), Troub
 }
 
 fn states(
-    finished: Vec<Finished<Snapshot>>,
+    finished: Vec<Finished<(Snapshot, Language)>>,
     terminal: &Terminal,
     place: impl Fn(&SheetPath) -> String,
     before: &str,
@@ -145,7 +157,8 @@ fn states(
                 None
             }
         };
-        State { place: place(&one.path), path, snapshot }
+        let (snapshot, language) = snapshot.unzip();
+        State { place: place(&one.path), path, snapshot, language: language.unwrap_or_default() }
     });
     let states = states.collect();
     (states, broken)
@@ -192,9 +205,9 @@ fn compared(old: Option<&State>, new: Option<&State>) -> Compared {
     let known = now.or(before).unwrap_or_default();
     let summary = match (&found, old.is_some(), new.is_some()) {
         (Some(found), ..) => found.summary(),
-        (None, false, true) => "a new sheet".to_string(),
-        (None, true, false) => "the sheet is gone".to_string(),
-        _ => "could not be read in both states".to_string(),
+        (None, false, true) => say!("a new sheet").to_string(),
+        (None, true, false) => say!("the sheet is gone").to_string(),
+        _ => say!("could not be read in both states").to_string(),
     };
     let path = |state: Option<&State>| state.map(|state| state.path.clone()).unwrap_or_default();
     Compared { old: path(old), new: path(new), number: known.number, title: known.title, summary, difference: found }

@@ -3,7 +3,7 @@
 use crate::diagnostics::catalogue::house::{ProjectFileKey, ProjectFileValue};
 use crate::diagnostics::{Sink, nearest};
 use crate::house::{DateForm, DecimalSign, House, Language, Paper, SignOff, StatusWord};
-use crate::source::{Extent, Home, SheetPath, Span};
+use crate::source::{Extent, Home, SheetPath, Span, Tag};
 use crate::units::{Nature, Unit};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -16,6 +16,7 @@ const TOP: &[&str] = &[
     "prefer",
     "decimal_sign",
     "language",
+    "author_language",
     "date_form",
     "status_legend",
     "templates",
@@ -123,6 +124,13 @@ impl Keys<'_> {
                 let known = [("en", Language::English), ("de", Language::German)];
                 let why = "labels, headings and verdicts are there in these languages; what the author writes stays as it is";
                 self.house.language = self.one_of(stated, &known, why).unwrap_or_default();
+            }
+            "author_language" => {
+                self.house.author_language = stated.value.as_str().and_then(Tag::read);
+                if self.house.author_language.is_none() {
+                    let wanted = "the tag of a language in quotes (BCP 47), as in `\"en\"` or `\"pt-BR\"`";
+                    self.refuse(stated, wanted, "a page that is read aloud needs to know in which language its authors write");
+                }
             }
             _ => {
                 let known = [

@@ -11,17 +11,18 @@ mod read;
 mod tests;
 mod voice;
 mod words;
+mod words_aside;
 #[cfg(test)]
 mod words_tests;
 
 pub use read::read;
-pub use voice::{Voice, between_numbers, composed, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
+pub use voice::{Voice, between_numbers, composed, counted, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
 pub(crate) use voice::{marked, say};
 pub use words::{Row, TABLE};
 
 pub use crate::units::DecimalSign;
 
-use crate::source::SheetPath;
+use crate::source::{SheetPath, Tag};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 
@@ -47,6 +48,8 @@ pub struct House {
     pub decimal_sign: DecimalSign,
     /// The language of what the page prints of itself.
     pub language: Language,
+    /// The language that its authors write in, where it is another.
+    pub author_language: Option<Tag>,
     /// How a date is written.
     pub date_form: DateForm,
     /// What is printed in the margin of each printed page, by status.
@@ -91,10 +94,10 @@ pub enum Language {
 
 impl Language {
     /// Its tag (BCP 47), for the `lang` of a page.
-    pub fn tag(self) -> &'static str {
+    pub fn tag(self) -> Tag {
         match self {
-            Language::English => "en",
-            Language::German => "de",
+            Language::English => Tag::ENGLISH,
+            Language::German => Tag::GERMAN,
         }
     }
 }

@@ -18,6 +18,7 @@ units = "US customary"
 prefer = ["kN", "mm"]
 decimal_sign = "comma"
 language = "de"
+author_language = "pt-BR"
 date_form = "D Month YYYY"
 
 [status_legend]
@@ -46,6 +47,7 @@ fn a_whole_file_is_read_whole() {
     assert_eq!((house.paper, house.us_customary), (Some(Paper::Letter), Some(true)));
     assert_eq!(house.preferred.iter().map(|unit| unit.symbol.as_str()).collect::<Vec<_>>(), ["kN", "mm"]);
     assert_eq!((house.decimal_sign, house.language, house.date_form), (DecimalSign::Comma, Language::German, DateForm::DayFirst));
+    assert_eq!(house.author_language.map(|tag| tag.as_str().to_string()).as_deref(), Some("pt-BR"));
     assert_eq!(house.status_legend.get(&StatusWord::Draft).map(String::as_str), Some("not for use"));
     assert_eq!(house.status_legend.get(&StatusWord::ForReview).map(String::as_str), Some("for review only"));
     assert_eq!(house.templates, Some(SheetPath::new("yard/style/parts")));

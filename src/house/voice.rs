@@ -5,6 +5,7 @@
 
 use crate::house::words::{Row, TABLE};
 use crate::house::{DateForm, DecimalSign, House, Language};
+use crate::source::Tag;
 use std::cell::Cell;
 use std::fmt::Display;
 
@@ -17,17 +18,29 @@ pub struct Voice {
     pub decimal_sign: DecimalSign,
     /// How a date is written.
     pub date_form: DateForm,
+    /// The language that the author of the sheet writes in.
+    pub author: Tag,
 }
 
 impl Voice {
     /// The voice of `house`.
     pub fn of(house: &House) -> Voice {
-        Voice { language: house.language, decimal_sign: house.decimal_sign, date_form: house.date_form }
+        Voice {
+            language: house.language,
+            decimal_sign: house.decimal_sign,
+            date_form: house.date_form,
+            author: house.author_language.unwrap_or(house.language.tag()),
+        }
+    }
+
+    /// Whether a sheet is printed in it as it is in the voice that JSON and comparisons have.
+    pub fn is_plain(&self) -> bool {
+        Voice { author: Tag::default(), ..*self } == Voice::default()
     }
 }
 
 thread_local! {
-    static VOICE: Cell<Voice> = const { Cell::new(Voice { language: Language::English, decimal_sign: DecimalSign::Point, date_form: DateForm::Iso }) };
+    static VOICE: Cell<Voice> = const { Cell::new(Voice { language: Language::English, decimal_sign: DecimalSign::Point, date_form: DateForm::Iso, author: Tag::ENGLISH }) };
 }
 
 // Gives the voice back that was there before, even when what is said ends in a panic.
@@ -72,6 +85,11 @@ pub fn filled(pattern: &str, values: &[(&str, &dyn Display)]) -> String {
     }
     out.push_str(rest);
     out
+}
+
+/// How many there are, in one of two texts: of one, and of several, with `{count}` for their number.
+pub fn counted(count: usize, one: &str, several: &str) -> String {
+    if count == 1 { one.to_string() } else { filled(several, &[("count", &count)]) }
 }
 
 /// `text` in the language of this moment when it is a text of the table, and as it is when it is not.

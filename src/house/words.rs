@@ -1,12 +1,26 @@
 //! Every text that the page prints of itself, in English and in German (a table). The English is the key; where two texts are one
 //! in English and two in German, something behind a `¦` tells them apart. `{name}` is a hole to be filled.
 
+use crate::house::words_aside::ASIDE;
+
 /// A text in English and in German.
 pub type Row = (&'static str, &'static str);
 
-/// The table, room by room in the order in which a page is put together.
+/// All of them.
+pub const TABLE: &[Row] = &joined::<{ SHEET.len() + ASIDE.len() }>();
+
+const fn joined<const N: usize>() -> [Row; N] {
+    let (mut rows, mut at) = ([("", ""); N], 0);
+    while at < N {
+        rows[at] = if at < SHEET.len() { SHEET[at] } else { ASIDE[at - SHEET.len()] };
+        at += 1;
+    }
+    rows
+}
+
+/// What the page of a sheet says, room by room in the order in which a page is put together.
 #[rustfmt::skip]
-pub const TABLE: &[Row] = &[
+const SHEET: &[Row] = &[
     ("NOT EVALUATED: something it rests on could not be worked", "NICHT AUSGEWERTET: etwas, worauf dies beruht, ließ sich nicht berechnen"),
     ("the same number; neither states a doubt, so agreement cannot be judged", "dieselbe Zahl; keine Seite nennt eine Unsicherheit, die Übereinstimmung lässt sich daher nicht beurteilen"),
     ("cannot be judged: neither states a doubt that the difference keeps", "nicht zu beurteilen: keine Seite nennt eine Unsicherheit, die in der Differenz bleibt"),
@@ -120,11 +134,23 @@ pub const TABLE: &[Row] = &[
     (", uses {ratio} of its capacity", ", Ausnutzung {ratio}"),
     ("; chance of a wrong verdict {chance}", "; Wahrscheinlichkeit eines falschen Urteils {chance}"),
     ("Governing check", "Maßgebender Nachweis"),
-    ("Next after it", "Nächst dahinter"),
+    (". Next after it: ", ". Nächst dahinter: "),
+    ("none: nothing is held against a limit", "keiner: nichts wird gegen eine Grenze gehalten"),
+    ("What it allows", "Was das zulässt"),
+    ("within the stated limits", "innerhalb der angegebenen Grenzen"),
+    ("within the stated limits, as far as they are known", "innerhalb der angegebenen Grenzen, soweit sie bekannt sind"),
+    ("not as it stands: a stated limit is not kept as the decision rule asks", "so nicht: eine angegebene Grenze ist nicht eingehalten, wie die Entscheidungsregel es verlangt"),
+    ("worked, and held against no limit", "berechnet, und gegen keine Grenze gehalten"),
+    ("nothing is said of what is allowed", "darüber, was zulässig ist, ist nichts gesagt"),
+    ("effort of {name}, {direction}: {figure}", "Kraft an {name}, {direction}: {figure}"),
+    (", without friction {figure}", ", ohne Reibung {figure}"),
     ("Conclusion", "Schlussfolgerung"),
-    ("the author's, in the document", "die des Verfassers, im Dokument"),
+    ("The author's conclusion", "Schlussfolgerung des Verfassers"),
+    ("no input", "keiner Eingabe"),
+    ("no assumption", "keiner Annahme"),
+    ("; and {count} more)", "; und {count} weitere)"),
+    ("nothing that the sheet knows of", "nichts, wovon das Blatt weiß"),
     ("Effort", "Kraft"),
-    ("Sizing", "Bemessung"),
     ("none serves", "keiner genügt"),
     ("1 input", "1 Eingabe"),
     ("{count} inputs", "{count} Eingaben"),
@@ -142,8 +168,6 @@ pub const TABLE: &[Row] = &[
     ("1 assumption to confirm", "1 Annahme zu bestätigen"),
     ("{count} assumptions to confirm", "{count} Annahmen zu bestätigen"),
     ("Still open", "Noch offen"),
-    ("nothing recorded", "nichts vermerkt"),
-    (" (ideal {figure})", " (ideal {figure})"),
     ("tested range", "geprüfter Bereich"),
     ("Thin lines beside it: the band of the line; dashed: where one new reading is to be expected, both at {level}.", "Dünne Linien daneben: das Band der Geraden; gestrichelt: wo eine neue Ablesung zu erwarten ist, beides zu {level}."),
     ("Thin lines beside it: the band of the line at {level}.", "Dünne Linien daneben: das Band der Geraden zu {level}."),
@@ -554,4 +578,11 @@ pub const TABLE: &[Row] = &[
     ("October", "Oktober"),
     ("November", "November"),
     ("December", "Dezember"),
+    ("was {old}", "war {old}"),
+    ("new", "neu"),
+    ("1 number has changed", "1 Zahl hat sich geändert"),
+    ("{count} numbers have changed", "{count} Zahlen haben sich geändert"),
+    ("close", "schließen"),
+    ("This sheet is no longer there. The page is as it was.", "Dieses Blatt gibt es nicht mehr. Die Seite ist, wie sie war."),
+    ("Watching has ended; the page is as it was last. Start it again, and open the address it prints.", "Die Beobachtung ist beendet; die Seite ist, wie sie zuletzt war. Neu starten und die Adresse öffnen, die dann angezeigt wird."),
 ];

@@ -17,6 +17,7 @@ mod expressions;
 mod faults;
 pub mod functions;
 mod guards;
+mod head;
 mod inspections;
 mod instruments;
 mod kind_names;
@@ -45,6 +46,7 @@ pub use correlations::Correlation;
 pub use decision::{DecisionRule, Expansion};
 pub use direction::{Direction, FrictionState, State};
 pub use exercises::Exercise;
+pub use head::Head;
 pub use inspections::{Gear, inspections};
 pub use instruments::{Instrument, Reading};
 pub use laws::{Agreement, Law};
@@ -54,7 +56,6 @@ pub use seeking::{Known, Sought};
 
 use crate::model::propagations::Propagation;
 use crate::model::quantity::Quantity;
-use crate::model::revisions::Revised;
 use crate::model::studies::{Study, Substitute};
 use crate::model::tree::{EntryId, Range, Shape, Tree};
 use crate::source::{FileId, Home, Span};
@@ -282,31 +283,6 @@ pub struct StatedDoubt {
     /// The estimate of variance it rests on, when other doubts rest on the same one: their squares are added before they
     /// are divided by its degrees of freedom.
     pub pool: Option<usize>,
-}
-
-/// The head of the sheet.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Head {
-    /// Number.
-    pub number: String,
-    /// Title.
-    pub title: String,
-    /// The other cells of the title block, label and value, in the order of the page.
-    pub cells: Vec<(String, String)>,
-    /// The revision record, first to last.
-    pub revisions: Vec<Revised>,
-    /// `lift`, `pull`, `bench`, `lesson`; perhaps empty.
-    pub duty: String,
-    /// The system of units asked for: US customary when true.
-    pub us_customary: Option<bool>,
-    /// Units to print results in where the author asks for none, one a quantity.
-    pub preferred: Vec<Unit>,
-    /// The decision rule stated; none when the default holds.
-    pub rule: Option<DecisionRule>,
-    /// How results are expanded, as stated; none when the default holds, a factor of 2.
-    pub coverage: Option<Expansion>,
-    /// Whether terms of second order are counted in.
-    pub second_order: bool,
 }
 
 /// Something a statement put on the page.

@@ -7,6 +7,7 @@ use crate::diagnostics::catalogue::signing::StatusTyped;
 use crate::diagnostics::catalogue::units::ShownInWrong;
 use crate::diagnostics::{Finding, Label, Sink};
 use crate::model::expressions::Reader;
+use crate::model::head::Head;
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Bound, Lookup, Scope};
 use crate::model::settings::{self, Matched, matched, plain};
@@ -159,9 +160,9 @@ impl Resolver<'_> {
             let known: Vec<&str> = settings::HEAD
                 .iter()
                 .map(|(name, _)| *name)
-                .chain(["gravity", "units", "prefer", "rule", "coverage", "terms", "revised"])
+                .chain(["gravity", "units", "prefer", "rule", "coverage", "terms", "revised", "question", "language"])
                 .collect();
-            let (mut record, mut stands_at) = (Vec::new(), None);
+            let (mut record, mut stands_at, mut said) = (Vec::new(), None, Head::default());
             for setting in &head.settings {
                 if setting.words.first().is_some_and(|word| word.text == "status") {
                     let found = setting.text.trim().strip_prefix("status").unwrap_or("");
@@ -192,6 +193,7 @@ impl Resolver<'_> {
                     },
                     "prefer" => self.preferred(&found, is_root),
                     "revised" => self.revised(&found, &mut record),
+                    "question" | "language" => self.words(&found, &mut said),
                     "rule" | "coverage" | "terms" => self.head_decides(&found, is_root),
                     name => {
                         self.cell(name, &found);
@@ -207,6 +209,7 @@ impl Resolver<'_> {
                 self.model.head.duty = cells.get("duty").cloned().unwrap_or_default();
                 let cell = |(name, label): &(&str, &str)| Some(((*label).to_string(), cells.get(*name)?.clone()));
                 self.model.head.revisions = record;
+                (self.model.head.question, self.model.head.language) = (said.question, said.language);
                 self.model.head.cells = settings::HEAD.iter().filter_map(cell).collect();
             }
         }

@@ -1,6 +1,8 @@
 //! A sheet for a calculation by somebody else: what is given and what is asked, and nothing that was worked. Every number
 //! that was worked is known here, and taken out of whatever its author may have written beside.
 
+use crate::house::{say, word};
+use crate::output::html::in_house;
 use crate::output::linear;
 use crate::output::templates::{checking_style, render, style};
 use crate::sheet::parts::{Cell, InputRow, Math, Sheet};
@@ -13,6 +15,9 @@ use std::collections::BTreeSet;
 /// What stands in the place of a number that was worked.
 const TAKEN_OUT: &str = "▒▒";
 
+/// Cells of the title block that say nothing of who has worked the sheet.
+const TOLD: [&str; 5] = ["Revision", "Date", "Project", "Client", "Duty"];
+
 /// Words with which a setting passes on what was worked elsewhere.
 const WORKED: [&str; 2] = ["as", "worked from"];
 
@@ -21,6 +26,7 @@ struct Copy {
     style_html: String,
     number: String,
     title: String,
+    question: String,
     cells: Vec<Cell>,
     calculation: String,
     groups: Vec<Group>,
@@ -72,6 +78,10 @@ struct Asked {
 
 /// The page for whoever calculates.
 pub fn blind_html(sheet: &Sheet) -> String {
+    in_house(sheet, page)
+}
+
+fn page(sheet: &Sheet) -> String {
     let secrets = Secrets::of(sheet);
     let mut copy = copy(sheet, &secrets);
     copy.something_taken_out = {
@@ -106,8 +116,8 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
     let given = |row: &InputRow| secrets.given(row);
     let group = |title: &str, rows: Vec<Given>| Group { title: title.into(), rows };
     let mut groups = vec![
-        group("Inputs", sheet.inputs.iter().map(given).collect()),
-        group("Assumptions", sheet.assumptions.iter().map(given).collect()),
+        group(say!("Inputs"), sheet.inputs.iter().map(given).collect()),
+        group(say!("Assumptions"), sheet.assumptions.iter().map(given).collect()),
     ];
     for gear in sheet.gear.iter().chain(&sheet.instruments) {
         let title = if gear.label.is_empty() { gear.name.clone() } else { format!("{} ({})", gear.label, gear.name) };
@@ -116,7 +126,7 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
     groups.retain(|group| !group.rows.is_empty());
     let mut machines: Vec<Rigged> = Vec::new();
     for machine in &sheet.machines {
-        let mut facts = vec![Cell { label: "direction".into(), value: machine.direction.clone() }];
+        let mut facts = vec![Cell { label: say!("direction").into(), value: machine.direction.clone() }];
         facts.extend(machine.choices.iter().map(|choice| secrets.cell(choice)));
         let what = if machine.label.is_empty() { machine.kind_label.clone() } else { format!("{}: {}", machine.kind_label, machine.label) };
         machines.push(Rigged {
@@ -128,14 +138,14 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
     }
     for train in &sheet.trains {
         let facts = vec![
-            Cell { label: "from the effort to the load".into(), value: secrets.without(&train.stations.join(" → ")) },
-            Cell { label: "direction".into(), value: train.direction.clone() },
+            Cell { label: say!("from the effort to the load").into(), value: secrets.without(&train.stations.join(" → ")) },
+            Cell { label: say!("direction").into(), value: train.direction.clone() },
         ];
         machines.push(Rigged { name: train.name.clone(), what: secrets.without(&train.label), facts, rows: Vec::new() });
     }
     let tables = sheet.readings.iter().map(|readings| Readings {
         title: secrets.without(if readings.label.is_empty() { &readings.name } else { &readings.label }),
-        columns: ["trial".to_string(), "direction".into()]
+        columns: [say!("trial").to_string(), say!("direction").into()]
             .into_iter()
             .chain(readings.columns.iter().map(|column| secrets.without(&column.title)))
             .collect(),
@@ -154,14 +164,14 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
         statement: linear(&check.statement),
         limits: check.limits.iter().map(|limit| secrets.cell(limit)).collect(),
     });
-    let cells =
-        sheet.title_block.cells.iter().filter(|cell| matches!(cell.label.as_str(), "Revision" | "Date" | "Project" | "Client" | "Duty"));
+    let cells = sheet.title_block.cells.iter().filter(|cell| TOLD.iter().any(|label| cell.label == word(label)));
     let mut questions = questions(sheet);
     questions.iter_mut().for_each(|question| question.what = secrets.without(&question.what));
     Copy {
         style_html: format!("{}\n{}", style(&[]), checking_style()),
         number: sheet.title_block.number.clone(),
         title: secrets.without(&sheet.title_block.title),
+        question: secrets.without(&sheet.title_block.question),
         cells: cells.map(|cell| secrets.cell(cell)).collect(),
         calculation: sheet.record.calculation.clone(),
         groups,
@@ -175,7 +185,7 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
 }
 
 fn worked(row: &InputRow) -> bool {
-    WORKED.contains(&row.evidence.as_str())
+    WORKED.iter().any(|evidence| row.evidence == word(evidence))
 }
 
 /// The numbers that a checker must not see: all that are printed of the sheet anywhere, less those that it was given.
@@ -200,6 +210,9 @@ impl Secrets {
         );
         sheet.checks.iter().for_each(|check| constants(&check.statement, &mut given));
         given.extend(sheet.checks.iter().flat_map(|check| &check.limits).flat_map(|limit| numbers(&limit.value)));
+        // The values that are tried one after the other are the author's own; one that was searched for is not.
+        let tried = sheet.studies.iter().filter(|study| study.conditions.is_empty()).flat_map(|study| &study.rows);
+        given.extend(tried.flat_map(|row| numbers(&row.value.text)));
         Secrets(printed.difference(&given).cloned().collect())
     }
 

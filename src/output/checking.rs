@@ -1,28 +1,31 @@
 //! The page of a sheet as a copy for whoever checks it line by line with a pencil.
 
-use crate::output::html::html;
+use crate::house::marked;
+use crate::output::html::{html, in_house};
 use crate::output::templates::checking_style;
 use crate::sheet::parts::Sheet;
 
 /// What the checker fills in.
-const SIGNING: &str = "<section class=\"signing\" aria-labelledby=\"sheet.checking\"><strong id=\"sheet.checking\">Copy for checking</strong>\n\
-    <p class=\"small\">Tick what you have followed: inputs against their sources (G), lines of working, checks. The margin is for your \
-    pencil. Your signature is given with the sheet's source, not on this copy.</p>\n\
-    <dl><dt>Checked by</dt><dd></dd><dt>On</dt><dd></dd><dt>By which method</dt><dd></dd><dt>Found</dt><dd></dd></dl></section>\n";
+fn signing() -> &'static str {
+    marked!(
+        "<section class=\"signing\" aria-labelledby=\"sheet.checking\"><strong id=\"sheet.checking\">[[Copy for checking]]</strong>\n<p class=\"small\">[[Tick what you have followed: inputs against their sources (G), lines of working, checks. The margin is for your pencil. Your signature is given with the sheet's source, not on this copy.]]</p>\n<dl><dt>[[Checked by]]</dt><dd></dd><dt>[[On]]</dt><dd></dd><dt>[[By which method]]</dt><dd></dd><dt>[[Found]]</dt><dd></dd></dl></section>\n"
+    )
+}
 
 /// The copy: the whole page, with boxes, numbers of inputs and a margin; every fold is open.
 pub fn checking_html(sheet: &Sheet) -> String {
     let page = html(sheet);
     // Text never holds a bare `<`, so these are the page's own marks; each stands there once.
-    let page = page.replacen("</style>", &format!("{}</style>", checking_style()), 1);
+    let page = page.replacen("</style>", &format!("{}</style>", in_house(sheet, |_| checking_style())), 1);
     let page = page.replacen("<body>", "<body class=\"checking\">", 1);
-    let page = page.replacen("<main>", &format!("<main>\n{SIGNING}"), 1);
+    let signing = in_house(sheet, |_| signing());
+    let page = page.replacen("<main>", &format!("<main>\n{signing}"), 1);
     page.replace("<details class=", "<details open=\"\" class=")
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{SIGNING, checking_html};
+    use super::{checking_html, signing};
     use crate::output::fixture::{emptiest, fullest, hostile};
     use crate::output::html::html;
     use crate::output::reader::well_formed_page;
@@ -37,7 +40,7 @@ mod tests {
             }
             assert!(!copy.contains("<details class") && !copy.contains("<details>"), "every fold is open");
             // Nothing of the page is lost: without what was added it is the page again.
-            let plain = copy.replace(" open=\"\" class=", " class=").replace("<body class=\"checking\">", "<body>").replace(SIGNING, "");
+            let plain = copy.replace(" open=\"\" class=", " class=").replace("<body class=\"checking\">", "<body>").replace(signing(), "");
             assert_eq!(
                 plain.split_once("<body>").map(|(_, body)| body),
                 html(&sheet).replace("<main>", "<main>\n").split_once("<body>").map(|(_, body)| body)

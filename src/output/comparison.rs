@@ -1,5 +1,6 @@
 //! What changed between two states of sheets: as text, as data, and as a page for a review.
 
+use crate::house::say;
 use crate::output::html::bare;
 use crate::output::templates::{render, style};
 use crate::sheet::{Change, Difference, Moved};
@@ -25,14 +26,14 @@ pub struct Compared {
 // The lists of a difference, each with its heading, where there is something in them.
 pub(super) fn lists(difference: &Difference) -> Vec<(&'static str, &[Change])> {
     let all = [
-        ("Verdicts", &difference.verdicts),
-        ("Inputs", &difference.inputs),
-        ("Machines", &difference.machines),
-        ("Use of capacity", &difference.utilisations),
-        ("Results that came or went", &difference.named),
-        ("Sources and references", &difference.sources),
-        ("Names", &difference.renamed),
-        ("Head", &difference.head),
+        (say!("Verdicts"), &difference.verdicts),
+        (say!("Inputs"), &difference.inputs),
+        (say!("Machines"), &difference.machines),
+        (say!("Use of capacity"), &difference.utilisations),
+        (say!("Results that came or went"), &difference.named),
+        (say!("Sources and references"), &difference.sources),
+        (say!("Names"), &difference.renamed),
+        (say!("Head"), &difference.head),
     ];
     all.into_iter().filter(|(_, list)| !list.is_empty()).map(|(title, list)| (title, list.as_slice())).collect()
 }
@@ -155,7 +156,7 @@ pub fn comparison_html(compared: &[Compared]) -> String {
         telling: one.difference.as_ref().is_some_and(|difference| difference.telling),
     });
     let page = Page { style_html: style(&[]), sheets: sections.collect() };
-    render("comparison.html", &page).unwrap_or_else(|reason| bare("What changed", &comparison_text(compared), &reason))
+    render("comparison.html", &page).unwrap_or_else(|reason| bare(say!("What changed"), &comparison_text(compared), &reason))
 }
 
 #[cfg(test)]

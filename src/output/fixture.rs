@@ -716,6 +716,7 @@ fn studies() -> Vec<StudyReport> {
         symbol: named("parts", "falls"),
         label: "rope parts".into(),
         caption: "Effort at the hand for rope parts from 2 to 4".into(),
+        conditions: Vec::new(),
         answer: String::new(),
         value: None,
         columns: vec![
@@ -746,6 +747,7 @@ fn studies() -> Vec<StudyReport> {
         anchor: "v-study-2".into(),
         statement: "size".into(),
         caption: "Least rope parts".into(),
+        conditions: vec!["hauling rope".into()],
         answer: "The least rope parts that serves is 4. At 3, \"hauling part\" fails.".into(),
         value: Some(super::fixture::figure("4", "4", "", 4.0, 4.0)),
         columns: ["Demand", "Capacity"].map(|title| StudyColumn { title: title.into(), symbol: None }).to_vec(),
@@ -772,6 +774,12 @@ pub fn fullest() -> Sheet {
         ratings: vec![row("rope.rated", named("rated", "rope"), "Rated", kilonewtons("2.40 kN", 2400.0), "marked", "tag on the coil")],
     }];
     let prose = |html: &str| Block::Prose { html: html.into() };
+    let answer = |label: &str, text: &str, anchor: &str| AnswerLine {
+        label: label.into(),
+        text: text.into(),
+        anchor: anchor.into(),
+        parts: vec![AnswerPart { text: text.into(), anchor: anchor.into() }],
+    };
     let symbol_row = |symbol, name: &str, meaning: &str| Symbol { symbol, name: name.into(), meaning: meaning.into(), anchor: name.into() };
     Sheet {
         schema: SCHEMA,
@@ -779,6 +787,8 @@ pub fn fullest() -> Sheet {
         title_block: TitleBlock {
             number: "SL-07".into(),
             title: "Hauling the workboat up the slip".into(),
+            question: "How many parts do the falls need for the crew to bring the boat up?".into(),
+            language: String::new(),
             cells: vec![cell("Revision", "B"), cell("Date", "2026-03-14"), cell("Originator", "M. T."), cell("Checker", ""), cell("Duty", "pull"), cell("Project", "Yard, north slip"), cell("Decision rule", "guard band U")],
         },
         status: "checked".into(),
@@ -786,11 +796,11 @@ pub fn fullest() -> Sheet {
         complete: false,
         left_out: String::new(),
         answer: vec![
-            AnswerLine { label: "Question".into(), text: "How many parts do the falls need for the crew to bring the boat up?".into(), anchor: String::new() },
-            AnswerLine { label: "Governing check".into(), text: "Post at the head of the slip: FAIL, 1.16 of the limit".into(), anchor: "check-c3".into() },
-            AnswerLine { label: "What it allows".into(), text: "An effort of (1.53 ± 0.18) kN within the stated limits of the rope; not of the post".into(), anchor: "falls.effort".into() },
-            AnswerLine { label: "What it rests on".into(), text: "3 inputs, 1 open assumption: friction of greased timber ways".into(), anchor: "mu".into() },
-            AnswerLine { label: "Still open".into(), text: "1 check not evaluated; 1 statement could not be worked".into(), anchor: "check-c5".into() },
+            answer("Question", "How many parts do the falls need for the crew to bring the boat up?", ""),
+            answer("Governing check", "Post at the head of the slip: FAIL, 1.16 of the limit", "check-c3"),
+            answer("What it allows", "An effort of (1.53 ± 0.18) kN within the stated limits of the rope; not of the post", "falls.effort"),
+            answer("What it rests on", "3 inputs, 1 open assumption: friction of greased timber ways", "mu"),
+            answer("Still open", "1 check not evaluated; 1 statement could not be worked", "check-c5"),
         ],
         outline: vec![
             heading(1, "Hauling the workboat up the slip", "hauling"),
@@ -978,6 +988,7 @@ pub fn hostile() -> Sheet {
     for line in &mut sheet.answer {
         spoil(&mut line.label);
         spoil(&mut line.text);
+        line.parts.iter_mut().for_each(|part| spoil(&mut part.text));
     }
     sheet.outline.iter_mut().for_each(|heading| spoil(&mut heading.text));
     for row in sheet.inputs.iter_mut().chain(&mut sheet.assumptions) {

@@ -63,7 +63,8 @@ fn without_links_to_files(page: &str) -> String {
 /// The exercises of `sheet` as a page for learners, without any answer; none where it poses none.
 pub fn learners(sheet: &Sheet) -> Option<String> {
     let title = &sheet.title_block.title;
-    (!sheet.exercises.is_empty()).then(|| view::learners(sheet).unwrap_or_else(|reason| bare(title, "", &reason)))
+    let set = |sheet: &Sheet| view::learners(sheet).unwrap_or_else(|reason| bare(title, "", &reason));
+    (!sheet.exercises.is_empty()).then(|| in_house(sheet, set))
 }
 
 /// The errors among `notices` as a part that is set over a page while it is served, with `words` on what the page is.

@@ -1,5 +1,6 @@
 //! Signatures as lines of text: each on one of its own, so that one that changes changes one line.
 
+use crate::house::word;
 use crate::output::comparison::{line, lists, moved};
 use crate::output::plain::Page;
 use crate::sheet::parts::SignOff;
@@ -8,7 +9,7 @@ use crate::sheet::parts::SignOff;
 pub(super) fn signatures(sign_off: &SignOff, page: &mut Page) {
     for row in &sign_off.signatures {
         let revision = if row.revision.is_empty() { String::new() } else { format!(", revision {}", row.revision) };
-        page.line(0, &format!("Signed: {} as {}, {}{revision}: {}", row.name, row.role, row.date, row.standing));
+        page.line(0, &format!("Signed: {} as {}, {}{revision}: {}", row.name, word(&row.role), row.date, row.standing));
         page.line(4, &row.meaning);
     }
     for stale in &sign_off.stale {

@@ -29,7 +29,7 @@ pub struct Alarm {
     /// Whether one lies within its expanded uncertainty.
     pub within: bool,
     /// What would explain it, the nearest first.
-    pub explanations: Vec<String>,
+    pub explanations: Vec<Explanation>,
 }
 
 /// What stands off.
@@ -54,17 +54,24 @@ pub struct Stray {
     pub found: StandsOff,
 }
 
-impl Stray {
-    /// How it is called, with the values of the test: "velocity ratio a straggler: Grubbs 1.93 against 1.89 (5 %)".
-    pub fn words(&self) -> String {
-        let (statistic, critical) = (crate::units::places(self.found.statistic, 2), crate::units::places(self.found.critical, 2));
-        let (called, level) = called(self.found.called);
-        let called = if self.found.called == Off::Outlier { format!("an {called}") } else { format!("a {called}") };
-        match self.what {
-            Straying::Repeat(..) => format!("{called} among its repeats: Grubbs {statistic} against {critical} ({level})"),
-            Straying::Ratio => format!("velocity ratio {called}: Grubbs {statistic} against {critical} ({level})"),
-            Straying::Line => format!("effort {called} off the straight line: {statistic} against {critical} ({level})"),
-        }
+/// What would explain an efficiency above one: a sentence of the program's with holes, `{name}`, and what goes into them. So it can
+/// be said in another language.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explanation {
+    /// The sentence.
+    pub pattern: &'static str,
+    /// Names of holes and what fills them.
+    pub values: Vec<(&'static str, String)>,
+}
+
+impl Explanation {
+    fn new<const N: usize>(pattern: &'static str, values: [(&'static str, String); N]) -> Self {
+        Explanation { pattern, values: values.into() }
+    }
+
+    // In English, for a finding.
+    fn words(&self) -> String {
+        self.values.iter().fold(self.pattern.to_string(), |said, (name, value)| said.replace(&format!("{{{name}}}"), value))
     }
 }
 
@@ -84,7 +91,7 @@ pub(super) fn judge(model: &Model, evaluation: &Evaluation, sink: &mut Sink) {
                 trial: format!("trial {}", trial.label),
                 efficiency: percent(alarm.efficiency.value),
                 within: alarm.within,
-                explains: alarm.explanations,
+                explains: alarm.explanations.iter().map(Explanation::words).collect(),
             };
             sink.push(trial.span, &finding);
         }
@@ -137,10 +144,10 @@ struct Search<'s> {
 }
 
 impl Search<'_> {
-    fn explanations(&self) -> Vec<String> {
-        let mut readings: Vec<(f64, String)> = Read::ALL.into_iter().filter_map(|read| self.reading(read)).collect();
+    fn explanations(&self) -> Vec<Explanation> {
+        let mut readings: Vec<(f64, Explanation)> = Read::ALL.into_iter().filter_map(|read| self.reading(read)).collect();
         readings.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut words: Vec<String> = readings.into_iter().map(|(_, words)| words).collect();
+        let mut words: Vec<Explanation> = readings.into_iter().map(|(_, words)| words).collect();
         words.extend(self.count());
         words.extend(Read::ALL.into_iter().flat_map(|read| self.units(read)));
         words
@@ -157,18 +164,22 @@ impl Search<'_> {
     }
 
     // What the reading would have to be, and how many of its expanded uncertainties that is away.
-    fn reading(&self, read: Read) -> Option<(f64, String)> {
+    fn reading(&self, read: Read) -> Option<(f64, Explanation)> {
         let id = self.cell(read)?.value;
         let found = self.evaluation.entry(id)?.first().copied()?;
         let (value, doubt) = (found.value, found.expanded(self.evaluation.coverage));
         let wanted = if self.lowers(read) { value * self.measured } else { value / self.measured };
         let (is, needed) = (self.printed(id, value, 3), self.printed(id, wanted, 3));
         if doubt <= 0.0 {
-            return Some((f64::INFINITY, format!("{} {is}: 100\u{a0}% at {needed}; no doubt of it is stated", read.words())));
+            let pattern = "{reading} {is}: 100\u{a0}% at {needed}; no doubt of it is stated";
+            return Some((f64::INFINITY, Explanation::new(pattern, [("reading", read.words().into()), ("is", is), ("needed", needed)])));
         }
         let away = (wanted - value).abs() / doubt;
         let times = crate::units::significant(away, 2);
-        Some((away, format!("{} {is}: 100\u{a0}% at {needed}, {times} times its U of {} away", read.words(), self.printed(id, doubt, 2))))
+        let pattern = "{reading} {is}: 100\u{a0}% at {needed}, {times} times its U of {doubt} away";
+        let doubt = self.printed(id, doubt, 2);
+        let values = [("reading", read.words().into()), ("is", is), ("needed", needed), ("times", times), ("doubt", doubt)];
+        Some((away, Explanation::new(pattern, values)))
     }
 
     fn printed(&self, id: EntryId, si: f64, digits: usize) -> String {
@@ -180,7 +191,7 @@ impl Search<'_> {
     }
 
     // The velocity ratio of the machine against the measured one, or the next whole number of parts.
-    fn count(&self) -> Option<String> {
+    fn count(&self) -> Option<Explanation> {
         let own = self.readings.own_ratio.and_then(|id| self.evaluation.entry(id)).and_then(|values| values.first().copied());
         let measured = self.group.list("velocity_ratio").and_then(|list| self.evaluation.entry(list));
         let place = self.group.trials.iter().position(|trial| *trial == self.trial)?;
@@ -193,22 +204,26 @@ impl Search<'_> {
                     && self.comes_near(with(found.value, own.value)) =>
             {
                 let (measured, own) = (found.value, own.value);
-                Some(format!(
-                    "velocity ratio {}: the machine as stated has {}, and with that the efficiency is {}",
-                    crate::units::significant(measured, 3),
-                    crate::units::significant(own, 3),
-                    percent(with(measured, own))
+                Some(Explanation::new(
+                    "velocity ratio {measured}: the machine as stated has {own}, and with that the efficiency is {then}",
+                    [
+                        ("measured", crate::units::significant(measured, 3)),
+                        ("own", crate::units::significant(own, 3)),
+                        ("then", percent(with(measured, own))),
+                    ],
                 ))
             }
             (None, Some(Measured { value: own, .. })) => {
                 let advantage = if raising { own * self.measured } else { own / self.measured };
                 let whole = if raising { libm::ceil(advantage - 1e-9) } else { libm::floor(advantage + 1e-9) };
                 (whole >= 1.0 && (whole - own).abs() <= MISCOUNT && self.comes_near(with(own, whole))).then(|| {
-                    format!(
-                        "velocity ratio {}, not measured: with {} the efficiency is {}; count the parts, or measure the travels",
-                        crate::units::significant(own, 3),
-                        crate::units::places(whole, 0),
-                        percent(with(own, whole))
+                    Explanation::new(
+                        "velocity ratio {own}, not measured: with {whole} the efficiency is {then}; count the parts, or measure the travels",
+                        [
+                            ("own", crate::units::significant(own, 3)),
+                            ("whole", crate::units::places(whole, 0)),
+                            ("then", percent(with(own, whole))),
+                        ],
                     )
                 })
             }
@@ -217,7 +232,7 @@ impl Search<'_> {
     }
 
     // Another unit behind the number that was read.
-    fn units(&self, read: Read) -> Vec<String> {
+    fn units(&self, read: Read) -> Vec<Explanation> {
         let Some(cell) = self.cell(read) else { return Vec::new() };
         let Some(stated) = self.model.entry(cell.read).shown_in.clone() else { return Vec::new() };
         let like = MISTAKEN.iter().find(|units| units.contains(&stated.symbol.as_str())).copied().unwrap_or_default();
@@ -225,11 +240,19 @@ impl Search<'_> {
         candidates.filter_map(|other| self.unit(read, &stated, &other)).collect()
     }
 
-    fn unit(&self, read: Read, stated: &Unit, other: &Unit) -> Option<String> {
+    fn unit(&self, read: Read, stated: &Unit, other: &Unit) -> Option<Explanation> {
         let factor = other.scale / stated.scale;
         let then = self.measured * if self.lowers(read) { factor.recip() } else { factor };
         let near = self.comes_near(then);
-        near.then(|| format!("{} in {}, not in {}: the efficiency is then {}", read.words(), other.symbol, stated.symbol, percent(then)))
+        let values = || {
+            [
+                ("reading", read.words().to_string()),
+                ("other", other.symbol.to_string()),
+                ("stated", stated.symbol.to_string()),
+                ("then", percent(then)),
+            ]
+        };
+        near.then(|| Explanation::new("{reading} in {other}, not in {stated}: the efficiency is then {then}", values()))
     }
 
     fn comes_near(&self, share: f64) -> bool {

@@ -2,6 +2,7 @@
 //!
 //! A brief sheet is the same calculation with the same findings and verdicts. What it leaves out is not made at all.
 
+use crate::house::say;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Entry, Owner};
 use crate::sheet::machines::in_summary;
@@ -20,8 +21,11 @@ pub enum Detail {
 }
 
 /// What a brief sheet says of itself.
-pub(super) const LEFT_OUT: &str = "A brief sheet: the working, the drawings, the forces at the parts of machines, the efforts in other states, the \
-balance of work and the budgets of doubt are left out. Findings and verdicts are those of the whole sheet.";
+pub(super) fn left_out() -> &'static str {
+    say!(
+        "A brief sheet: the working, the drawings, the forces at the parts of machines, the efforts in other states, the balance of work and the budgets of doubt are left out. Findings and verdicts are those of the whole sheet."
+    )
+}
 
 /// The row of a line of working.
 pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> WorkedValue {

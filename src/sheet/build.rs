@@ -110,7 +110,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         status: String::new(),
         sign_off: SignOff::default(),
         complete,
-        left_out: if brief { brief::LEFT_OUT.into() } else { String::new() },
+        left_out: if brief { brief::left_out().into() } else { String::new() },
         answer: Vec::new(),
         outline: work
             .document
@@ -442,6 +442,8 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
     TitleBlock {
         number: head.number.clone(),
         title,
+        question: head.question.clone(),
+        language: head.language.map(|tag| tag.as_str().to_string()).unwrap_or_default(),
         cells: head
             .cells
             .iter()

@@ -1,6 +1,6 @@
 //! Checks: demand against capacity, in words and in numbers.
 
-use crate::house::say;
+use crate::house::{date, say, word};
 use crate::measure::{CoverageRule, Measured};
 use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
@@ -99,7 +99,8 @@ pub(super) fn rows(setter: &Setter<'_>, sources: &Sources, day: Option<Day>) -> 
         let late = |at: &usize| setter.model.gear.get(*at).and_then(|gear| Some((gear, gear.inspect_by.filter(|by| Some(*by) < day)?)));
         for (gear, by) in gear.iter().filter_map(late) {
             let joint = if row.remark.is_empty() { "" } else { "; " };
-            row.remark += &format!("{joint}{}: was to be inspected by {by}", named(gear));
+            row.remark +=
+                &format!("{joint}{}", say!("{gear}: was to be inspected by {day}", gear = named(gear), day = date(&by.to_string())));
         }
     }
     rows
@@ -117,7 +118,7 @@ fn limit(setter: &Setter<'_>, at: usize, root: FileId, sources: &Sources) -> Opt
     for (name, id) in gear.ratings.iter().filter(|_| elsewhere) {
         let stated = !matches!(setter.model.entry(*id).value.form, TreeForm::Binary(..));
         if let Some(figure) = setter.printed.of(*id).first().filter(|_| stated) {
-            said.push(format!("{} {}", name.replace('_', " "), figure.text));
+            said.push(format!("{} {}", word(&name.replace('_', " ")), figure.text));
         }
     }
     let evidence = gear.ratings.values().flat_map(|id| &setter.model.entry(*id).evidence).map(|(_, text)| text.clone());
@@ -126,8 +127,8 @@ fn limit(setter: &Setter<'_>, at: usize, root: FileId, sources: &Sources) -> Opt
             said.push(text)
         }
     });
-    said.extend((!gear.edition.is_empty()).then(|| format!("edition {}", gear.edition)));
-    said.extend(gear.inspect_by.map(|by| format!("to be inspected by {by}")));
+    said.extend((!gear.edition.is_empty()).then(|| say!("edition {edition}", edition = gear.edition)));
+    said.extend(gear.inspect_by.map(|by| say!("to be inspected by {day}", day = date(&by.to_string()))));
     said.extend(sources.file(gear.span.home.file).filter(|_| elsewhere).map(|file| file.path.to_string()));
     Some(Cell { label: named(gear), value: said.join("; ") })
 }
@@ -143,8 +144,8 @@ pub(super) fn dates(model: &Model, day: Option<Day>) -> String {
         return String::new();
     }
     match day {
-        Some(day) => format!(" Dates of inspection were looked at on {day}."),
-        None => " Dates of inspection are stated and were not looked at: no day was given.".to_string(),
+        Some(day) => say!(" Dates of inspection were looked at on {day}.", day = date(&day.to_string())),
+        None => say!(" Dates of inspection are stated and were not looked at: no day was given.").to_string(),
     }
 }
 

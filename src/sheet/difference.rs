@@ -1,6 +1,7 @@
 //! What two states of a sheet have not in common, told by what it means: inputs, results, verdicts, machines, sources.
 //! The order of lines, layout and a change of names alone are not among it.
 
+use crate::house::{counted, say, word};
 use crate::sheet::snapshot::{Decided, Rigged, Snapshot, Stated, Worked};
 use crate::units;
 use schemars::JsonSchema;
@@ -93,23 +94,20 @@ impl Difference {
         let turned = self.verdicts.iter().filter(|change| !change.from.is_empty() && !change.to.is_empty()).count();
         let other = self.verdicts.len() - turned;
         let counts = [
-            (self.inputs.len(), "input", "changed"),
-            (self.sources.len(), "source", "changed"),
-            (self.machines.len(), "machine", "changed"),
-            (self.results.len(), "result", "moved"),
-            (self.named.len(), "result", "came or went"),
-            (turned, "verdict", "flipped"),
-            (other, "check", "came or went"),
+            (self.inputs.len(), say!("1 input changed"), say!("{count} inputs changed")),
+            (self.sources.len(), say!("1 source changed"), say!("{count} sources changed")),
+            (self.machines.len(), say!("1 machine changed"), say!("{count} machines changed")),
+            (self.results.len(), say!("1 result moved"), say!("{count} results moved")),
+            (self.named.len(), say!("1 result came or went"), say!("{count} results came or went")),
+            (turned, say!("1 verdict flipped"), say!("{count} verdicts flipped")),
+            (other, say!("1 check came or went"), say!("{count} checks came or went")),
         ];
-        let words: Vec<String> = counts
-            .iter()
-            .filter(|(count, _, _)| *count > 0)
-            .map(|(count, what, how)| format!("{count} {what}{} {how}", if *count == 1 { "" } else { "s" }))
-            .collect();
+        let words: Vec<String> =
+            counts.iter().filter(|(count, _, _)| *count > 0).map(|(count, one, several)| counted(*count, one, several)).collect();
         match (words.as_slice(), self.telling || !self.head.is_empty(), self.calculation) {
-            ([], false, false) => "nothing changed".to_string(),
-            ([], true, false) => "text changed, calculation unchanged".to_string(),
-            ([], _, true) => "written otherwise, with the same inputs, results and verdicts".to_string(),
+            ([], false, false) => say!("nothing changed").to_string(),
+            ([], true, false) => say!("text changed, calculation unchanged").to_string(),
+            ([], _, true) => say!("written otherwise, with the same inputs, results and verdicts").to_string(),
             (words, _, _) => words.join(", "),
         }
     }
@@ -171,8 +169,8 @@ pub fn difference(old: &Snapshot, new: &Snapshot) -> Difference {
             continue;
         };
         let of = |check: &Decided| match check.utilisation.as_str() {
-            "" => check.verdict.clone(),
-            share => format!("{}, {share}", check.verdict),
+            "" => word(&check.verdict).to_string(),
+            share => format!("{}, {share}", word(&check.verdict)),
         };
         if before.verdict != after.verdict {
             found.verdicts.push(change(&after.title, "", &of(before), &of(after)));
@@ -180,7 +178,7 @@ pub fn difference(old: &Snapshot, new: &Snapshot) -> Difference {
             found.utilisations.push(change(&after.title, &after.verdict, &before.utilisation, &after.utilisation));
         }
         if before.reference != after.reference {
-            found.sources.push(change(&after.title, "reference", &before.reference, &after.reference));
+            found.sources.push(change(&after.title, say!("reference"), &before.reference, &after.reference));
         }
     }
     found
@@ -232,16 +230,16 @@ fn input(from: Option<&Stated>, to: Option<&Stated>, found: &mut Difference) {
     if !same(before.si, after.si) || before.text.is_empty() != after.text.is_empty() {
         found.inputs.push(change(&after.name, &label(""), &before.text, &after.text));
     } else if before.doubt != after.doubt {
-        let doubt = |input: &Stated| if input.doubt.is_empty() { "no doubt stated".to_string() } else { input.doubt.clone() };
-        found.inputs.push(change(&after.name, &label("doubt"), &doubt(before), &doubt(after)));
+        let doubt = |input: &Stated| if input.doubt.is_empty() { say!("no doubt stated").to_string() } else { input.doubt.clone() };
+        found.inputs.push(change(&after.name, &label(say!("doubt")), &doubt(before), &doubt(after)));
     } else if before.sort != after.sort {
-        found.inputs.push(change(&after.name, &label("standing"), &before.sort, &after.sort));
+        found.inputs.push(change(&after.name, &label(say!("standing")), word(&before.sort), word(&after.sort)));
     }
     if before.state != after.state {
-        found.inputs.push(change(&after.name, &label("state"), &before.state, &after.state));
+        found.inputs.push(change(&after.name, &label(say!("state")), word(&before.state), word(&after.state)));
     }
     if before.source != after.source {
-        found.sources.push(change(&after.name, &label("source"), &before.source, &after.source));
+        found.sources.push(change(&after.name, &label(say!("source")), &before.source, &after.source));
     }
 }
 

@@ -1,5 +1,6 @@
 //! Exercises: their answers as the sheet works them, what is given, and the answers that are accepted.
 
+use crate::house::{between_numbers, counted, say};
 use crate::measure::Measured;
 use crate::model::exercises::Tolerance;
 use crate::model::studies::Shown;
@@ -39,7 +40,7 @@ pub(super) fn report(setter: &Setter<'_>, at: usize) -> Option<ExerciseReport> {
         answer: answer.map(|(figure, _)| figure),
         least,
         greatest,
-        marks: exercise.marks.map_or(String::new(), |marks| format!("{marks} {}", if marks == 1 { "mark" } else { "marks" })),
+        marks: exercise.marks.map_or(String::new(), |marks| counted(marks as usize, say!("1 mark"), say!("{count} marks"))),
         hints: exercise.hints.clone(),
     })
 }
@@ -68,7 +69,7 @@ fn accepts(setter: &Setter<'_>, exercise: &Exercise) -> String {
     let Tolerance { size, share, stated } = exercise.tolerance;
     let words = if share {
         let percent = crate::units::significant(size * 100.0, 2);
-        format!("± {} of the answer", crate::units::spaced(percent.strip_suffix(".0").unwrap_or(&percent), "%"))
+        say!("± {share} of the answer", share = crate::units::spaced(percent.strip_suffix(".0").unwrap_or(&percent), "%"))
     } else {
         let quantity = exercise.asked.value.quantity;
         let unit = exercise.asked.shown_in.as_ref();
@@ -77,7 +78,7 @@ fn accepts(setter: &Setter<'_>, exercise: &Exercise) -> String {
             figure_in(Measured::exact(size), quantity.minus(quantity).unwrap_or(quantity), unit, exercise.asked.asked, setter.style).text
         )
     };
-    if stated { words } else { format!("{words}, as nothing is said") }
+    if stated { words } else { say!("{words}, as nothing is said", words = words) }
 }
 
 fn givens(setter: &Setter<'_>, exercise: &Exercise) -> Vec<ExerciseGiven> {
@@ -88,7 +89,7 @@ fn givens(setter: &Setter<'_>, exercise: &Exercise) -> Vec<ExerciseGiven> {
         (!values.is_empty()).then(|| ExerciseGiven {
             what: if entry.label.is_empty() { entry.name.replace(['.', '_'], " ") } else { entry.label.clone() },
             symbol: symbol(&entry.name, Vec::new()),
-            value: values.join(", "),
+            value: values.join(between_numbers()),
         })
     };
     ids.iter().filter_map(given).collect()

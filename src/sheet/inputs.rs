@@ -187,7 +187,7 @@ pub(super) fn gear(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
         ["rated", "breaking", "design_factor"].iter().filter_map(|name| gear.ratings.get(*name)).map(|id| row(setter, *id)).collect();
     let cell = |label: &str, value: String| Cell { label: label.into(), value };
     let mut facts: Vec<Cell> = Vec::new();
-    facts.extend((!gear.edition.is_empty()).then(|| cell("edition", gear.edition.clone())));
-    facts.extend(gear.inspect_by.map(|by| cell("to be inspected by", by.to_string())));
+    facts.extend((!gear.edition.is_empty()).then(|| cell(say!("edition"), gear.edition.clone())));
+    facts.extend(gear.inspect_by.map(|by| cell(say!("to be inspected by"), crate::house::date(&by.to_string()))));
     Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings, facts })
 }

@@ -72,5 +72,5 @@ pub use independent::{AnswerFault, Independent, Judged, Question, independent, q
 pub use inputs::BY_CONVENTION;
 pub use notice::notices;
 pub use sign_record::{Act, ENDING as RECORD_ENDING, Record, record_path};
-pub use signing::{Ask, DECLARED, Refusal, sign_off, signed, unsigned};
+pub use signing::{Ask, Refusal, sign_off, signed, unsigned};
 pub use snapshot::{Snapshot, snapshot};

@@ -11,7 +11,7 @@ pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 pub use crate::sheet::study_parts::{StudyColumn, StudyReport, StudyRow};
-pub use crate::sheet::title_parts::{Cell, RevisionRow, TitleBlock};
+pub use crate::sheet::title_parts::{AnswerLine, AnswerPart, Cell, RevisionRow, TitleBlock};
 pub use crate::sheet::train_parts::{BalanceRow, Joint, TrainReport};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -107,17 +107,6 @@ pub struct Sheet {
     /// The same in the voice of its house, where that is another.
     #[serde(skip)]
     pub as_set: Option<Box<Sheet>>,
-}
-
-/// One line of the answer.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct AnswerLine {
-    /// What it answers: "Question", "Governing check" ...
-    pub label: String,
-    /// The answer in words.
-    pub text: String,
-    /// Anchor it leads to, perhaps empty.
-    pub anchor: String,
 }
 
 /// A heading of the prose.

@@ -1,12 +1,12 @@
 //! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
 
-use crate::house::say;
-use crate::measure::Measured;
+use crate::house::{filled, say, word};
+use crate::measure::{Measured, Off};
 use crate::model::quantity::Quantity;
 use crate::model::readings::{CellRead, Group};
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::model::{Direction, Member, Owner, Readings};
-use crate::program::readings::{Stray, Straying, alarms, strays};
+use crate::program::readings::{Explanation, Stray, Straying, alarms, strays};
 use crate::sheet::build::Work;
 use crate::sheet::doubts;
 use crate::sheet::figures;
@@ -124,7 +124,7 @@ impl Teller<'_> {
                 Straying::Repeat(_, at) => say!("reading {number}, ", number = at + 1),
                 Straying::Ratio | Straying::Line => String::new(),
             };
-            say!("{reading}{why}; kept", reading = reading, why = stray.words())
+            say!("{reading}{why}; kept", reading = reading, why = straying(stray))
         });
         marks.collect::<Vec<_>>().join("; ")
     }
@@ -151,7 +151,7 @@ impl Teller<'_> {
                 efficiency: figure(alarm.efficiency),
                 within: alarm.within,
                 says: says.into(),
-                explanations: alarm.explanations,
+                explanations: alarm.explanations.iter().map(explained).collect(),
             }
         });
         told.collect()
@@ -398,4 +398,30 @@ fn joined(words: &[&str]) -> String {
         [all @ .., last] if !all.is_empty() => say!("{one} and {other}", one = all.join(", "), other = last),
         other => other.join(""),
     }
+}
+
+// How far a reading stands off, with the values of the test: "velocity ratio a straggler: Grubbs 1.93 against 1.89 (5 %)".
+fn straying(stray: &Stray) -> String {
+    let (statistic, critical) = (crate::units::places(stray.found.statistic, 2), crate::units::places(stray.found.critical, 2));
+    let (called, level) = match stray.found.called {
+        Off::Straggler => (say!("a straggler"), "5\u{a0}%"),
+        Off::Outlier => (say!("an outlier"), "1\u{a0}%"),
+    };
+    let found = say!("{statistic} against {critical} ({level})", statistic = statistic, critical = critical, level = level);
+    match stray.what {
+        Straying::Repeat(..) => say!("{called} among its repeats: Grubbs {found}", called = called, found = found),
+        Straying::Ratio => say!("velocity ratio {called}: Grubbs {found}", called = called, found = found),
+        Straying::Line => say!("effort {called} off the straight line: {found}", called = called, found = found),
+    }
+}
+
+// What would explain an efficiency above one, in the language of the moment.
+fn explained(explanation: &Explanation) -> String {
+    let values: Vec<(&str, String)> = explanation
+        .values
+        .iter()
+        .map(|(name, value)| (*name, if *name == "reading" { word(value).into() } else { value.clone() }))
+        .collect();
+    let values: Vec<(&str, &dyn std::fmt::Display)> = values.iter().map(|(name, value)| (*name, value as &dyn std::fmt::Display)).collect();
+    filled(word(explanation.pattern), &values)
 }

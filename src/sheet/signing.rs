@@ -2,6 +2,7 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::signing::{CheckerIsOriginator, SignatureElsewhere};
+use crate::house::{counted, date, say, word};
 use crate::sheet::difference::{Difference, difference};
 use crate::sheet::inputs::OPEN;
 use crate::sheet::parts::Sheet;
@@ -11,10 +12,6 @@ use crate::sheet::sign_record::{Act, Placed, Record, Signature, appended, values
 use crate::sheet::snapshot::snapshot;
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
-
-/// Said wherever signatures are shown.
-pub const DECLARED: &str = "Names are declared, not proven: a signature here binds a name to a content and shows when that has changed. Who needs \
-proof of the person signs the digests below with tools of their own.";
 
 /// What somebody asks to sign.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,7 +81,7 @@ impl<'s> Standing<'s> {
     fn in_the_way(&self) -> Vec<String> {
         let mut found = Vec::new();
         if !self.sheet.complete {
-            found.push("it has errors".to_string());
+            found.push(say!("it has errors").to_string());
         }
         let titles = |wanted: &dyn Fn(Option<bool>) -> bool| -> Vec<String> {
             self.sheet.checks.iter().filter(|check| wanted(check.accepted)).map(|check| format!("\"{}\"", check.title)).collect()
@@ -92,13 +89,13 @@ impl<'s> Standing<'s> {
         let open: Vec<String> =
             self.sheet.assumptions.iter().filter(|row| row.state == OPEN).map(|row| format!("`{}`", row.name)).collect();
         let lists = [
-            (titles(&|accepted| accepted == Some(false)), "check is not accepted", "checks are not accepted"),
-            (titles(&|accepted| accepted.is_none()), "check is not evaluated", "checks are not evaluated"),
-            (open, "assumption is open", "assumptions are open"),
+            (titles(&|accepted| accepted == Some(false)), say!("1 check is not accepted"), say!("{count} checks are not accepted")),
+            (titles(&|accepted| accepted.is_none()), say!("1 check is not evaluated"), say!("{count} checks are not evaluated")),
+            (open, say!("1 assumption is open"), say!("{count} assumptions are open")),
         ];
         for (names, one, several) in lists.into_iter().filter(|(names, ..)| !names.is_empty()) {
             let count = names.len();
-            found.push(format!("{count} {} ({})", if count == 1 { one } else { several }, names.join(", ")));
+            found.push(format!("{} ({})", counted(count, one, several), names.join(", ")));
         }
         found
     }
@@ -122,11 +119,11 @@ impl<'s> Standing<'s> {
     fn legend(&self, status: &str) -> String {
         let said = |act: Act| self.of(act).last().map(|placed| placed.signature.meaning.clone()).unwrap_or_default();
         match status {
-            "draft" => "work in progress, not to be relied on".into(),
-            "for review" => "signed by its originator and not yet checked, not to be relied on".into(),
-            "checked" => "not yet approved for use".into(),
-            "superseded" => format!("superseded by {}, not to be used", said(Act::Superseded)),
-            "void" => format!("not to be used: {}", said(Act::Void)),
+            "draft" => say!("work in progress, not to be relied on").into(),
+            "for review" => say!("signed by its originator and not yet checked, not to be relied on").into(),
+            "checked" => say!("not yet approved for use").into(),
+            "superseded" => say!("superseded by {other}, not to be used", other = said(Act::Superseded)),
+            "void" => say!("not to be used: {why}", why = said(Act::Void)),
             _ => String::new(),
         }
     }
@@ -190,32 +187,33 @@ fn changes(standing: &Standing<'_>, record: &Record) -> BTreeMap<String, Differe
 fn row(standing: &Standing<'_>, signature: &Signature, since: &BTreeMap<String, Difference>) -> SignatureRow {
     let current = standing.is_current(signature);
     let what = match signature.act {
-        Act::Checker => "check",
-        Act::Approver => "approval",
-        _ => "signature",
+        Act::Checker => say!("check¦of a checker"),
+        Act::Approver => say!("approval"),
+        _ => say!("signature"),
     };
     let refused = match signature.act {
         Act::Void | Act::Superseded => None,
         _ if !current => None,
         Act::Originator => None,
-        Act::Checker if standing.same_person(&signature.name).is_some() => Some("the same person as the originator".to_string()),
-        Act::Checker => (!standing.originated()).then(|| "no originator has signed this calculation".to_string()),
-        Act::Approver if !standing.checked() => Some("nobody has checked this calculation".to_string()),
+        Act::Checker if standing.same_person(&signature.name).is_some() => Some(say!("the same person as the originator").to_string()),
+        Act::Checker => (!standing.originated()).then(|| say!("no originator has signed this calculation").to_string()),
+        Act::Approver if !standing.checked() => Some(say!("nobody has checked this calculation").to_string()),
         Act::Approver => Some(standing.in_the_way().join("; ")).filter(|words| !words.is_empty()),
     };
     let said = match (signature.act, current, &refused) {
-        (Act::Void | Act::Superseded, ..) => "stands".to_string(),
-        (_, true, Some(why)) => format!("{what} does not count: {why}"),
-        (_, true, None) if signature.telling == standing.sheet.record.telling => "current".to_string(),
-        (_, true, None) => "text changed since, calculation unchanged".to_string(),
+        (Act::Void | Act::Superseded, ..) => say!("stands").to_string(),
+        (_, true, Some(why)) => say!("{what} does not count: {why}", what = what, why = why),
+        (_, true, None) if signature.telling == standing.sheet.record.telling => say!("current").to_string(),
+        (_, true, None) => say!("text changed since, calculation unchanged").to_string(),
         (_, false, _) => {
-            format!("{what} is stale: {}", since.get(&signature.values).map_or("the calculation has changed".into(), Difference::summary))
+            let changes = since.get(&signature.values).map_or_else(|| say!("the calculation has changed").into(), Difference::summary);
+            say!("{what} is stale: {changes}", what = what, changes = changes)
         }
     };
     SignatureRow {
         role: signature.act.word().into(),
         name: signature.name.clone(),
-        date: signature.date.clone(),
+        date: date(&signature.date),
         meaning: signature.meaning.clone(),
         revision: signature.revision.clone(),
         counts: matches!(signature.act, Act::Void | Act::Superseded) || current && refused.is_none(),
@@ -233,7 +231,8 @@ fn stale(standing: &Standing<'_>, mut since: BTreeMap<String, Difference>) -> Ve
             continue;
         }
         let Some(last) = standing.of(act).max_by(|a, b| a.signature.date.cmp(&b.signature.date)) else { continue };
-        let signed = format!("{} as {} on {}", last.signature.name, act.word(), last.signature.date);
+        let signed =
+            say!("{name} as {role} on {date}", name = last.signature.name, role = word(act.word()), date = date(&last.signature.date));
         match found.iter_mut().find(|(values, _)| *values == last.signature.values) {
             Some((_, stale)) => stale.signed.push(signed),
             None => {

@@ -1,6 +1,6 @@
 //! What a sheet comes to, without how it is told or laid out: what another day's sheet is compared with.
 
-use crate::sheet::parts::{Figure, InputRow, MachineReport, NamedValue, Sheet, TrainReport};
+use crate::sheet::parts::{Figure, InputRow, MachineReport, NamedValue, Sheet, TitleBlock, TrainReport};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -128,7 +128,7 @@ pub fn snapshot(sheet: &Sheet) -> Snapshot {
         number: sheet.title_block.number.clone(),
         title: sheet.title_block.title.clone(),
         status: sheet.status.clone(),
-        head: sheet.title_block.cells.iter().map(|cell| (cell.label.clone(), cell.value.clone())).collect(),
+        head: head(&sheet.title_block),
         calculation: sheet.record.calculation.clone(),
         telling: sheet.record.telling.clone(),
         inputs,
@@ -136,6 +136,12 @@ pub fn snapshot(sheet: &Sheet) -> Snapshot {
         checks: checks.collect(),
         machines: sheet.machines.iter().map(machine).chain(sheet.trains.iter().map(train)).collect(),
     }
+}
+
+fn head(block: &TitleBlock) -> Vec<(String, String)> {
+    let words = [("Question", &block.question), ("Language", &block.language)].into_iter().filter(|(_, text)| !text.is_empty());
+    let words = words.map(|(label, text)| (label.to_string(), text.clone()));
+    block.cells.iter().map(|cell| (cell.label.clone(), cell.value.clone())).chain(words).collect()
 }
 
 // A setting that only passes on another value of the sheet, or was never stated, is no input of its own.

@@ -7,9 +7,11 @@
 mod fragment;
 mod lines;
 mod span;
+mod tag;
 mod text;
 
 pub use fragment::Fragment;
 pub use lines::{LineIndex, Position};
 pub use span::{Extent, FileId, Home, Span};
+pub use tag::Tag;
 pub use text::{SheetPath, SourceFile, Sources, Text};

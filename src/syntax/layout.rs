@@ -28,7 +28,8 @@ pub(crate) enum Form {
 const WITH_SETTINGS: [&str; 10] =
     ["exercise", "sheet", "gear", "machine", "load", "train", "instrument", "propagate", "law", "correlation"];
 // Settings of a sheet's head that say who and when, and not what; so do its own number and title.
-const ADMINISTRATIVE: [&str; 8] = ["revision", "revised", "date", "originator", "checker", "approver", "project", "client"];
+const ADMINISTRATIVE: [&str; 10] =
+    ["revision", "revised", "date", "originator", "checker", "approver", "project", "client", "question", "language"];
 pub(crate) const EVIDENCE: [&str; 9] = ["from", "measured", "marked", "weighed", "drawing", "because", "effect", "ref", "confirmed"];
 
 /// The lines of `text`, laid out; as many as came in, less blank lines where several stood together or at an end.
@@ -104,8 +105,8 @@ fn push_row(said: &mut String, row: &Row<'_>) {
             let beside_free = free(token.text) || before.is_some_and(|before| free(before.text)) || !first && said.ends_with(free_end);
             said.push_str(if !first && token.spaced && !beside_free { " " } else { "" });
             match token.sort {
-                Sort::Word => said.push_str(&names::plain(token.text)),
-                Sort::Quoted | Sort::Mark => said.push_str(token.text),
+                Sort::Word if !token.text.is_ascii() => said.push_str(&names::plain(token.text)),
+                Sort::Word | Sort::Quoted | Sort::Mark => said.push_str(token.text),
             }
             before = Some(token);
         }

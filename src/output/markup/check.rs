@@ -51,7 +51,7 @@ fn check<'a>(row: &'a CheckRow, shared: &mut Shared<'a>, out: &mut String) {
     }
     perhaps(out, "\n<p class=\"remark\">", &row.remark, "</p>");
     for limit in &row.limits {
-        between(out, "\n<p class=\"remark\">Limit of ", &limit.label, ": ");
+        between(out, marked!("\n<p class=\"remark\">[[Limit of]] "), &limit.label, ": ");
         between(out, "", &limit.value, "</p>");
     }
     out.push_str("\n<div class=\"outcome\">");

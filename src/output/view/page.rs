@@ -1,6 +1,6 @@
 //! The frame of a page: its head, title block, answer, findings and contents, and its foot.
 
-use crate::house::say;
+use crate::house::{say, word};
 use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
@@ -52,6 +52,11 @@ struct TitleCell<'a> {
 #[derive(Debug, Serialize)]
 struct Answer<'a> {
     label: &'a str,
+    parts: Vec<Piece<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct Piece<'a> {
     text: &'a str,
     anchor: &'a str,
 }
@@ -116,7 +121,10 @@ pub(in crate::output) fn page<'a>(sheet: &'a Sheet, shared: &Shared<'a>, beside:
         answer: sheet
             .answer
             .iter()
-            .map(|line| Answer { label: &line.label, text: &line.text, anchor: shared.link(&line.anchor) })
+            .map(|line| Answer {
+                label: &line.label,
+                parts: line.parts.iter().map(|part| Piece { text: &part.text, anchor: shared.link(&part.anchor) }).collect(),
+            })
             .collect(),
         notices: sheet.notices.iter().enumerate().map(|(place, notice)| finding(place + 1, notice)).collect(),
         contents: contents(sheet, echo, shared),
@@ -170,8 +178,14 @@ pub(in crate::output) struct Banner<'a> {
 
 /// The errors among `notices`, without ids of their own: the page below may list them as well.
 pub(in crate::output) fn banner<'a>(notices: &'a [Notice], words: &'a str) -> Banner<'a> {
-    let notices: Vec<_> = notices.iter().filter(|notice| notice.severity == "error").map(|notice| finding(0, notice)).collect();
-    let count = if notices.len() == 1 { "1 error".to_string() } else { format!("{} errors", notices.len()) };
+    // Errors alone where there are any: what else was found stands on the page.
+    let severity = if notices.iter().any(|notice| notice.severity == "error") { "error" } else { "warning" };
+    let notices: Vec<_> = notices.iter().filter(|notice| notice.severity == severity).map(|notice| finding(0, notice)).collect();
+    let count = match notices.len() {
+        0 => String::new(),
+        1 => format!("1 {severity}"),
+        many => format!("{many} {severity}s"),
+    };
     Banner { count, words, notices }
 }
 
@@ -242,6 +256,8 @@ pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
     let legend = match (sheet.house.legend.as_str(), sheet.sign_off.legend.as_str()) {
         ("", "") => String::new(),
         ("", legend) => format!("{status}: {legend}"),
+        // What it is superseded by, or why it is void, is not the house's to say.
+        (own, why) if ["void", "superseded"].iter().any(|out_of_use| status == word(out_of_use)) => format!("{own}; {why}"),
         (own, _) => own.to_string(),
     };
     let paper = sheet.house.paper.map_or(String::new(), |paper| format!("\n@page {{ size: {}; }}", paper.size()));
