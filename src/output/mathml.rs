@@ -166,9 +166,15 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     // The opening tag is known when what it opens is: only what leaves its line says itself again in one.
     let inside = out.split_off(opened);
     // What has neither fraction nor limits looks the same in either size.
-    let sized = display && (inside.contains("<mfrac") || inside.contains("<munder"));
-    out.push_str(if sized { "<math displaystyle=true" } else { "<math" });
-    if ABOVE_AND_BELOW.iter().any(|element| inside.contains(element)) {
+    let (mut sized, mut off_its_line) = (false, false);
+    for (at, _) in inside.match_indices('<') {
+        let tag = inside.get(at..).unwrap_or("");
+        let tall = LARGE.iter().any(|element| tag.starts_with(element));
+        sized |= tall;
+        off_its_line |= tall || SMALL.iter().any(|element| tag.starts_with(element));
+    }
+    out.push_str(if sized && display { "<math displaystyle=true" } else { "<math" });
+    if off_its_line {
         out.push_str(" alttext=\"");
         out.push_str(if lead.is_empty() { "" } else { "= " });
         escape_into(text, out);
@@ -180,8 +186,9 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     text.chars().count() > REACH
 }
 
-/// Elements whose parts do not stand on one line.
-const ABOVE_AND_BELOW: [&str; 5] = ["<mfrac", "<msup", "<msub", "<msqrt", "<munder"];
+/// Elements whose parts do not stand on one line: those that have a full size, and others.
+const LARGE: [&str; 2] = ["<mfrac", "<munder"];
+const SMALL: [&str; 3] = ["<msup", "<msub", "<msqrt"];
 
 /// The characters that mean something to a page, spelt out.
 pub(super) fn escape(text: &str) -> String {
