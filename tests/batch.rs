@@ -327,3 +327,43 @@ fn a_full_disk_and_one_that_cannot_be_written_cost_nothing_that_stands() {
     assert!(refused.status == 2 && refused.err.contains("cannot write `disk/out/s0."), "{}", refused.err);
     assert!(files(&out) == states[1]);
 }
+
+// What begins as a PNG or a JPEG picture does; nothing here draws it.
+const PNG: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\xff grey";
+const JPEG: &[u8] = b"\xff\xd8\xff\xe0\0\x10JFIF\0\xfe grey";
+
+#[test]
+fn pages_with_pictures_stand_until_a_picture_is_another() {
+    let here = folder();
+    let sheet = |at: usize, picture: &str| format!("# Sheet {at}\n\n![]({picture})\n\n```rig\ntake pull = {at} N from \"tape\"\n```\n");
+    for (at, picture) in ["block.png", "hook.jpg", "later.png"].into_iter().enumerate() {
+        put(here.path(), &format!("yard/{at}.md"), sheet(at, picture));
+    }
+    put(here.path(), "yard/block.png", PNG);
+    put(here.path(), "yard/hook.jpg", JPEG);
+    put(here.path(), "yard/mark.png", PNG);
+    put(here.path(), "yard/parbuckle.toml", "logo = \"mark.png\"\n");
+    let build = || run(here.path(), &["build", "yard/0.md", "yard/1.md", "yard/2.md"]).without_fault();
+    let page = |at: usize| read(here.path().join(format!("out/yard/{at}.html")));
+    assert_eq!(build().status, 0);
+    assert!(page(0).contains("data:image/png;base64,iVBOR") && page(1).contains("data:image/jpeg;base64,/9j/"));
+    // A sheet that is made has its record written anew; one that is taken as it stands has not.
+    let records = stamps(&here.path().join("out/.stowed"));
+    assert_eq!(counts(&build().err).0, 0);
+    assert!(stamps(&here.path().join("out/.stowed")) == records, "sheets with pictures were made again");
+    let before = page(1);
+    put(here.path(), "yard/hook.jpg", [JPEG, b"er"].concat());
+    assert_eq!(counts(&build().err).0, 2, "the page and its JSON");
+    assert_ne!(page(1), before);
+    // One that was missing, and one that goes.
+    put(here.path(), "yard/later.png", PNG);
+    assert_eq!(counts(&build().err).0, 2);
+    assert!(page(2).matches("data:image/png").count() > page(1).matches("data:image/png").count());
+    fs::remove_file(here.path().join("yard/block.png")).expect("it was there");
+    let gone = build();
+    assert!(counts(&gone.err).0 == 2 && gone.err.contains("block.png"), "{}", gone.err);
+    // The mark of the house is on every page.
+    put(here.path(), "yard/mark.png", [PNG, b"er"].concat());
+    assert!(counts(&build().err).0 >= 3);
+    assert_eq!(counts(&build().err).0, 0);
+}

@@ -4,6 +4,8 @@
 mod access;
 mod copies;
 mod hostile;
+#[cfg(all(feature = "watch", unix))]
+mod live;
 mod markup;
 mod pdf;
 mod print;

@@ -1,125 +1,14 @@
 //! `watch` as a real process: saves made the way editors make them, pages asked for as a browser asks, and as an
 //! attacker does. Whatever is waited for is waited for by the stream of news; no test depends on how long a thing takes.
 
+use crate::support::folders::{project, text_of};
+use crate::support::program::{folder, program, put, run};
+use crate::support::watching::{Answer, Watch, generation, next_generation};
 use std::fs;
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::TcpStream;
-use std::path::Path;
-use std::process::{Child, Command, Stdio};
-use std::time::Duration;
-use tempfile::TempDir;
 
 const STARTER: &str = include_str!("../src/faces/starter.md");
-/// Longer than anything here takes on the slowest machine; only what is broken waits so long.
-const PATIENCE: Duration = Duration::from_secs(120);
-
-struct Watch {
-    child: Child,
-    port: u16,
-    token: String,
-}
-
-impl Drop for Watch {
-    fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
-}
-
-struct Answer {
-    status: u16,
-    head: String,
-    body: String,
-}
-
-fn program(folder: &Path, arguments: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_parbuckle"));
-    command.current_dir(folder).args(arguments).stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
-    command
-}
-
-impl Watch {
-    fn start(folder: &Path, arguments: &[&str]) -> Watch {
-        let mut child = program(folder, &[&["watch"], arguments].concat()).spawn().expect("the program starts");
-        let mut line = String::new();
-        BufReader::new(child.stdout.take().expect("a pipe was asked for")).read_line(&mut line).expect("an address is printed");
-        let rest = line.trim().strip_prefix("http://127.0.0.1:").unwrap_or_else(|| panic!("no address: {line}"));
-        let (port, token) = rest.trim_end_matches('/').split_once('/').expect("a token");
-        Watch { port: port.parse().expect("a port"), token: token.to_string(), child }
-    }
-
-    fn connect(&self) -> TcpStream {
-        let stream = TcpStream::connect(("127.0.0.1", self.port)).expect("it listens");
-        stream.set_read_timeout(Some(PATIENCE)).expect("a time limit");
-        stream
-    }
-
-    // Sends `request` as it is and reads the answer to its end.
-    fn raw(&self, request: &[u8]) -> Answer {
-        let mut stream = self.connect();
-        // It may be refused before it is read to its end.
-        let _ = stream.write_all(request);
-        let mut bytes = Vec::new();
-        let _ = stream.read_to_end(&mut bytes);
-        let text = String::from_utf8_lossy(&bytes);
-        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
-        let status = head.split(' ').nth(1).and_then(|status| status.parse().ok()).unwrap_or(0);
-        Answer { status, head: head.to_ascii_lowercase(), body: body.to_string() }
-    }
-
-    fn ask(&self, path: &str, headers: &str) -> Answer {
-        self.raw(format!("GET /{}/{path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n{headers}\r\n", self.token, self.port).as_bytes())
-    }
-
-    fn news(&self, page: &str, held: u64) -> BufReader<TcpStream> {
-        let mut stream = self.connect();
-        let request = format!("GET /{}/news/{page}?held={held} HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", self.token, self.port);
-        stream.write_all(request.as_bytes()).expect("the request is taken");
-        BufReader::new(stream)
-    }
-
-    // The page once it is as it should be; between two looks, news of it are waited for.
-    fn until(&self, page: &str, fits: impl Fn(&Answer) -> bool) -> Answer {
-        loop {
-            let answer = self.ask(&format!("sheets/{page}"), "");
-            if fits(&answer) {
-                return answer;
-            }
-            next_generation(&mut self.news(page, generation(&answer)));
-        }
-    }
-
-    fn state(&self) -> String {
-        self.ask("state", "").body
-    }
-}
-
-fn generation(answer: &Answer) -> u64 {
-    let line = answer.head.lines().find_map(|line| line.strip_prefix("parbuckle-generation: "));
-    line.and_then(|number| number.parse().ok()).unwrap_or_else(|| panic!("no generation: {}", answer.head))
-}
-
-fn next_generation(news: &mut BufReader<TcpStream>) -> u64 {
-    loop {
-        let mut line = String::new();
-        let read = news.read_line(&mut line).expect("news in time");
-        assert!(read > 0, "the stream ended");
-        if let Some(number) = line.trim().strip_prefix("data: {\"generation\":").and_then(|rest| rest.strip_suffix('}')) {
-            return number.parse().expect("a number");
-        }
-    }
-}
-
-fn folder() -> TempDir {
-    tempfile::tempdir().expect("a temporary folder")
-}
-
-fn put(folder: &Path, name: &str, text: &str) {
-    let path = folder.join(name);
-    fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
-    fs::write(path, text).expect("the file is written");
-}
-
 fn titled(title: &str) -> String {
     format!("# {title}\n\n```rig\ntake pull = 2 kN from \"spring balance\"\nhalf = pull / 2\n```\n")
 }
@@ -177,6 +66,31 @@ fn a_mistake_leaves_the_last_good_page_under_a_banner_until_it_is_mended() {
     put(here.path(), "slates.md", &STARTER.replacen("= 220 N", "= 150 N", 1));
     let mended = watch.until("slates.html", |answer| !answer.body.contains("live.banner"));
     assert!(mended.body.contains("FAIL") && generation(&mended) > generation(&wrong));
+}
+
+#[test]
+fn the_terminal_tells_each_round_in_a_line_and_its_findings_below() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let mut watch = Watch::heard(here.path(), &["slates.md"]);
+    // Generation, what changed, how long, findings, verdicts.
+    let told = |line: &str, what: &str, rest: &str| {
+        let parts: Vec<&str> = line.splitn(3, "; ").collect();
+        let took = parts.get(1).and_then(|took| took.strip_suffix(" ms")).and_then(|took| took.parse::<f64>().ok());
+        assert!(parts.first().is_some_and(|first| first.ends_with(what)) && took.is_some() && parts.get(2) == Some(&rest), "{line}");
+    };
+    told(&watch.line(), ": begun", "1 sheet; no findings; checks: 3 PASS");
+    put(here.path(), "slates.md", &STARTER.replacen("weight(crate)", "weight(crat)", 1));
+    let wrong = watch.line();
+    assert!(wrong.contains(": slates.md; ") && wrong.contains(" ms; 1 sheet; 1 error") && wrong.contains("NOT EVALUATED"), "{wrong}");
+    let finding: Vec<String> = (0..6).map(|_| watch.line()).collect();
+    let finding = finding.join("\n");
+    for words in ["error", "crat", "slates.md:", "weight(crat)", "^^^^"] {
+        assert!(finding.contains(words), "{words}: {finding}");
+    }
+    put(here.path(), "slates.md", STARTER);
+    let mended = std::iter::repeat_with(|| watch.line()).find(|line| line.contains(": slates.md; ")).expect("a line comes");
+    told(&mended, ": slates.md", "1 sheet; no findings; checks: 3 PASS");
 }
 
 #[test]
@@ -238,7 +152,7 @@ fn with_out_the_files_are_those_of_build_and_are_not_taken_for_changes() {
     let watch = Watch::start(here.path(), &["sheets", "--out", "sheets/site"]);
     // The index of kinds is made last.
     watch.until("kinds/index.html", |answer| answer.status == 200);
-    assert!(program(here.path(), &["build", "sheets", "--out", "plain"]).status().expect("it ends").success());
+    assert_eq!(run(here.path(), &["build", "sheets", "--out", "plain"]).status, 0);
     let compare = |name: &str| {
         let read = |folder: &str| fs::read(here.path().join(folder).join(name)).unwrap_or_else(|error| panic!("{folder}/{name}: {error}"));
         assert!(read("plain") == read("sheets/site"), "{name} differs");
@@ -270,7 +184,11 @@ fn a_hundred_readers_are_told_of_the_same_save() {
     assert!(told.iter().all(|number| *number == told[0] && *number > generation(&first)), "{told:?}");
     // One who comes back hears at once that the page is another by now.
     assert_eq!(next_generation(&mut watch.news("slip.html", generation(&first))), told[0]);
-    watch.until("slip.html", shows("Second"));
+    let pages: Vec<Answer> = std::thread::scope(|scope| {
+        let asking: Vec<_> = (0..100).map(|_| scope.spawn(|| watch.ask("sheets/slip.html", ""))).collect();
+        asking.into_iter().map(|asking| asking.join().expect("an answer")).collect()
+    });
+    assert!(pages.iter().all(shows("Second")) && pages.iter().all(|page| generation(page) == told[0]));
 }
 
 #[test]
@@ -396,7 +314,7 @@ fn what_cannot_be_watched_is_told_and_ends_with_two() {
         (vec!["watch", "slip.md", "--out", "slip.md"], "cannot write"),
         (vec!["watch", "slip.md", "--port", "0"], "--port"),
     ] {
-        let output = program(here.path(), &arguments).stderr(Stdio::piped()).output().expect("it ends");
+        let output = program(here.path()).args(&arguments).output().expect("it ends");
         let err = String::from_utf8_lossy(&output.stderr);
         assert!(output.status.code() == Some(2) && err.contains(words), "{arguments:?}: {err}");
     }
@@ -425,4 +343,39 @@ fn tables_lists_and_the_project_file_are_watched_even_before_they_are_there() {
     watch.until("slip.html", |answer| !answer.body.contains("live.banner"));
     fs::remove_file(here.path().join("parbuckle.toml")).expect("it was there");
     watch.until("slip.html", |answer| answer.status == 200 && !answer.body.contains("live.banner"));
+}
+
+#[test]
+fn pictures_the_mark_of_the_house_and_its_parts_are_watched_even_before_they_are_there() {
+    let here = folder();
+    let svg = |word: &str| format!("<svg xmlns=\"http://www.w3.org/2000/svg\"><title>{word}</title></svg>\n");
+    let shows = |bytes: &[u8], kind: &str| {
+        let address = parbuckle::output::data_address(kind, bytes);
+        move |answer: &Answer| answer.body.contains(&address)
+    };
+    put(here.path(), "slip.md", titled("Slip").replace("```rig", "![](drawings/block.png)\n\n```rig"));
+    put(here.path(), "parbuckle.toml", "logo = \"style/mark.svg\"\n\n[templates]\nfolder = \"style/parts\"\n");
+    let watch = Watch::start(here.path(), &["slip.md"]);
+    watch.until("slip.html", |answer| answer.body.contains("1 warning.") && answer.body.contains("style/mark.svg"));
+    for word in ["one", "two"] {
+        put(here.path(), "style/mark.svg", svg(word));
+        watch.until("slip.html", shows(svg(word).as_bytes(), "image/svg+xml"));
+    }
+    // What no text is: written in place, and renamed over.
+    let png = |word: &str| [b"\x89PNG\r\n\x1a\n\xff", word.as_bytes()].concat();
+    put(here.path(), "drawings/block.png", png("one"));
+    watch.until("slip.html", shows(&png("one"), "image/png"));
+    put(here.path(), "drawings/.block.png.new", png("two"));
+    fs::rename(here.path().join("drawings/.block.png.new"), here.path().join("drawings/block.png")).expect("renamed");
+    watch.until("slip.html", shows(&png("two"), "image/png"));
+    fs::remove_file(here.path().join("drawings/block.png")).expect("it was there");
+    watch.until("slip.html", |answer| answer.status == 200 && !answer.body.contains("data:image/png"));
+    // A part of the page, and one that is not fit.
+    let part = text_of(&project().join("templates/title.html"));
+    put(here.path(), "style/parts/title.html", format!("{part}<p>by our own hand</p>\n"));
+    watch.until("slip.html", |answer| answer.body.contains("by our own hand") && !answer.body.contains("live.banner"));
+    put(here.path(), "style/parts/title.html", format!("{part}{{{{ nowhere }}}}\n"));
+    watch.until("slip.html", |answer| answer.body.contains("live.banner") && answer.body.contains("title.html"));
+    fs::remove_dir_all(here.path().join("style/parts")).expect("it was there");
+    watch.until("slip.html", |answer| !answer.body.contains("by our own hand") && !answer.body.contains("live.banner"));
 }

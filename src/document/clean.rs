@@ -28,8 +28,8 @@ pub(super) struct Mark(pub(super) char);
 impl Mark {
     /// Finds a character for `source`: for private use, neither written in it nor named by a character reference.
     pub(super) fn new(source: &str) -> Self {
-        // Most documents name no such character at all.
-        if source.is_ascii() && !source.contains("&#") {
+        // Most documents hold no letter as high as that, nor name one.
+        if source.bytes().all(|byte| byte < 0xEE) && !source.contains("&#") {
             return Mark('\u{E000}');
         }
         let mut taken: BTreeSet<u32> = source.chars().map(u32::from).filter(|code| *code >= 0xE000).collect();

@@ -84,8 +84,12 @@ pub(super) fn compile(
         Ok(gathered) => gathered,
         Err(notices) => return (None, notices, String::new()),
     };
-    let told = format!("{:?} {detail:?} {budgets:?} {:?}", gathered.material.preferences, files.day());
-    let seen = if memo.is_on() { seen_by_program(root, &told, &noted.read.borrow(), &gathered) } else { String::new() };
+    let seen = if memo.is_on() {
+        let told = format!("{:?} {detail:?} {budgets:?} {:?}", gathered.material.preferences, files.day());
+        seen_by_program(root, &told, &noted.read.borrow(), &gathered)
+    } else {
+        String::new()
+    };
     let worked = memo.program(&seen, || work(&gathered, files.day()));
     let seen = if memo.is_on() {
         // What a sheet says of itself besides.

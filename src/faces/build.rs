@@ -5,7 +5,7 @@ use crate::faces::arguments::Build;
 use crate::faces::outputs::Outputs;
 use crate::faces::paper::Papers;
 use crate::faces::project::Project;
-use crate::faces::session::{Finished, Noting, compiled, cores, each, work};
+use crate::faces::session::{Asked, Finished, Noting, compiled, cores, each, work};
 use crate::faces::stowed::{Known, Program, Stowed};
 use crate::faces::tally::{Tally, count};
 use crate::faces::terminal::Terminal;
@@ -80,8 +80,8 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
             (html, output::json(sheet), Row::of(sheet), paper)
         });
         let files = noting.asked();
-        project.disk.release(path, files.keys().cloned());
-        outputs.spare(files.keys().filter(|file| file != path))?;
+        project.disk.release(path, files.paths());
+        outputs.spare(files.paths().filter(|file| file != path))?;
         let (account, product) = match made {
             Ok(made) => made,
             Err(fault) => return Ok(Err(fault)),
@@ -240,7 +240,7 @@ fn reference(
         if outputs.put(address, html.as_bytes(), ours)?
             && let Some(stowed) = stowed
         {
-            stowed.note(&name, &BTreeMap::new(), |_| None, &[(address.clone(), html.as_bytes())], &entry);
+            stowed.note(&name, &Asked::default(), |_| None, &[(address.clone(), html.as_bytes())], &entry);
         }
         Ok(Some(entry))
     };

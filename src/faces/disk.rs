@@ -1,7 +1,7 @@
 //! Files on disk: read as text within one folder, written whole or not at all.
 
 use crate::engine::{Day, Files, Unreadable};
-use crate::faces::stowed::told;
+use crate::faces::stowed::{shown, told};
 use crate::source::{SheetPath, Text};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
@@ -11,6 +11,8 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The largest document that is read, in bytes. A sheet of this size would print on some four thousand pages.
 pub(super) const LIMIT: u64 = 8 * 1024 * 1024;
+/// How many bytes of pictures a batch keeps, for sheets that show the same ones.
+const PICTURES: usize = 64 * 1024 * 1024;
 
 /// The documents below one folder. Each is read once, so that every sheet of a run sees the same text.
 #[derive(Debug)]
@@ -35,14 +37,16 @@ pub(super) enum Look {
 #[derive(Debug, Default)]
 struct Seen {
     texts: BTreeMap<SheetPath, Result<Text, Unreadable>>,
-    // Pictures.
+    // Pictures, and how many bytes of them were read since there were none.
     bytes: BTreeMap<SheetPath, Result<Arc<[u8]>, Unreadable>>,
+    weight: usize,
     // Where they really stand, so that no output is written over one of them.
     places: BTreeSet<PathBuf>,
     // Those that one document read of another, and what was put here: they are kept.
     shared: BTreeSet<SheetPath>,
-    // What was last read of each, as a digest.
+    // What was last read of each, as a digest; the same of pictures.
     digests: BTreeMap<SheetPath, String>,
+    picture_digests: BTreeMap<SheetPath, String>,
 }
 
 impl Disk {
@@ -89,13 +93,28 @@ impl Disk {
         digest
     }
 
+    /// What the picture at `path` is now, as a digest.
+    pub(super) fn picture_digest(&self, path: &SheetPath) -> String {
+        if let Some(known) = self.seen().picture_digests.get(path) {
+            return known.clone();
+        }
+        let digest = shown(&self.open(path).and_then(|(_, file)| read_bytes(file)));
+        self.seen().picture_digests.insert(path.clone(), digest.clone());
+        digest
+    }
+
     /// Lets go of the text of `path`, which has been worked, unless another document has asked for it. Of the files that
-    /// were `asked` for with it the others are kept, since they are likely to be asked for again.
-    pub(super) fn release(&self, path: &SheetPath, asked: impl Iterator<Item = SheetPath>) {
+    /// were `asked` for with it the others are kept, since they are likely to be asked for again; of pictures only as many
+    /// as do not fill the memory.
+    pub(super) fn release<'a>(&self, path: &SheetPath, asked: impl Iterator<Item = &'a SheetPath>) {
         let mut seen = self.seen();
-        seen.shared.extend(asked.filter(|asked| asked != path));
+        seen.shared.extend(asked.filter(|asked| *asked != path).cloned());
         if !seen.shared.contains(path) {
             seen.texts.remove(path);
+        }
+        if seen.weight > PICTURES {
+            seen.bytes.clear();
+            seen.weight = 0;
         }
     }
 
@@ -121,20 +140,24 @@ impl Disk {
     /// file that said something has gone or is empty: it is likely being saved at this moment.
     pub(super) fn look_again(&self, path: &SheetPath, settled: bool) -> Look {
         let picture = self.seen().bytes.get(path).cloned();
+        let mut same = Look::Same;
         if let Some(known) = picture {
             let bytes = self.open(path).and_then(|(_, file)| read_bytes(file));
-            let moved = bytes != known;
-            self.seen().bytes.insert(path.clone(), bytes);
-            if moved {
-                return Look::Changed;
+            if bytes != known {
+                let halfway = matches!(&bytes, Err(Unreadable::Missing)) || bytes.as_ref().is_ok_and(|bytes| bytes.is_empty());
+                if halfway && !settled && known.is_ok_and(|known| !known.is_empty()) {
+                    return Look::Halfway;
+                }
+                self.seen().bytes.insert(path.clone(), bytes);
+                same = Look::Changed;
             }
         }
-        let Some(known) = self.seen().texts.get(path).cloned() else { return Look::Same };
+        let Some(known) = self.seen().texts.get(path).cloned() else { return same };
         let opened = self.open(path);
         let place = opened.as_ref().ok().map(|(place, _)| place.clone());
         let text = opened.and_then(|(_, file)| read_text(file));
         if text == known {
-            return Look::Same;
+            return same;
         }
         let said_something = known.as_ref().is_ok_and(|text| !text.as_str().is_empty());
         let halfway = matches!(&text, Err(Unreadable::Missing)) || text.as_ref().is_ok_and(|text| text.as_str().is_empty());
@@ -213,6 +236,7 @@ impl Files for Disk {
         let bytes = opened.and_then(|(_, file)| read_bytes(file));
         let mut seen = self.seen();
         seen.places.extend(place);
+        seen.weight += bytes.as_ref().map_or(0, |bytes| bytes.len());
         seen.bytes.insert(path.clone(), bytes.clone());
         bytes
     }

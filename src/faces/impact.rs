@@ -65,7 +65,7 @@ pub(super) fn run(asked: &Explain, sheet: &str, name: &str, terminal: &Terminal)
         let make = |engine: &mut Engine, path: &SheetPath| {
             let noting = Noting::new(&project.disk);
             let made = engine.impact_of(&noting, path, written);
-            project.disk.release(path, noting.asked().into_keys());
+            project.disk.release(path, noting.asked().paths());
             made
         };
         each(cores(None), &leading, &bar, make, |at, made| {

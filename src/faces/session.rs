@@ -107,7 +107,7 @@ pub(super) fn work<T: Send>(
         engine.make(detail);
         let noting = Noting::new(disk);
         let made = compiled(engine, &noting, path, &finish);
-        disk.release(path, noting.asked().into_keys());
+        disk.release(path, noting.asked().paths());
         made
     };
     each(cores, sheets, bar, make, |at, result| {
@@ -185,11 +185,25 @@ pub(super) fn each<J: Sync, T: Send>(
     bar.finish_and_clear();
 }
 
+/// What one compilation asked for and what was read of it, files that are missing among them.
+#[derive(Debug, Default)]
+pub(super) struct Asked {
+    pub(super) texts: BTreeMap<SheetPath, Result<Text, Unreadable>>,
+    pub(super) pictures: BTreeMap<SheetPath, Result<Arc<[u8]>, Unreadable>>,
+}
+
+impl Asked {
+    /// Every file of it.
+    pub(super) fn paths(&self) -> impl Iterator<Item = &SheetPath> {
+        self.texts.keys().chain(self.pictures.keys())
+    }
+}
+
 /// The documents as one compilation sees them; it notes which it asked for.
 #[derive(Debug)]
 pub(super) struct Noting<'d> {
     disk: &'d Disk,
-    asked: RefCell<BTreeMap<SheetPath, Result<Text, Unreadable>>>,
+    asked: RefCell<Asked>,
 }
 
 impl<'d> Noting<'d> {
@@ -198,8 +212,8 @@ impl<'d> Noting<'d> {
         Noting { disk, asked: RefCell::default() }
     }
 
-    /// Every file that was asked for and what was read of it, those that are missing among them.
-    pub(super) fn asked(self) -> BTreeMap<SheetPath, Result<Text, Unreadable>> {
+    /// All that was asked for.
+    pub(super) fn asked(self) -> Asked {
         self.asked.into_inner()
     }
 }
@@ -207,19 +221,13 @@ impl<'d> Noting<'d> {
 impl Files for Noting<'_> {
     fn read(&self, path: &SheetPath) -> Result<Text, Unreadable> {
         let read = self.disk.read(path);
-        self.asked.borrow_mut().insert(path.clone(), read.clone());
+        self.asked.borrow_mut().texts.insert(path.clone(), read.clone());
         read
     }
 
     fn read_bytes(&self, path: &SheetPath) -> Result<Arc<[u8]>, Unreadable> {
         let read = self.disk.read_bytes(path);
-        // A picture that is text is noted as any text is. Any other is noted as what no text says, so that a page with such a
-        // picture is made anew rather than taken from an earlier build.
-        let noted = match read.as_ref().map(|bytes| std::str::from_utf8(bytes)) {
-            Ok(Ok(_)) | Err(_) => self.disk.read(path),
-            Ok(Err(_)) => Ok(Text::new("\u{0}a picture")),
-        };
-        self.asked.borrow_mut().insert(path.clone(), noted);
+        self.asked.borrow_mut().pictures.insert(path.clone(), read.clone());
         read
     }
 

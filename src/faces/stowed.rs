@@ -3,15 +3,16 @@
 
 use crate::engine::Unreadable;
 use crate::faces::disk::{Disk, Draft};
+use crate::faces::session::Asked;
 use crate::source::{SheetPath, Text};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs::{self, Metadata};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 use std::time::{Duration, SystemTime};
 
@@ -32,6 +33,9 @@ struct Record<T> {
     basis: String,
     // Every file that was asked for and what it said, as a digest.
     files: Vec<(String, String)>,
+    // The same of pictures, whose bytes need not be text.
+    #[serde(default)]
+    pictures: Vec<(String, String)>,
     outputs: Vec<Output>,
     product: T,
 }
@@ -120,7 +124,8 @@ impl Stowed {
             return Known::Nothing;
         }
         let holds = record.basis == self.basis
-            && record.files.iter().all(|(path, said)| *said == now(disk, &SheetPath::new(path), beside(path).as_deref()));
+            && record.files.iter().all(|(path, said)| *said == now(disk, &SheetPath::new(path), beside(path).as_deref()))
+            && record.pictures.iter().all(|(path, shown)| *shown == disk.picture_digest(&SheetPath::new(path)));
         if !holds {
             return Known::Ours;
         }
@@ -135,18 +140,20 @@ impl Stowed {
     pub(super) fn note<T: Serialize>(
         &self,
         name: &str,
-        files: &BTreeMap<SheetPath, Result<Text, Unreadable>>,
+        asked: &Asked,
         beside: impl Fn(&str) -> Option<String>,
         outputs: &[(String, &[u8])],
         product: T,
     ) {
-        let files = files.iter().map(|(path, read)| (path.to_string(), said(&told(read), beside(path.as_str()).as_deref()))).collect();
+        let texts = asked.texts.iter();
+        let files = texts.map(|(path, read)| (path.to_string(), said(&told(read), beside(path.as_str()).as_deref()))).collect();
+        let pictures = asked.pictures.iter().map(|(path, read)| (path.to_string(), shown(read))).collect();
         let outputs = outputs.iter().filter_map(|(name, bytes)| {
             let stamp = stamp(&fs::symlink_metadata(self.out.join(name)).ok()?);
             Some(Output { name: name.clone(), digest: digest(bytes), stamp })
         });
-        let record = Record { name: name.to_string(), basis: self.basis.clone(), files, outputs: outputs.collect(), product };
-        self.write(name, &record);
+        let outputs = outputs.collect();
+        self.write(name, &Record { name: name.to_string(), basis: self.basis.clone(), files, pictures, outputs, product });
     }
 
     /// Throws away the records that were neither asked for nor made, and the drafts of builds that were ended. Says how
@@ -229,6 +236,14 @@ fn said(digest: &str, page: Option<&str>) -> String {
 pub(super) fn told(read: &Result<Text, Unreadable>) -> String {
     match read {
         Ok(text) => digest(text.as_str().as_bytes()),
+        Err(unreadable) => format!("{unreadable:?}"),
+    }
+}
+
+/// The same of a picture.
+pub(super) fn shown(read: &Result<Arc<[u8]>, Unreadable>) -> String {
+    match read {
+        Ok(bytes) => digest(bytes),
         Err(unreadable) => format!("{unreadable:?}"),
     }
 }

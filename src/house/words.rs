@@ -578,4 +578,11 @@ const SHEET: &[Row] = &[
     ("October", "Oktober"),
     ("November", "November"),
     ("December", "Dezember"),
+    ("was {old}", "war {old}"),
+    ("new", "neu"),
+    ("1 number has changed", "1 Zahl hat sich geändert"),
+    ("{count} numbers have changed", "{count} Zahlen haben sich geändert"),
+    ("close", "schließen"),
+    ("This sheet is no longer there. The page is as it was.", "Dieses Blatt gibt es nicht mehr. Die Seite ist, wie sie war."),
+    ("Watching has ended; the page is as it was last. Start it again, and open the address it prints.", "Die Beobachtung ist beendet; die Seite ist, wie sie zuletzt war. Neu starten und die Adresse öffnen, die dann angezeigt wird."),
 ];

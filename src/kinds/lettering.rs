@@ -3,6 +3,7 @@
 //! Widths are those of the widest faces the page may fall back to, so that no reader's fonts make words touch.
 use crate::kinds::drawing_board::point;
 use crate::kinds::sketching::{Anchor, Ink, Point, Shape, Weight};
+use std::sync::LazyLock;
 
 /// From one row of a label to the next.
 pub const ROW: f64 = 16.0;
@@ -102,16 +103,19 @@ impl Lettering {
 
     // The left upper corner of the best place: near, and over as few light lines as may be.
     fn room(&self, at: Point, wide: f64, high: f64, width: f64) -> (f64, f64) {
+        static ROUND: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
+            let turn = |turn: u32| f64::from(turn) * core::f64::consts::PI / 8.0;
+            (0..16).map(turn).map(|angle| (libm::cos(angle), libm::sin(angle))).collect()
+        });
         let mut best: Option<(f64, f64, f64)> = None;
         for ring in 0..48_u32 {
             let reach = f64::from(ring) * 8.0;
             if best.is_some_and(|(cost, ..)| reach >= cost) {
                 break;
             }
-            for turn in 0..if ring == 0 { 1 } else { 16 } {
-                let angle = f64::from(turn) * core::f64::consts::PI / 8.0;
-                let x = (at.x + reach * 1.3 * libm::cos(angle)).clamp(wide / 2.0, (width - wide / 2.0).max(wide / 2.0)) - wide / 2.0;
-                let y = at.y + reach * libm::sin(angle) - high / 2.0;
+            for (cos, sin) in ROUND.iter().take(if ring == 0 { 1 } else { 16 }) {
+                let x = (at.x + reach * 1.3 * cos).clamp(wide / 2.0, (width - wide / 2.0).max(wide / 2.0)) - wide / 2.0;
+                let y = at.y + reach * sin - high / 2.0;
                 let away = libm::hypot(x + wide / 2.0 - at.x, y + high / 2.0 - at.y);
                 let Some(crossed) = self.crossed(x, y, wide, high) else { continue };
                 let cost = away + 14.0 * crossed as f64;

@@ -11,7 +11,7 @@ use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::{Resolver, kept};
 use crate::model::scope::Lookup;
-use crate::model::tree::{EntryId, Shape, Tree, TreeForm};
+use crate::model::tree::{EntryId, Range, Shape, Tree, TreeForm};
 use crate::model::{Condition, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home, Span};
 use crate::syntax::ast;
@@ -338,21 +338,17 @@ impl Resolver<'_> {
             Some(Member::Quiet) => return,
             Some(Member::Without(_)) | None => {}
         }
-        // A relation that rests on something without a value here has none either; only asking for it is a fault.
-        let lacks = self.lacking(source, &definition.value, work).or_else(|| {
-            let running = definition.running.as_ref()?;
-            self.lacking(source, &running.to, work)
-        });
-        if let Some(member) = lacks {
-            work.members.insert(name, member);
-            return;
-        }
-        let before = self.sink.len();
-        let read = self.in_kind(source.home, work, |reader| reader.definition(definition));
-        let Some((value, index)) = read else {
-            work.broken |= self.sink.len() > before;
-            work.members.insert(name, Member::Quiet);
-            return;
+        let quickly =
+            if definition.running.is_none() { self.flawless(source.home, work, |reader| reader.definition(definition)) } else { None };
+        let (value, index) = match quickly {
+            Some(read) => read,
+            None => match self.read_with_care(source, definition, work) {
+                Ok(read) => read,
+                Err(member) => {
+                    work.members.insert(name, member);
+                    return;
+                }
+            },
         };
         let shown_in = definition.shown_in.as_ref().and_then(|text| crate::units::parse(&text.text).ok());
         let mut entry = self.plain_entry("", value, role, source.home.span(definition.at));
@@ -378,6 +374,23 @@ impl Resolver<'_> {
             work.relations.push(id)
         }
         work.members.insert(name, Member::Value(id));
+    }
+
+    // What a definition comes to, or the member that stands for it instead.
+    fn read_with_care(&mut self, source: &KindSource, definition: &Definition, work: &mut Work) -> Result<(Tree, Option<Range>), Member> {
+        // A relation that rests on something without a value here has none either; only asking for it is a fault.
+        let lacks = self.lacking(source, &definition.value, work).or_else(|| {
+            let running = definition.running.as_ref()?;
+            self.lacking(source, &running.to, work)
+        });
+        if let Some(member) = lacks {
+            return Err(member);
+        }
+        let before = self.sink.len();
+        self.in_kind(source.home, work, |reader| reader.definition(definition)).ok_or_else(|| {
+            work.broken |= self.sink.len() > before;
+            Member::Quiet
+        })
     }
 
     // The first name in `expression` that has no value here, as the member to hand on.
@@ -436,6 +449,22 @@ impl Resolver<'_> {
         if self.holds(source, condition.when.as_ref(), work) != Some(true) {
             return;
         }
+        let quickly = self.flawless(source.home, work, |reader| reader.comparison(&condition.comparison));
+        let read = quickly.or_else(|| self.compared_with_care(source, condition, work));
+        if let Some((left, right)) = read {
+            work.conditions.push(Condition {
+                purpose,
+                left,
+                relation: condition.comparison.relation,
+                right,
+                says: condition.says.text.clone(),
+                span: source.home.span(condition.at),
+            });
+        }
+    }
+
+    // Both sides of a condition, where all that they name has a value here.
+    fn compared_with_care(&mut self, source: &KindSource, condition: &ast::Condition, work: &mut Work) -> Option<(Tree, Tree)> {
         let mut names = Vec::new();
         each_name(&condition.comparison.left, &mut names);
         each_name(&condition.comparison.right, &mut names);
@@ -448,23 +477,14 @@ impl Resolver<'_> {
             }) || work.members.contains_key(name)
         };
         if names.iter().any(|name| !known(name) && kinds_own(name)) {
-            return;
+            return None;
         }
-        if let Some((left, right)) = self.in_kind(source.home, work, |reader| reader.comparison(&condition.comparison)) {
-            work.conditions.push(Condition {
-                purpose,
-                left,
-                relation: condition.comparison.relation,
-                right,
-                says: condition.says.text.clone(),
-                span: source.home.span(condition.at),
-            });
-        }
+        self.in_kind(source.home, work, |reader| reader.comparison(&condition.comparison))
     }
 
     pub(super) fn holds(&mut self, source: &KindSource, guard: Option<&Guard>, work: &mut Work) -> Option<bool> {
         let Some(guard) = guard else { return Some(true) };
-        let travel = match work.members.get("load_travel") {
+        let travel = match asks_after(guard, "load_travel").then(|| work.members.get("load_travel")).flatten() {
             Some(Member::Value(travel)) => Some(self.travel_is_given(*travel)),
             _ => None,
         };
@@ -499,12 +519,20 @@ impl Resolver<'_> {
         }
     }
 
+    // Reads something inside a kind; none where anything at all is to be told of it.
+    fn flawless<T>(&self, home: Home, work: &Work, with: impl FnOnce(&mut Reader<'_>) -> Option<T>) -> Option<T> {
+        let gravity = self.scopes.get(self.scope).and_then(|scope| scope.gravity);
+        let mut sink = Sink::new();
+        let lookup = Lookup::Kind { members: &work.members, gravity, telling: false };
+        with(&mut Reader::new(&self.model, lookup, home, &mut sink)).filter(|_| sink.is_empty())
+    }
+
     // Reads something inside a kind. A fault of the kind is told once, at the kind, with the machine beside it.
     fn in_kind<T>(&mut self, home: Home, work: &mut Work, with: impl FnOnce(&mut Reader<'_>) -> Option<T>) -> Option<T> {
         let gravity = self.scopes.get(self.scope).and_then(|scope| scope.gravity);
         let mut sink = Sink::new();
         let result = {
-            let lookup = Lookup::Kind { members: &work.members, gravity };
+            let lookup = Lookup::Kind { members: &work.members, gravity, telling: true };
             with(&mut Reader::new(&self.model, lookup, home, &mut sink))
         };
         if sink.has_errors() {
@@ -540,6 +568,15 @@ pub(super) fn each_name<'e>(expression: &'e ast::Expression, names: &mut Vec<&'e
             each_name(&running.to, names);
             names.retain(|name| *name != running.index.text);
         }
+    }
+}
+
+// Whether a guard asks if `name` is given.
+fn asks_after(guard: &Guard, name: &str) -> bool {
+    match guard {
+        Guard::Any(guards) | Guard::All(guards) => guards.iter().any(|guard| asks_after(guard, name)),
+        Guard::Given { field, .. } => field.text == name,
+        Guard::State(_) | Guard::Is { .. } | Guard::Compare(_) => false,
     }
 }
 

@@ -52,8 +52,8 @@ pub(super) struct Scope {
 pub(super) enum Lookup<'l> {
     /// In a sheet.
     Sheet { scopes: &'l [Scope], scope: usize },
-    /// Inside a kind, bound for a machine at work.
-    Kind { members: &'l BTreeMap<String, Member>, gravity: Option<EntryId> },
+    /// Inside a kind, bound for a machine at work; what is wrong with a name is found out only where it is to be told.
+    Kind { members: &'l BTreeMap<String, Member>, gravity: Option<EntryId>, telling: bool },
 }
 
 /// What a path was found to be.
@@ -95,8 +95,13 @@ impl Lookup<'_> {
     /// Finds the value that `parts` name.
     pub(super) fn find(&self, parts: &[&str], model: &Model) -> Found {
         match self {
-            Lookup::Kind { members, .. } => match parts {
+            Lookup::Kind { members, telling, .. } => match parts {
                 ["pi"] => Found::Pi,
+                [name] if let Some(Member::Value(id)) = members.get(*name) => Found::Entry(*id),
+                [name] if !telling => match members.get(*name) {
+                    Some(Member::Value(id)) => Found::Entry(*id),
+                    _ => Found::Quiet,
+                },
                 [name] => member(members, name, 0, "this kind"),
                 _ => Found::Unknown { part: 1, near: Vec::new(), of: "a name inside a kind".into(), later: None, itself: false },
             },

@@ -210,6 +210,9 @@ impl Secrets {
         );
         sheet.checks.iter().for_each(|check| constants(&check.statement, &mut given));
         given.extend(sheet.checks.iter().flat_map(|check| &check.limits).flat_map(|limit| numbers(&limit.value)));
+        // The values that are tried one after the other are the author's own; one that was searched for is not.
+        let tried = sheet.studies.iter().filter(|study| study.conditions.is_empty()).flat_map(|study| &study.rows);
+        given.extend(tried.flat_map(|row| numbers(&row.value.text)));
         Secrets(printed.difference(&given).cloned().collect())
     }
 

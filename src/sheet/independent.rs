@@ -1,7 +1,7 @@
 //! A calculation by somebody else: what is asked of them, and how their answers stand to what the sheet came to.
 
 use crate::house::say;
-use crate::sheet::parts::{Figure, Sheet};
+use crate::sheet::parts::{Block, Figure, Sheet, StudyReport, WorkingLine};
 use crate::syntax;
 use crate::units::{self, Unit};
 use serde::Serialize;
@@ -10,9 +10,10 @@ use std::collections::BTreeSet;
 /// One question to whoever calculates.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Question {
-    /// `value`, `utilisation` or `verdict`.
+    /// `value`, `utilisation`, `verdict`, `difference` of an agreement, `value tried`, `what serves`, and of draws `mean`, `standard
+    /// uncertainty`, `lower end` and `upper end`.
     pub ask: String,
-    /// Name of the value, or number of the check.
+    /// Name of the value, number of the check or of the agreement; of what is tried or drawn its number and which.
     pub name: String,
     /// What it is, in words.
     pub what: String,
@@ -20,33 +21,63 @@ pub struct Question {
     pub unit: String,
 }
 
+/// Where the last digit of an answer is worth more than this share of the value, the answer is coarse.
+const COARSE: f64 = 0.02;
+
 /// What the summary of a machine or a train is asked for.
 pub(super) const SUMMARY: [&str; 4] = ["effort", "velocity_ratio", "mechanical_advantage", "efficiency"];
 
-/// Every question: the author's lines of working, the summary of machines and trains, the checks.
+/// Every question: the author's lines of working, the summary of machines and trains, what was read of machines all trials
+/// together, laws, the checks, agreements, values tried and values that serve, and what was drawn.
 pub fn questions(sheet: &Sheet) -> Vec<Question> {
-    let mut asked: Vec<Question> = Vec::new();
-    let mut known: BTreeSet<String> = BTreeSet::new();
-    let mut ask = |name: &str, what: String, figure: &Figure| {
-        if known.insert(name.to_string()) {
-            asked.push(Question { ask: "value".into(), name: name.into(), what, unit: figure.unit.clone() });
+    posed(sheet).into_iter().map(|posed| posed.question).collect()
+}
+
+// A question with what the sheet has for an answer.
+struct Posed {
+    question: Question,
+    figure: Option<Figure>,
+    // In words, for a verdict.
+    words: String,
+    // How far off an answer may be that was drawn, by other draws.
+    steady: f64,
+}
+
+#[derive(Default)]
+struct Asking {
+    posed: Vec<Posed>,
+    known: BTreeSet<(String, String)>,
+}
+
+impl Asking {
+    fn ask(&mut self, ask: &str, name: &str, what: String, figure: &Figure) {
+        self.steady(ask, name, (what, figure), 0.0);
+    }
+
+    fn steady(&mut self, ask: &str, name: &str, (what, figure): (String, &Figure), steady: f64) {
+        if self.known.insert((ask.to_string(), name.to_string())) {
+            let question = Question { ask: ask.into(), name: name.into(), what, unit: figure.unit.clone() };
+            self.posed.push(Posed { question, figure: Some(figure.clone()), words: String::new(), steady });
         }
-    };
-    let lines = sheet.blocks.iter().filter_map(|block| match block {
-        crate::sheet::parts::Block::Working { lines } => Some(lines),
-        _ => None,
-    });
-    for line in lines.flatten() {
+    }
+
+    fn line(&mut self, line: &WorkingLine) {
         let what = if line.label.is_empty() { line.name.replace('_', " ") } else { line.label.clone() };
         if let Some(figure) = &line.result {
-            ask(&line.name, what.clone(), figure);
+            self.ask("value", &line.name, what.clone(), figure);
         }
         for (at, figure) in line.items.iter().enumerate() {
-            ask(
-                &format!("{}[{}]", line.name, at + 1),
-                say!("{what}, {at} of {all}", what = what, at = at + 1, all = line.items.len()),
-                figure,
-            );
+            let what = say!("{what}, {at} of {all}", what = what, at = at + 1, all = line.items.len());
+            self.ask("value", &format!("{}[{}]", line.name, at + 1), what, figure);
+        }
+    }
+}
+
+fn posed(sheet: &Sheet) -> Vec<Posed> {
+    let mut asking = Asking::default();
+    for block in &sheet.blocks {
+        if let Block::Working { lines } = block {
+            lines.iter().for_each(|line| asking.line(line));
         }
     }
     let machines = sheet.machines.iter().filter(|machine| machine.train.is_empty() && !machine.is_load).map(|machine| &machine.name);
@@ -59,16 +90,67 @@ pub fn questions(sheet: &Sheet) -> Vec<Question> {
         ]) {
             let name = format!("{owner}.{word}");
             if let Some(figure) = sheet.values.iter().find(|value| value.name == name).and_then(|value| value.figure.as_ref()) {
-                ask(&name, said.clone(), figure);
+                asking.ask("value", &name, said.clone(), figure);
+            }
+        }
+    }
+    sheet.readings.iter().flat_map(|readings| &readings.groups).flat_map(|group| &group.pooled).for_each(|line| asking.line(line));
+    for law in &sheet.laws {
+        let called = if law.label.is_empty() { &law.name } else { &law.label };
+        for row in &law.rows {
+            if let Some(figure) = row.figure.as_ref().filter(|_| !row.name.is_empty()) {
+                asking.ask("value", &row.name, say!("{quantity} of {law}", quantity = row.quantity, law = called), figure);
             }
         }
     }
     for check in &sheet.checks {
         let question = |ask: &str| Question { ask: ask.into(), name: check.number.clone(), what: check.title.clone(), unit: String::new() };
-        asked.push(question("utilisation"));
-        asked.push(question("verdict"));
+        let of = |ask: &str, figure: Option<Figure>, words: String| Posed { question: question(ask), figure, words, steady: 0.0 };
+        asking.posed.push(of("utilisation", check.utilisation.clone(), String::new()));
+        asking.posed.push(of("verdict", None, check.verdict.clone()));
     }
-    asked
+    for row in &sheet.agreements {
+        if let Some(difference) = &row.difference {
+            asking.ask("difference", &row.number, say!("measured less predicted: {title}", title = row.title), difference);
+        }
+    }
+    sheet.studies.iter().for_each(|study| tried(&mut asking, study));
+    for report in &sheet.propagations {
+        for result in &report.results {
+            let Some(drawn) = result.rows.first() else { continue };
+            let parts = [
+                ("mean", &drawn.value, say!("mean of {title} by draws", title = result.title)),
+                ("standard uncertainty", &drawn.standard, say!("standard uncertainty of {title} by draws", title = result.title)),
+                ("lower end", &drawn.low, say!("lower end of {title} by draws, {level}", title = result.title, level = result.level)),
+                ("upper end", &drawn.high, say!("upper end of {title} by draws, {level}", title = result.title, level = result.level)),
+            ];
+            let steady = result.tolerance.as_ref().map_or(0.0, |tolerance| tolerance.si);
+            for (ask, figure, what) in parts {
+                if let Some(figure) = figure {
+                    asking.steady(ask, &format!("{} {}", report.number, result.name), (what, figure), steady);
+                }
+            }
+        }
+    }
+    asking.posed
+}
+
+// What comes of each value that is tried; of a search, the value that serves.
+fn tried(asking: &mut Asking, study: &StudyReport) {
+    if !study.conditions.is_empty() {
+        if let Some(value) = &study.value {
+            let what = say!("{caption}, for which holds: {conditions}", caption = study.caption, conditions = study.conditions.join("; "));
+            asking.ask("what serves", &study.number, what, value);
+        }
+        return;
+    }
+    for (at, row) in study.rows.iter().enumerate() {
+        for (of, (column, cell)) in study.columns.iter().zip(&row.cells).enumerate() {
+            let Some(figure) = cell else { continue };
+            let what = say!("{title} with {name} at {value}", title = column.title, name = study.name, value = row.value.text);
+            asking.ask("value tried", &format!("{}.{}.{}", study.number, at + 1, of + 1), what, figure);
+        }
+    }
 }
 
 /// How one answer stands to the sheet.
@@ -147,7 +229,7 @@ pub fn independent(form: &str, sheet: &Sheet) -> Result<Independent, Vec<AnswerF
     let unit = column("unit");
     let mut answers: Vec<Answer> = Vec::new();
     let mut found = Independent::default();
-    let questions = questions(sheet);
+    let questions = posed(sheet);
     for row in &table.rows {
         let cell = |at: usize| row.cells.get(at).map_or("", |cell| cell.text.trim());
         let at = row.cells.get(value).or(row.cells.last()).map_or(range(row.at), |cell| range(cell.at));
@@ -159,15 +241,16 @@ pub fn independent(form: &str, sheet: &Sheet) -> Result<Independent, Vec<AnswerF
         if table.decimal_comma {
             said = said.replace(',', ".");
         }
-        if !questions.iter().any(|question| question.ask == cell(ask) && question.name == cell(name)) {
+        if !questions.iter().any(|posed| posed.question.ask == cell(ask) && same_name(&posed.question.name, cell(name))) {
             fault(range(row.at), "a question of this sheet: the form may be another sheet's, or the sheet has changed since");
             continue;
         }
         answers.push(Answer { ask: cell(ask).into(), name: cell(name).into(), value: said, unit: unit.map_or("", cell).into(), at });
     }
-    for question in questions {
-        let answer = answers.iter().find(|answer| answer.ask == question.ask && answer.name == question.name && !answer.value.is_empty());
-        match judged(question, answer, sheet) {
+    for posed in questions {
+        let asked = |answer: &&Answer| answer.ask == posed.question.ask && same_name(&posed.question.name, &answer.name);
+        let answer = answers.iter().find(|answer| asked(answer) && !answer.value.is_empty());
+        match judged(posed, answer) {
             Ok(judged) => found.judged.push(judged),
             Err((at, expected)) => fault(at, &expected),
         }
@@ -177,15 +260,14 @@ pub fn independent(form: &str, sheet: &Sheet) -> Result<Independent, Vec<AnswerF
 
 type Unreadable = ((usize, usize), String);
 
-fn judged(question: Question, answer: Option<&Answer>, sheet: &Sheet) -> Result<Judged, Unreadable> {
-    let check = sheet.checks.iter().find(|check| check.number == question.name);
-    let figure = match question.ask.as_str() {
-        "utilisation" => check.and_then(|check| check.utilisation.clone()),
-        "value" => value(sheet, &question.name).cloned(),
-        _ => None,
-    };
-    let verdict = check.filter(|_| question.ask == "verdict").map(|check| check.verdict.clone());
-    let ours = figure.as_ref().map(|figure| figure.text.clone()).or(verdict).unwrap_or_default();
+// Tables of others turn spaces that do not break into plain ones.
+fn same_name(ours: &str, theirs: &str) -> bool {
+    ours.split_whitespace().eq(theirs.split_whitespace())
+}
+
+fn judged(posed: Posed, answer: Option<&Answer>) -> Result<Judged, Unreadable> {
+    let Posed { question, figure, words, steady } = posed;
+    let ours = figure.as_ref().map_or(words, |figure| figure.text.clone());
     let mut judged = Judged {
         question,
         theirs: String::new(),
@@ -218,13 +300,18 @@ fn judged(question: Question, answer: Option<&Answer>, sheet: &Sheet) -> Result<
         .ok_or_else(|| (answer.at, format!("a value in `{}` or another unit of that sort", figure.unit)))?;
     let theirs = scale.turned(number.value);
     // Whoever works by hand rounds on the way: one unit of the last digit that was written, and of the last that is printed.
-    let step = scale.step(number.last_digit).max(last_digit(&figure.number));
+    let written = scale.step(number.last_digit);
+    // Few digits hide much: there no more is let pass than rounding at the end.
+    let written = if written > COARSE * figure.value.abs() { 0.5 * written } else { written };
+    let step = written.max(last_digit(&figure.number));
+    // What is drawn comes out otherwise by other draws, by as much as it is held to be steady to.
+    let step = step.max(steady / figure_scale(&figure));
     let difference = theirs - figure.value;
     judged.difference = Some(difference);
     judged.share = (figure.value != 0.0).then(|| difference / figure.value.abs());
     judged.standing = if difference.abs() <= step * (1.0 + 1e-9) {
         "agrees"
-    } else if difference.abs() <= 2.0 * figure.standard_uncertainty {
+    } else if difference.abs() <= figure.expanded() {
         "within doubt"
     } else {
         "differs"
@@ -233,13 +320,9 @@ fn judged(question: Question, answer: Option<&Answer>, sheet: &Sheet) -> Result<
     Ok(judged)
 }
 
-fn value<'s>(sheet: &'s Sheet, name: &str) -> Option<&'s Figure> {
-    let of = |name: &str| sheet.values.iter().find(|value| value.name == name);
-    if let Some(figure) = of(name).and_then(|value| value.figure.as_ref()) {
-        return Some(figure);
-    }
-    let (list, at) = name.strip_suffix(']')?.rsplit_once('[')?;
-    of(list)?.items.get(at.parse::<usize>().ok()?.checked_sub(1)?)
+// The unit of a figure in SI units.
+fn figure_scale(figure: &Figure) -> f64 {
+    units::parse(&figure.unit).map_or(1.0, |unit| unit.scale)
 }
 
 // A number with the worth of its last written digit.

@@ -30,6 +30,7 @@ pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, number: us
         symbol: symbol(&entry.name, Vec::new()),
         label: entry.label.clone(),
         caption: String::new(),
+        conditions: Vec::new(),
         answer: String::new(),
         value: None,
         columns: Vec::new(),
@@ -315,6 +316,7 @@ impl Teller<'_> {
     }
 
     fn sized(&self, mut report: StudyReport, sized: &Sized, demands: &[Demand]) -> StudyReport {
+        report.conditions = demands.iter().map(|demand| self.condition(demand)).collect();
         let least = sized.goal == Goal::Least;
         let called = self.called();
         report.statement = "size".into();

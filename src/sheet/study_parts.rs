@@ -21,6 +21,9 @@ pub struct StudyReport {
     pub label: String,
     /// What the table shows, in words.
     pub caption: String,
+    /// For `size`: everything that has to hold, as titled or written.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub conditions: Vec<String>,
     /// The answer of `size`, in sentences; empty for `vary`.
     pub answer: String,
     /// The value that serves; none for `vary` and where nothing serves.

@@ -19,7 +19,7 @@ impl LineIndex {
     /// Finds the lines of `text`. A line ends at `\n`; a `\r` before it belongs to the line end.
     pub fn new(text: &str) -> Self {
         let mut starts = vec![0];
-        starts.extend(text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at as u32 + 1));
+        starts.extend(text.match_indices('\n').map(|(at, _)| at as u32 + 1));
         LineIndex { starts }
     }
 

@@ -105,8 +105,8 @@ fn push_row(said: &mut String, row: &Row<'_>) {
             let beside_free = free(token.text) || before.is_some_and(|before| free(before.text)) || !first && said.ends_with(free_end);
             said.push_str(if !first && token.spaced && !beside_free { " " } else { "" });
             match token.sort {
-                Sort::Word => said.push_str(&names::plain(token.text)),
-                Sort::Quoted | Sort::Mark => said.push_str(token.text),
+                Sort::Word if !token.text.is_ascii() => said.push_str(&names::plain(token.text)),
+                Sort::Word | Sort::Quoted | Sort::Mark => said.push_str(token.text),
             }
             before = Some(token);
         }

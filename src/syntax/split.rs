@@ -44,6 +44,9 @@ pub(crate) fn whole(group: &[Line]) -> Extent {
 
 // Where the comment of a line begins: at a `#` outside quotation marks; the length of the line when there is none.
 pub(crate) fn comment(line: &str) -> usize {
+    if !line.contains('#') {
+        return line.len();
+    }
     let (mut quoted, mut escaped) = (false, false);
     for (at, letter) in line.char_indices() {
         match letter {

@@ -59,8 +59,11 @@ fn first(text: &str) -> (Sort, usize) {
     if text.starts_with('"') {
         return (Sort::Quoted, quoted(text));
     }
-    let begins_word = text.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '_');
-    if !begins_word && let Some(mark) = MARKS.iter().find(|mark| text.starts_with(**mark)) {
+    // Letters with which none of the longer marks begins.
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '(' | ')' | '[' | ']' | ',' | '*' | '/' | '^' | '|');
+    if !text.starts_with(plain)
+        && let Some(mark) = MARKS.iter().find(|mark| text.starts_with(**mark))
+    {
         return (Sort::Mark, mark.len());
     }
     let first = text.chars().next().map_or(0, char::len_utf8);

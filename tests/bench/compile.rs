@@ -13,30 +13,8 @@ use std::time::Instant;
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
-const PROSE: &str = "The way up has two bends and a level stretch between them, where the crew may rest. Before the first pull every line \
-is looked over and every knot tried, and one person alone gives the word. The planks are laid on bearers at \
-every metre, and the bearers on firm ground; **nobody walks on the low side** while the load is on the move.\n\n\
-| stretch | length | slope |\n| --- | --- | --- |\n| foot | 4 m | 6° |\n| head | 7 m | 9° |\n\nThe pull is $F = W \\sin\\theta$ without friction.\n\n";
-
 /// About 8 KB: 60 quantities, 4 machines in 3 trains, 2 checks.
-fn sheet() -> String {
-    let mut text = String::from("# A day's work\n\n```rig\nsheet B-1 \"A day's work\"\n    duty pull\n");
-    for at in 0..12 {
-        text.push_str(&format!("take m{at} \"piece {at}\" = {} kg ± {} kg from \"weighed\"\n", 120 + 10 * at, 2 + at % 3));
-    }
-    text.push_str("```\n\n");
-    for at in 0..12 {
-        text.push_str(PROSE);
-        text.push_str(&format!("\n```rig\nw{at} = weight(m{at})\nlifted{at} = w{at} * 1.1\nshare{at} = lifted{at} / 3\nrest{at} = lifted{at} - share{at}\n```\n\n"));
-    }
-    text.push_str(
-        "```rig\nmachine slip = ramp\n    angle 9 deg ± 0.5 deg\n    friction 0.2 ± 0.03\nmachine falls = tackle\n    parts 4\n    sheave loss 6 %\n\
-machine bar = lever\n    class second\n    effort arm 1.8 m\n    load arm 0.15 m\nmachine easing = tackle\n    parts 3\n    rove to advantage\n    sheave loss 6 %\n\
-train haul: crew -> falls -> slip -> w3\ntrain prise: crew -> bar -> w4\ntrain ease: crew -> easing -> w5\n    lowering\n\
-check \"crew\": haul.effort <= 600 N\ncheck \"bar\": prise.effort <= 400 N\n```\n",
-    );
-    text
-}
+const TYPICAL: &str = include_str!("typical.md");
 
 /// `lines` working lines, each on an input of its own with a doubt of its own.
 fn ledger(lines: usize) -> String {
@@ -178,7 +156,7 @@ fn lengths() {
 }
 
 fn main() {
-    rooms(&sheet());
+    rooms(TYPICAL);
     // `cargo bench -- rooms` leaves the long sheets out.
     if !std::env::args().any(|argument| argument == "rooms") {
         lengths();

@@ -3,7 +3,7 @@
 
 use super::{address, build, markup, none, pages, texts};
 use crate::support::browser::{Browser, Screen, browser};
-use crate::support::program::put;
+use crate::support::program::{put, run};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -70,10 +70,34 @@ fn written() -> &'static Path {
             // The first reads every row, the others meet one that they cannot read.
             let sound = table.lines().filter(|line| at % 2 == 1 || !line.starts_with("3,")).collect::<Vec<_>>().join("\n");
             put(&from, &filed, sound);
+            sign(&from, at, text);
         }
         build(&from, &out);
         out
     })
+}
+
+/// A sheet whose signatures say `text` wherever somebody who signs may say something. What is void, superseded or stale prints
+/// more of them.
+fn sign(folder: &Path, at: usize, text: &str) {
+    let name = format!("signed-{at}.md");
+    let sheet = "# Signed\n\n```rig\nsheet SG-1 \"Signed\"\n    revision A\ntake pull = 2 kN from \"balance\"\nhalf = pull / 2\n```\n";
+    put(folder, &name, sheet);
+    let other = format!("{text} and another");
+    let signs = |options: &[(&str, &str)]| {
+        let options: Vec<String> = options.iter().map(|(option, value)| format!("--{option}={value}")).collect();
+        let mut arguments = vec!["sign", &name, "--date", "2026-03-14"];
+        arguments.extend(options.iter().map(String::as_str));
+        let ran = run(folder, &arguments).without_fault();
+        assert_eq!(ran.status, 0, "{name}: {}", ran.err);
+    };
+    signs(&[("role", "originator"), ("name", text), ("meaning", text)]);
+    signs(&[("role", "checker"), ("name", &other), ("meaning", text)]);
+    match at % 3 {
+        0 => signs(&[("void", text), ("name", text)]),
+        1 => signs(&[("superseded-by", text), ("name", text)]),
+        _ => drop(put(folder, &name, sheet.replace("2 kN", "3 kN"))),
+    }
 }
 
 /// A file name that says the same, as far as a file name can.
@@ -113,7 +137,7 @@ fn nothing_that_a_document_says_runs_or_asks_for_anything() {
     browser.call("Page.removeScriptToEvaluateOnNewDocument", &planted);
     none(&faults);
     // The texts are there to be read: nothing was held off by being left out.
-    assert!(opened == 2 * (2 * TEXTS.len() + 1) && said + 6 >= opened, "{said} of {opened} pages say what was planted");
+    assert!(opened == 2 * (3 * TEXTS.len() + 1) && said + 6 >= opened, "{said} of {opened} pages say what was planted");
 }
 
 #[test]

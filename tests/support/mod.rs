@@ -18,3 +18,5 @@ pub mod folders;
 #[cfg(feature = "commands")]
 pub mod program;
 pub mod renew;
+#[cfg(all(feature = "watch", unix))]
+pub mod watching;

@@ -3,13 +3,18 @@
 use crate::faces::watch::board::{Board, Page};
 use crate::faces::watch::link::Token;
 use crate::faces::watch::serve::Sent;
+use crate::house::{Language, template_in};
 use hyper::body::Bytes;
 use hyper::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, HeaderValue, LOCATION, REFERRER_POLICY};
 use hyper::{Response, StatusCode};
 use serde_json::json;
+use std::sync::LazyLock;
 
 /// What a page is given only while it is served.
 const SCRIPT: &str = include_str!("live.js");
+/// The script in the language of an English and of a German page.
+static SPOKEN: [LazyLock<String>; 2] =
+    [LazyLock::new(|| template_in(Language::English, SCRIPT)), LazyLock::new(|| template_in(Language::German, SCRIPT))];
 const STYLE: &str = include_str!("live.css");
 
 /// Why a request is not answered.
@@ -77,9 +82,13 @@ pub(super) fn page(board: &Board, name: &str, host: &str) -> Response<Sent> {
     let place = crate::output::address(name);
     let (status, html) = match page {
         Some(Page { shown: Some(shown), .. }) => {
-            (StatusCode::OK, served(&shown.html, &shown.banner, &script(board.token.text(), &place, changed, nonce.text())))
+            let script = script(spoken(&shown.html), board.token.text(), &place, changed, nonce.text());
+            (StatusCode::OK, served(&shown.html, &shown.banner, &script))
         }
-        _ => (StatusCode::NOT_FOUND, served(ABSENT, "", &script(board.token.text(), &place, changed, nonce.text()))),
+        _ => {
+            let script = script(spoken(ABSENT), board.token.text(), &place, changed, nonce.text());
+            (StatusCode::NOT_FOUND, served(ABSENT, "", &script))
+        }
     };
     let policy = format!(
         "default-src 'none'; script-src 'nonce-{}' {}; connect-src http://{host}/{}/; style-src 'unsafe-inline'; img-src data:; \
@@ -119,10 +128,17 @@ fn sent(status: StatusCode, kind: &'static str, body: Sent) -> Response<Sent> {
 }
 
 // Everything that goes into the tag is made of letters, digits and what an address is written with.
-fn script(token: &str, place: &str, generation: u64, nonce: &str) -> String {
+fn script(script: &str, token: &str, place: &str, generation: u64, nonce: &str) -> String {
     format!(
-        "<script data-live nonce=\"{nonce}\" data-base=\"/{token}\" data-place=\"{place}\" data-generation=\"{generation}\">\n{SCRIPT}</script>\n"
+        "<script data-live nonce=\"{nonce}\" data-base=\"/{token}\" data-place=\"{place}\" data-generation=\"{generation}\">\n{script}</script>\n"
     )
+}
+
+// The script in the language of `html`.
+fn spoken(html: &str) -> &'static str {
+    let [english, german] = &SPOKEN;
+    let german_page = html.get(..64).unwrap_or(html).contains("<html lang=\"de\"");
+    if german_page { german } else { english }
 }
 
 // The page with what it is given while it is served. Its own policy lets no script run but its own, so it goes; a
@@ -140,7 +156,14 @@ fn served(html: &str, banner: &str, script: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::served;
+    use super::{served, spoken};
+
+    #[test]
+    fn a_page_is_kept_up_to_date_in_its_own_language() {
+        let (english, german) = (spoken("<!DOCTYPE html>\n<html lang=\"en\">"), spoken("<!DOCTYPE html>\n<html lang=\"de\">"));
+        assert!(english.contains("{count} numbers have changed") && german.contains("{count} Zahlen haben sich geändert"));
+        assert!(!english.contains("[[") && !german.contains("[["), "a text without its row in the table");
+    }
 
     #[test]
     fn what_a_page_is_given_stands_in_its_place_and_the_rest_stays_as_it_is() {

@@ -208,7 +208,7 @@ impl Desk {
             Ok((account, Some(made))) if !account.tally.has_errors() => Some(Arc::clone(&made.html)),
             _ => None,
         };
-        let mut asked: BTreeSet<SheetPath> = noting.asked().into_keys().collect();
+        let mut asked: BTreeSet<SheetPath> = noting.asked().paths().cloned().collect();
         asked.insert(path.clone());
         let finished = Finished { path: path.clone(), result };
         let before = self.held.remove(path).and_then(|held| held.good);

@@ -3,7 +3,10 @@
   "use strict";
   const own = document.currentScript;
   const { base, place } = own.dataset;
-  const figures = ".q, .result b, .items li, .value, .verdict, td.num, td.share, mn";
+  const figures = ".q, .result b, .items li, .value, .verdict, td.num, td.share, mn, .answer dd, svg text";
+  // What is told by the list: numbers in a place of their own, the verdict of a check before its numbers.
+  const told = ".line[id], .check[id], tr[id], .defaults [id], .answer > dl > div";
+  const most = 40;
   const moment = 8000;
   const reach = 40;
   let held = Number(own.dataset.generation);
@@ -21,7 +24,7 @@
 
   function unmark() {
     clearTimeout(fading);
-    for (const [node, title] of marked) {
+    for (const { node, title } of marked) {
       node.classList.remove("live-changed");
       if (!node.getAttribute("class")) node.removeAttribute("class");
       if (title === null) node.removeAttribute("title");
@@ -31,9 +34,45 @@
   }
 
   function mark(node, was) {
-    marked.push([node, node.getAttribute("title")]);
+    marked.push({ node, title: node.getAttribute("title"), was });
     node.classList.add("live-changed");
-    node.setAttribute("title", was ? `was ${was}` : "new");
+    node.setAttribute("title", was ? "[[was {old}]]".replace("{old}", was) : "[[new]]");
+  }
+
+  const made = (name, words, inside = []) => {
+    const node = Object.assign(document.createElement(name), words);
+    node.append(...inside);
+    return node;
+  };
+
+  // The same for those who point with no mouse, and for those who looked away: it stays until the next save.
+  function list() {
+    document.getElementById("live.changes")?.remove();
+    const rows = new Map();
+    for (const { node, was } of marked) {
+      const row = node.closest("svg, math") ? null : node.closest(told);
+      if (!row) continue;
+      const found = rows.get(row) || rows.set(row, []).get(row);
+      found[node.matches(".verdict") ? "unshift" : "push"]([was, said(node)]);
+    }
+    if (rows.size === 0) return;
+    const items = [...rows].slice(0, most).map(([row, found]) => {
+      const name = [":scope > .no", "h2, dt, var, .name"].map((part) => row.querySelector(part)?.firstChild?.textContent.trim());
+      const link = made("a", { href: `#${row.id || "sheet.answer"}`, textContent: name.filter(Boolean).join(" ") || row.id });
+      const parts = found.slice(0, 2).flatMap(([was, now]) => [" ", made("s", { textContent: was }), ` → ${now}`]);
+      return made("li", {}, [link, ...parts]);
+    });
+    if (rows.size > most) items.push(made("li", { textContent: "…" }));
+    const words = rows.size === 1 ? "[[1 number has changed]]" : "[[{count} numbers have changed]]".replace("{count}", rows.size);
+    const close = made("button", { type: "button", textContent: "[[close]]" });
+    const box = made("aside", { id: "live.changes", className: "live changes" }, [
+      made("details", {}, [made("summary", { textContent: words }), made("ul", {}, items)]),
+      close,
+    ]);
+    close.addEventListener("click", () => box.remove());
+    box.setAttribute("data-live", "");
+    box.setAttribute("role", "status");
+    document.body.append(box);
   }
 
   function settle(node, fresh) {
@@ -133,6 +172,7 @@
       const again = focus.isConnected ? focus : focus.id && document.getElementById(focus.id);
       if (again) again.focus({ preventScroll: true });
     }
+    list();
     if (marked.length > 0) fading = setTimeout(unmark, moment);
   }
 
@@ -159,7 +199,7 @@
         const answer = await fetch(`${base}/sheets/${place}`, { cache: "no-store", redirect: "error" });
         const generation = Number(answer.headers.get("parbuckle-generation"));
         if (answer.status === 404) {
-          note("This sheet is no longer there. The page is as it was.");
+          note("[[This sheet is no longer there. The page is as it was.]]");
         } else if (answer.ok) {
           const text = await answer.text();
           try {
@@ -197,7 +237,7 @@
     stream.onerror = () => {
       // It tries again and again; what counts is how long it has been silent.
       silent ||= setTimeout(() => {
-        note("Watching has ended; the page is as it was last. Start it again, and open the address it prints.");
+        note("[[Watching has ended; the page is as it was last. Start it again, and open the address it prints.]]");
         document.getElementById("live.note").dataset.silent = "yes";
       }, 1500);
     };

@@ -236,3 +236,102 @@ async fn tell(board: Arc<Board>, name: String, mut held: u64, stream: mpsc::Send
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{ANSWER_TIME, SIGN_OF_LIFE, attend};
+    use crate::faces::watch::board::{Board, Shown};
+    use crate::faces::watch::link::Token;
+    use std::collections::BTreeSet;
+    use std::io::{Read, Write};
+    use std::net::TcpStream;
+    use std::sync::Arc;
+    use std::time::Duration;
+    use tokio::net::TcpListener;
+    use tokio::task::{JoinHandle, spawn_blocking};
+    use tokio::time::{sleep, timeout};
+
+    struct Place {
+        listener: TcpListener,
+        board: Arc<Board>,
+    }
+
+    impl Place {
+        // A page longer than what the system keeps for a reader who takes nothing.
+        async fn new() -> Place {
+            let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port");
+            let port = listener.local_addr().expect("bound").port();
+            let board = Arc::new(Board::new(Token::new().expect("entropy"), port, String::new()));
+            let long = Shown { html: "a page ".repeat(8 << 20).into(), banner: "".into() };
+            board.publish(vec![("slip.html".into(), Some(long))], BTreeSet::new());
+            Place { listener, board }
+        }
+
+        // Somebody who asks for `what`, and how the answering ends.
+        async fn asking(&self, what: &str) -> (TcpStream, JoinHandle<()>) {
+            let (port, token) = (self.board.port, self.board.token.text().to_string());
+            let request = format!("GET /{token}/{what} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n\r\n");
+            let asked = spawn_blocking(move || {
+                let mut reader = TcpStream::connect(("127.0.0.1", port)).expect("it listens");
+                reader.write_all(request.as_bytes()).expect("the request is taken");
+                reader
+            });
+            let (stream, _) = self.listener.accept().await.expect("a reader");
+            let answered = tokio::spawn(attend(stream, Arc::clone(&self.board)));
+            (asked.await.expect("asked"), answered)
+        }
+    }
+
+    // Time passes at once when nobody has anything to do, and not at all while somebody reads.
+    fn without_waiting(task: impl Future<Output = ()>) {
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().start_paused(true).build();
+        runtime.expect("a runtime").block_on(task);
+    }
+
+    async fn read(mut reader: TcpStream) -> usize {
+        let all = move || {
+            let mut bytes = Vec::new();
+            let _ = reader.read_to_end(&mut bytes);
+            bytes.len()
+        };
+        spawn_blocking(all).await.expect("read")
+    }
+
+    #[test]
+    fn a_reader_who_takes_nothing_of_a_page_is_dropped_while_others_are_answered() {
+        without_waiting(async {
+            let place = Place::new().await;
+            let (slow, dropped) = place.asking("sheets/slip.html").await;
+            let (quick, answered) = place.asking("sheets/slip.html").await;
+            let whole = read(quick).await;
+            assert!(whole > 7 * (8 << 20), "{whole}");
+            answered.await.expect("it ends");
+            timeout(2 * ANSWER_TIME, dropped).await.expect("it is dropped").expect("it ends");
+            let part = read(slow).await;
+            assert!(part < whole, "{part} of {whole}");
+        });
+    }
+
+    #[test]
+    fn a_reader_who_takes_no_news_is_dropped_and_one_who_does_is_not() {
+        without_waiting(async {
+            let place = Place::new().await;
+            let (deaf, dropped) = place.asking("news/slip.html?held=0").await;
+            let (mut reader, mut answered) = place.asking("news/slip.html?held=0").await;
+            for _ in 0..100 {
+                reader = spawn_blocking(move || {
+                    assert!(reader.read(&mut [0; 4096]).is_ok_and(|read| read > 0), "the stream ended");
+                    reader
+                })
+                .await
+                .expect("read");
+                assert!(timeout(SIGN_OF_LIFE, &mut answered).await.is_err(), "one who listens was dropped");
+            }
+            drop(reader);
+            // A few bytes every few seconds fill what the system keeps, in the end.
+            timeout(Duration::from_secs(365 * 86_400), dropped).await.expect("it is dropped").expect("it ends");
+            drop(deaf);
+            sleep(ANSWER_TIME).await;
+        });
+    }
+}

@@ -178,8 +178,14 @@ pub(in crate::output) struct Banner<'a> {
 
 /// The errors among `notices`, without ids of their own: the page below may list them as well.
 pub(in crate::output) fn banner<'a>(notices: &'a [Notice], words: &'a str) -> Banner<'a> {
-    let notices: Vec<_> = notices.iter().filter(|notice| notice.severity == "error").map(|notice| finding(0, notice)).collect();
-    let count = if notices.len() == 1 { "1 error".to_string() } else { format!("{} errors", notices.len()) };
+    // Errors alone where there are any: what else was found stands on the page.
+    let severity = if notices.iter().any(|notice| notice.severity == "error") { "error" } else { "warning" };
+    let notices: Vec<_> = notices.iter().filter(|notice| notice.severity == severity).map(|notice| finding(0, notice)).collect();
+    let count = match notices.len() {
+        0 => String::new(),
+        1 => format!("1 {severity}"),
+        many => format!("{many} {severity}s"),
+    };
     Banner { count, words, notices }
 }
 
