@@ -265,7 +265,7 @@ impl Teller<'_> {
             }
         });
         ReadGroup {
-            direction: group.direction.word().into(),
+            direction: word(group.direction.word()).into(),
             results: ReadResults { formulas, columns, rows: rows.collect() },
             pooled: group.pooled.iter().map(|id| self.pooled(*id, numbering)).collect(),
             remarks: self.of_group(group),
