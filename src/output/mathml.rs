@@ -3,6 +3,7 @@
 //! its one-line text as well; in any other the elements' own text is that line.
 
 use crate::house::between_numbers;
+use crate::output::breaking::{is_bracketed_factor, pieces};
 use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
 use crate::sheet::parts::Math;
 use std::borrow::Cow;
@@ -13,7 +14,7 @@ const LONG: usize = 24;
 
 /// A stretch of more characters than this, which cannot be broken, may be wider than a window of 320 px and has to be
 /// scrolled there; so that this can be done from the keyboard, it can be given the focus.
-const REACH: usize = 24;
+pub(super) const REACH: usize = 24;
 
 /// Presentation MathML of `math`. `display` sets sums with their limits above and below and fractions full size. A long
 /// formula comes as several `math` elements in one `span`, which break between them as words do.
@@ -61,10 +62,7 @@ const EQUALS: &str = "<mo>=</mo>";
 /// Says whether a part of it that cannot be broken is longer than [`REACH`].
 fn set(math: &Math, display: bool, lead: &str, out: &mut String) -> bool {
     let text = linear(math);
-    let mut pieces = Vec::new();
-    if text.chars().count() >= LONG {
-        split(math, None, &mut pieces);
-    }
+    let pieces = if text.chars().count() >= LONG { pieces(math) } else { Vec::new() };
     if pieces.len() < 2 {
         return element(display, lead, &text, |out| row(math, out), out);
     }
@@ -80,85 +78,6 @@ fn set(math: &Math, display: bool, lead: &str, out: &mut String) -> bool {
     reach
 }
 
-/// A stretch of a long formula that stays together.
-struct Piece {
-    text: String,
-    markup: String,
-}
-
-/// Cuts `math` at its topmost operators; each piece after the first begins with its operator.
-fn split(math: &Math, before: Option<(&str, &str)>, pieces: &mut Vec<Piece>) {
-    match math {
-        Math::Infix { operator, left, right } if hold(left) >= hold(math) => {
-            split(left, before, pieces);
-            let sign = operator_sign(operator);
-            let bracket = right_needs_parentheses(operator, right);
-            if !bracket && hold(math) == Hold::Comparison {
-                split(right, Some((sign, "infix")), pieces);
-            } else {
-                pieces.push(piece(right, bracket, Some((sign, "infix"))));
-            }
-        }
-        Math::Product { left, right } if hold(left) == Hold::Product && !matches!(**left, Math::Fraction { .. } | Math::Over { .. }) => {
-            split(left, before, pieces);
-            let sign = match times(left, right) {
-                Times::Cross => "×",
-                Times::Dot => "·",
-                Times::Space => "\u{2062}",
-            };
-            pieces.push(piece(right, hold(right) < Hold::Product || hold(right) == Hold::Sign, Some((sign, "times"))));
-        }
-        // A root too long for its line is set with brackets in place of the bar, and breaks within them.
-        Math::Root { of } if before.is_none() && linear(of).chars().count() > REACH => {
-            let from = pieces.len();
-            split(bare(of), None, pieces);
-            if let Some(first) = pieces.get_mut(from) {
-                first.text.insert_str(0, "√(");
-                first.markup.insert_str(0, "<mo>√</mo><mo stretchy=false>(</mo>");
-            }
-            if let Some(last) = pieces.last_mut() {
-                last.text.push(')');
-                last.markup.push_str("<mo stretchy=false>)</mo>");
-            }
-        }
-        Math::List { items } if before.is_none() => {
-            for (place, item) in items.iter().enumerate() {
-                let open = if place == 0 { "[" } else { "" };
-                let close = if place + 1 == items.len() { "]" } else { between_numbers().trim_end() };
-                let mut markup = String::new();
-                if !open.is_empty() {
-                    fence(open, &mut markup);
-                }
-                row(item, &mut markup);
-                if close == "," {
-                    markup.push_str("<mo>,</mo>")
-                } else {
-                    fence(close, &mut markup)
-                }
-                pieces.push(Piece { text: format!("{open}{}{close}", linear(item)), markup });
-            }
-        }
-        _ => pieces.push(piece(math, false, before)),
-    }
-}
-
-fn piece(math: &Math, bracket: bool, before: Option<(&str, &str)>) -> Piece {
-    let (mut text, mut markup) = (String::new(), String::new());
-    if let Some((sign, class)) = before {
-        text.push_str(sign);
-        text.push(' ');
-        if class == "times" { times_sign(sign, &mut markup) } else { first_sign(sign, &mut markup) }
-    }
-    if bracket {
-        text.push_str(&format!("({})", linear(math)));
-        parenthesised(math, &mut markup);
-    } else {
-        text.push_str(&linear(math));
-        row(math, &mut markup);
-    }
-    Piece { text, markup }
-}
-
 fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut String), out: &mut String) -> bool {
     let opened = out.len();
     out.push_str(lead);
@@ -166,9 +85,15 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     // The opening tag is known when what it opens is: only what leaves its line says itself again in one.
     let inside = out.split_off(opened);
     // What has neither fraction nor limits looks the same in either size.
-    let sized = display && (inside.contains("<mfrac") || inside.contains("<munder"));
-    out.push_str(if sized { "<math displaystyle=true" } else { "<math" });
-    if ABOVE_AND_BELOW.iter().any(|element| inside.contains(element)) {
+    let (mut sized, mut off_its_line) = (false, false);
+    for (at, _) in inside.match_indices('<') {
+        let tag = inside.get(at..).unwrap_or("");
+        let tall = LARGE.iter().any(|element| tag.starts_with(element));
+        sized |= tall;
+        off_its_line |= tall || SMALL.iter().any(|element| tag.starts_with(element));
+    }
+    out.push_str(if sized && display { "<math displaystyle=true" } else { "<math" });
+    if off_its_line {
         out.push_str(" alttext=\"");
         out.push_str(if lead.is_empty() { "" } else { "= " });
         escape_into(text, out);
@@ -180,8 +105,9 @@ fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut Strin
     text.chars().count() > REACH
 }
 
-/// Elements whose parts do not stand on one line.
-const ABOVE_AND_BELOW: [&str; 5] = ["<mfrac", "<msup", "<msub", "<msqrt", "<munder"];
+/// Elements whose parts do not stand on one line: those that have a full size, and others.
+const LARGE: [&str; 2] = ["<mfrac", "<munder"];
+const SMALL: [&str; 3] = ["<msup", "<msub", "<msqrt"];
 
 /// The characters that mean something to a page, spelt out.
 pub(super) fn escape(text: &str) -> String {
@@ -212,13 +138,13 @@ pub(super) fn escape_into(text: &str, out: &mut String) {
 }
 
 // `text` between an opening and a closing tag.
-fn tagged(open: &str, text: &str, close: &str, out: &mut String) {
+pub(super) fn tagged(open: &str, text: &str, close: &str, out: &mut String) {
     out.push_str(open);
     escape_into(text, out);
     out.push_str(close);
 }
 
-fn fence(sign: &str, out: &mut String) {
+pub(super) fn fence(sign: &str, out: &mut String) {
     out.push_str("<mo stretchy=false>");
     out.push_str(sign);
     out.push_str("</mo>");
@@ -230,11 +156,19 @@ fn infix_sign(sign: &str, out: &mut String) {
 }
 
 /// The sign that a piece of a formula begins with has the spaces of one between two terms all the same.
-fn first_sign(sign: &str, out: &mut String) {
+pub(super) fn first_sign(sign: &str, out: &mut String) {
     tagged("<mo form=infix>", sign, "</mo>", out);
 }
 
-fn times_sign(sign: &str, out: &mut String) {
+pub(super) fn sign_between(left: &Math, right: &Math) -> &'static str {
+    match times(left, right) {
+        Times::Cross => "×",
+        Times::Dot => "·",
+        Times::Space => "\u{2062}",
+    }
+}
+
+pub(super) fn times_sign(sign: &str, out: &mut String) {
     out.push_str(match sign {
         "×" => "<mo>×</mo>",
         "·" => "<mo>·</mo>",
@@ -276,7 +210,7 @@ fn enclosed(open: &str, inside: impl FnOnce(&mut String), close: &str, tall: boo
     }
 }
 
-fn is_tall(math: &Math) -> bool {
+pub(super) fn is_tall(math: &Math) -> bool {
     match math {
         Math::Fraction { .. } | Math::Over { .. } => true,
         Math::Infix { left, right, .. } | Math::Product { left, right } => is_tall(left) || is_tall(right),
@@ -288,7 +222,7 @@ fn is_tall(math: &Math) -> bool {
     }
 }
 
-fn parenthesised(math: &Math, out: &mut String) {
+pub(super) fn parenthesised(math: &Math, out: &mut String) {
     enclosed("(", |out| row(math, out), ")", is_tall(math), out);
 }
 
@@ -307,7 +241,7 @@ fn series(items: &[Math], between: &str, out: &mut String) {
 }
 
 /// Writes the markup of `math`; perhaps several elements side by side.
-fn row(math: &Math, out: &mut String) {
+pub(super) fn row(math: &Math, out: &mut String) {
     match math {
         Math::Number { text } => tagged("<mn>", text, "</mn>", out),
         Math::Value { number, unit } => value(number, unit, out),
@@ -318,16 +252,11 @@ fn row(math: &Math, out: &mut String) {
             within(right, right_needs_parentheses(operator, right), out);
         }
         Math::Product { left, right } => {
-            let sign = match times(left, right) {
-                Times::Cross => "×",
-                Times::Dot => "·",
-                Times::Space => "\u{2062}",
-            };
             // What stands under a sum over an index would swallow the next factor.
             let open_ended = matches!(**left, Math::Over { .. });
             within(left, hold(left) < Hold::Product || open_ended, out);
-            times_sign(sign, out);
-            within(right, hold(right) < Hold::Product || hold(right) == Hold::Sign, out);
+            times_sign(sign_between(left, right), out);
+            within(right, is_bracketed_factor(right), out);
         }
         Math::Fraction { over, under } => {
             out.push_str("<mfrac>");
@@ -378,13 +307,7 @@ fn row(math: &Math, out: &mut String) {
             enclosed("(", |out| series(arguments, between, out), ")", arguments.iter().any(is_tall), out);
         }
         Math::Over { sign, index, from, to, body } => {
-            tagged("<munderover><mo movablelimits=true>", sign, "</mo><mrow>", out);
-            word(index, true, out);
-            out.push_str("<mo>=</mo>");
-            row(from, out);
-            out.push_str("</mrow>");
-            one(to, out);
-            out.push_str("</munderover>");
+            over_sign(sign, index, from, to, out);
             within(body, hold(body) <= Hold::Sum, out);
         }
         Math::List { items } => {
@@ -392,6 +315,17 @@ fn row(math: &Math, out: &mut String) {
             enclosed("[", |out| series(items, between, out), "]", items.iter().any(is_tall), out);
         }
     }
+}
+
+/// The sign of a sum or product over an index, with its limits.
+pub(super) fn over_sign(sign: &str, index: &str, from: &Math, to: &Math, out: &mut String) {
+    tagged("<munderover><mo movablelimits=true>", sign, "</mo><mrow>", out);
+    word(index, true, out);
+    out.push_str("<mo>=</mo>");
+    row(from, out);
+    out.push_str("</mrow>");
+    one(to, out);
+    out.push_str("</munderover>");
 }
 
 fn value(number: &str, unit: &str, out: &mut String) {
@@ -507,6 +441,25 @@ mod tests {
         assert!(set.ends_with("<mo stretchy=false>)</mo></math></span>"), "{set}");
         well_formed(&set);
         assert!(mathml(&Math::Root { of: Box::new(symbol("F")) }, true).contains("<msqrt>"));
+    }
+
+    #[test]
+    fn a_long_bracket_and_a_wide_fraction_break_and_say_the_same() {
+        let mut sum = named("term", "0");
+        for place in 1..8 {
+            sum = add(sum, product(number("2"), named("term", &place.to_string())));
+        }
+        let texts = |set: &str| set.split("alttext=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect::<Vec<_>>().join(" ");
+        let bracket = product(symbol("k"), sum.clone());
+        let set = mathml(&bracket, true);
+        assert_eq!(set.matches("<math").count(), 9, "{set}");
+        assert_eq!(set.matches("<mo stretchy=false>(</mo>").count(), set.matches("<mo stretchy=false>)</mo>").count());
+        well_formed(&set);
+        let wide = mathml(&fraction(sum, named("whole", "1")), true);
+        assert!(!wide.contains("<mfrac") && texts(&wide).ends_with("/ whole_1"), "{wide}");
+        well_formed(&wide);
+        // A short one stays as it was.
+        assert!(mathml(&fraction(symbol("F"), symbol("G")), true).contains("<mfrac>"));
     }
 
     #[test]

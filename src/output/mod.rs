@@ -7,6 +7,7 @@
 
 mod beside;
 mod blind;
+mod breaking;
 mod checking;
 mod comparing_text;
 mod comparison;

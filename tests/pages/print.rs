@@ -22,6 +22,9 @@ pub(super) fn spaced(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// Between the edges that are left white on A4, the narrower of the two papers: 180 mm at 96 px to the inch.
+const PAPER: u32 = 680;
+
 #[test]
 fn every_printed_page_has_its_head_and_its_number() {
     let (Some(reader), Some(mut browser)) = (checkers::pdf_reader(), browser()) else { return };
@@ -30,6 +33,14 @@ fn every_printed_page_has_its_head_and_its_number() {
     for page in examples() {
         let name = called(&page);
         browser.open(&address(&page), Screen { width: 1440, dark: true });
+        // A browser prints all of a page smaller where anything on it is wider than the paper.
+        browser.show_as(Screen { width: PAPER, dark: true });
+        browser.media("print", &[]);
+        let wide = browser.evaluate("document.documentElement.scrollWidth").as_u64().unwrap_or(0);
+        if wide > u64::from(PAPER) {
+            faults.push(format!("{name}: {wide} px wide on paper of {PAPER}"));
+        }
+        browser.show_as(Screen { width: 1440, dark: true });
         let title = browser.evaluate("document.title").as_str().unwrap_or_default().to_string();
         let folds = texts(&browser.evaluate("[...document.querySelectorAll('details .line > .no')].map(no => no.textContent)"));
         let sheets = read_back(&reader, &browser.print(), "-layout");

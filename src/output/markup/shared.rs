@@ -9,6 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(in crate::output) struct Shared<'a> {
     /// Every anchor that the page prints.
     places: BTreeMap<&'a str, Place<'a>>,
+    /// Whether one of them begins with a figure, as numbers of lines do.
+    figures: bool,
     /// Numbers of lines that are ids.
     numbers: BTreeSet<&'a str>,
     /// Ids that stand in the author's prose.
@@ -57,6 +59,7 @@ impl<'a> Shared<'a> {
     pub fn new(path: &'a str, beside: Option<&'a Beside>, place: &'a str) -> Self {
         Shared {
             places: BTreeMap::new(),
+            figures: false,
             numbers: BTreeSet::new(),
             written: BTreeSet::new(),
             uses: BTreeMap::new(),
@@ -83,8 +86,13 @@ impl<'a> Shared<'a> {
     /// Notes that `anchor` is going to be printed.
     pub fn know(&mut self, anchor: &'a str) {
         if is_fit(anchor) {
-            self.places.entry(anchor).or_default();
+            self.at(anchor);
         }
+    }
+
+    fn at(&mut self, anchor: &'a str) -> &mut Place<'a> {
+        self.figures |= begins_with_figure(anchor);
+        self.places.entry(anchor).or_default()
     }
 
     /// Notes that `line` is going to be printed, with its number as an id.
@@ -96,7 +104,7 @@ impl<'a> Shared<'a> {
     /// Notes that `line` is going to be printed; only its anchor leads to it. `leads` where its number does as well.
     pub fn numbered(&mut self, line: &'a WorkingLine, leads: bool) {
         if is_fit(&line.anchor) {
-            let place = self.places.entry(&line.anchor).or_default();
+            let place = self.at(&line.anchor);
             if place.number.is_empty() {
                 place.number = &line.number;
                 place.leads = leads;
@@ -141,7 +149,9 @@ impl<'a> Shared<'a> {
         'a: 'b,
     {
         let short = self.places.get(anchor).filter(|place| place.leads).map_or("", |place| place.number);
-        if short.is_empty() || self.written.contains(short) || self.places.contains_key(short) { anchor } else { short }
+        // Most anchors begin with a letter, and then none of them is the number of a line.
+        let elsewhere = || (self.figures || !begins_with_figure(short)) && self.places.contains_key(short);
+        if short.is_empty() || self.written.contains(short) || elsewhere() { anchor } else { short }
     }
 
     /// The number of the line at `anchor`; empty where there is none.
@@ -154,7 +164,7 @@ impl<'a> Shared<'a> {
         if !is_fit(anchor) || self.written.contains(anchor) {
             return "";
         }
-        let place = self.places.entry(anchor).or_default();
+        let place = self.at(anchor);
         if std::mem::replace(&mut place.claimed, true) { "" } else { anchor }
     }
 
@@ -171,6 +181,10 @@ impl<'a> Shared<'a> {
             None => String::new(),
         }
     }
+}
+
+fn begins_with_figure(text: &str) -> bool {
+    text.starts_with(|letter: char| letter.is_ascii_digit())
 }
 
 /// An id holds no blanks, and those of the page's own parts begin with `sheet.`, which no name can.
