@@ -50,6 +50,17 @@ pub(super) const ASIDE: &[Row] = &[
     ("mechanical advantage of {owner}", "Kraftübersetzung von {owner}"),
     ("efficiency of {owner}", "Wirkungsgrad von {owner}"),
     ("{quantity} of {law}", "{quantity} von {law}"),
+    ("What moves with what", "Was sich womit bewegt"),
+    (
+        "What moves with each input, for one standard uncertainty of it",
+        "Was sich mit jeder Eingangsgröße bewegt, für eine Standardunsicherheit von ihr",
+    ),
+    ("What moves with it", "Was sich mit ihr bewegt"),
+    ("For one u of it", "Für ein u von ihr"),
+    (
+        "Changes for one standard uncertainty of an input, to first order, all else as stated; use of capacity before and after, the change of what there is to spare in brackets, and the verdict that a step up or down would make. What an input makes less than 1\u{a0}% of the variance of is left out.",
+        "Änderungen für eine Standardunsicherheit einer Eingangsgröße, in erster Ordnung, alles andere wie angegeben; Ausnutzung vorher und nachher, in Klammern die Änderung der Reserve, dazu das Urteil, zu dem ein Schritt nach oben oder unten führen würde. Wo eine Eingangsgröße weniger als 1\u{a0}% der Varianz ausmacht, ist sie nicht aufgeführt.",
+    ),
     ("measured less predicted: {title}", "gemessen weniger vorhergesagt: {title}"),
     ("mean of {title} by draws", "Mittelwert von {title} aus Ziehungen"),
     ("standard uncertainty of {title} by draws", "Standardunsicherheit von {title} aus Ziehungen"),

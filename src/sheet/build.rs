@@ -24,6 +24,7 @@ use crate::sheet::inputs;
 use crate::sheet::kinds;
 use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
+use crate::sheet::moves;
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
     Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
@@ -141,6 +142,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         },
         checks,
         budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
+        moves: if brief { Vec::new() } else { moves::rows(&setter, &names) },
         asked: budgets::asked(&setter, work.budgets, &names),
         nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),

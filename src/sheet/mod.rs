@@ -38,6 +38,7 @@ mod law_plot;
 mod laws;
 mod machines;
 mod moved;
+mod moves;
 mod notice;
 pub mod parts;
 mod persons;
@@ -67,7 +68,7 @@ pub use demands::{ASSUMPTION_OPEN, NOT_EVALUATED, Refused, STALE, UNSIGNED, refu
 pub use difference::{Change, Difference, Moved, difference};
 pub use digests::{digest, sha256};
 pub use impact::{Grounds, Written, impact, impact_of};
-pub use impact_parts::{Impact, MovedCheck, MovedValue, NoSuchValue, StepTaken};
+pub use impact_parts::{Impact, MoveOfCheck, MoveOfResult, MoveRow, MovedCheck, MovedValue, NoSuchValue, StepTaken};
 pub use independent::{AnswerFault, Independent, Judged, Question, independent, questions};
 pub use inputs::BY_CONVENTION;
 pub use notice::notices;

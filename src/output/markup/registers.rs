@@ -4,6 +4,7 @@ use crate::house::marked;
 use crate::output::markup::budget::budgets;
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::named_into;
+use crate::output::markup::moves::moves;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, check, perhaps, put};
 use crate::sheet::parts::{CautionRow, InputRow, RevisionRow, Sheet, Symbol};
@@ -12,6 +13,7 @@ use crate::sheet::parts::{CautionRow, InputRow, RevisionRow, Sheet, Symbol};
 pub(in crate::output) fn registers<'a>(sheet: &'a Sheet, shared: &mut Shared<'a>, out: &mut String) {
     check::register(&sheet.checks, &sheet.decision_rule, shared, out);
     budgets(&sheet.budgets, shared, out);
+    moves(&sheet.moves, shared, out);
     nomenclature(&sheet.nomenclature, shared, out);
     listed(&sheet.inputs, ("inputs", marked!("[[Inputs]]"), marked!("[[What was taken as given]]")), shared, out);
     listed(&sheet.assumptions, ("assumptions", marked!("[[Assumptions]]"), marked!("[[What was assumed]]")), shared, out);
