@@ -148,6 +148,77 @@ fn a_part_of_the_page_is_replaced_and_a_broken_one_is_told_and_left_out() {
     assert!(read(here.path().join("out/a.html")).contains("Content-Security-Policy"));
 }
 
+#[test]
+fn what_is_wrong_in_a_part_is_told_at_its_line() {
+    let here = folder();
+    put(here.path(), "a.md", SHEET);
+    put(here.path(), "parbuckle.toml", "[templates]\nfolder = \"parts\"\n");
+    let told = |name: &str, text: &str, line: usize, words: &str| {
+        put(here.path(), &format!("parts/{name}"), text);
+        let built = run(here.path(), &["build", "a.md"]);
+        let place = format!("parts/{name}:{line}:");
+        assert!(built.status == 1 && built.err.contains(&place) && built.err.contains(words), "{place} {words}: {}", built.err);
+        assert_eq!(built.err.matches("[template-part]").count(), 1, "{}", built.err);
+        std::fs::remove_file(here.path().join("parts").join(name)).expect("the part");
+    };
+    told("answer.html", "<p>[[Inputs]]\n\n{{ no_such_thing }}</p>\n", 3, "no_such_thing");
+    told("answer.html", "<p>\n{{ answer | shouted }}</p>\n", 2, "unknown filter `shouted`");
+    told("answer.html", "<p>\n\n\n{% if answer is shouted %}!{% endif %}</p>\n", 4, "unknown test `shouted`");
+    told("answer.html", "<p></p>\n\n{% include \"foot.html\" %}\n", 3, "unknown template `foot.html`");
+    told("answer.html", "<p>\n{% if answer %}\n{{ answer | length }}\n</p>\n", 2, "not ended");
+    told("answer.html", "<p>\n{% if title %}\n{{ title.no_such_field }}\n{% endif %}</p>\n", 3, "no_such_field");
+    told("pieces.html", "<!-- nothing -->\n", 1, "fails with it");
+    // Behind the places where the program writes, lines count on.
+    let page = folders::text_of(&folders::project().join("templates/page.html"));
+    for mark in ["{% include \"answer.html\" %}\n", "{% include \"colophon.html\" %}\n"] {
+        let (before, after) = page.split_once(mark).expect("the mark");
+        let line = before.matches('\n').count() + 1;
+        assert!(line > 10, "behind a cut");
+        told("page.html", &format!("{before}<p>{{{{ no_such_thing }}}}</p>\n{mark}{after}"), line, "no_such_thing");
+        told("page.html", &format!("{before}<p>{{{{ title | shouted }}}}</p>\n{mark}{after}"), line, "unknown filter `shouted`");
+    }
+}
+
+#[test]
+fn a_file_that_nobody_reads_for_a_slip_in_its_name_is_told_once() {
+    let here = folder();
+    put(here.path(), "a.md", SHEET);
+    put(here.path(), "stones/b.md", SHEET.replace("H-1", "H-2"));
+    put(here.path(), "Cargo.toml", "");
+    for slip in ["parbuckle.tml", ".parbuckle.toml", "parbukle.toml"] {
+        put(here.path(), slip, "prefer = [\"N\"]\n");
+        for arguments in [&["build", "."][..], &["check", "."], &["check", "a.md", "stones/b.md"], &["build", "a.md", "--out", "-"]] {
+            let ran = run(here.path(), arguments);
+            assert_eq!(ran.err.matches("[project-file-name]").count(), 1, "{slip}: {arguments:?}: {}", ran.err);
+            let told = format!("`{slip}` is not read as a project file");
+            assert!(ran.status == 0 && ran.err.contains(&told) && ran.err.contains("call it `parbuckle.toml`"), "{}", ran.err);
+            assert!(ran.err.contains("1 warning"), "{}", ran.err);
+        }
+        let checked = run(here.path(), &["check", ".", "--format", "json"]);
+        let told: serde_json::Value = serde_json::from_str(&checked.out).expect("JSON");
+        let paths: Vec<&str> = told["sheets"].as_array().into_iter().flatten().filter_map(|one| one["path"].as_str()).collect();
+        assert_eq!(paths, ["a.md", "stones/b.md", slip]);
+        std::fs::remove_file(here.path().join(slip)).expect("the file");
+    }
+    // Beside the project file itself nobody looks for another.
+    put(here.path(), "parbuckle.toml", "[templates]\nfolder = \"parts\"\n");
+    put(here.path(), "parbukle.toml", "");
+    for (name, help) in [("titel.html", Some("`title.html`")), ("trace.js", None), ("whole-page.html", None)] {
+        put(here.path(), &format!("parts/{name}"), "");
+        put(here.path(), "parts/mark.svg", "<svg/>");
+        put(here.path(), "parts/README.md", "how they are made\n");
+        for arguments in [&["build", "."][..], &["build", "."], &["check", "."]] {
+            let ran = run(here.path(), arguments);
+            assert_eq!(ran.err.matches("[template-part-name]").count(), 1, "{arguments:?}: {}", ran.err);
+            let told = format!("`{name}` replaces no part of the page");
+            let help = help.map_or("known here: `page.html`".to_string(), |near| format!("did you mean {near}?"));
+            assert!(ran.status == 0 && ran.err.contains(&told) && ran.err.contains(&help), "{}", ran.err);
+            assert!(!ran.err.contains("project-file-name"), "{}", ran.err);
+        }
+        std::fs::remove_file(here.path().join("parts").join(name)).expect("the file");
+    }
+}
+
 /// The words of `text`, in small letters.
 fn words_of(text: &str) -> BTreeSet<String> {
     let words = text.split(|letter: char| !letter.is_alphabetic()).filter(|word| word.chars().count() > 1);

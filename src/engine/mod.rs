@@ -15,6 +15,7 @@ mod impact;
 mod imports;
 mod library;
 mod memo;
+mod misnamed;
 mod pictures;
 mod recognise;
 mod reference;
@@ -30,6 +31,7 @@ pub use format::formatted;
 pub use house::ProjectFile;
 pub use impact::{Asked, leading_to, uses};
 pub use memo::Counts;
+pub use misnamed::misnamed;
 pub use recognise::is_sheet;
 pub use reference::{kind_words, reference};
 

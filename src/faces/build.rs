@@ -129,6 +129,7 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     if let Some(trouble) = trouble {
         return Err(trouble);
     }
+    tell_misnamed(&project, &mut tally, terminal);
     // With nothing to list, the index of an earlier build is no worse than an empty one.
     if !entries.is_empty() {
         reference(&outputs, stowed.as_ref(), &beside, &used, project.has_folder, cores, terminal)?;
@@ -174,6 +175,7 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
         }
     });
     printed?;
+    tell_misnamed(&project, &mut tally, terminal);
     terminal.say(&tally.summary());
     Ok(tally.status_of_writing())
 }
@@ -200,6 +202,14 @@ pub(super) fn report_alone<T>(finished: &Finished<T>, terminal: &Terminal) {
     match &finished.result {
         Ok((account, _)) => terminal.notices(&account.notices),
         Err(fault) => terminal.fault(&format!("{fault}, in `{}`", finished.path)),
+    }
+}
+
+// Tells of files that nobody reads for a slip in their name.
+fn tell_misnamed(project: &Project, tally: &mut Tally, terminal: &Terminal) {
+    for (_, notices) in &project.misnamed() {
+        tally.add_notices(notices);
+        terminal.notices(notices);
     }
 }
 

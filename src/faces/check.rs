@@ -69,7 +69,8 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
             }
         },
     );
-    let strays = engine::strays(&project.disk, &project.beside(), &project.sheets);
+    let mut strays = engine::strays(&project.disk, &project.beside(), &project.sheets);
+    strays.extend(project.misnamed());
     for (_, notices) in &strays {
         tally.add_notices(notices);
         if for_reading {
@@ -164,7 +165,7 @@ fn documents<'f>(finished: &'f [Finished<Looked>], strays: &'f [Stray], terminal
     told.into_iter().chain(finished.iter().map(one)).chain(alone).collect()
 }
 
-// A file beside a sheet that is not there any more, with what is said of it.
+// A file beside a sheet that is not there any more, or one with a slip in its name, with what is said of it.
 type Stray = (SheetPath, Vec<Notice>);
 
 // One line a check and one for the status, each standing alone, so that it can be searched for and counted.

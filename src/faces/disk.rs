@@ -60,6 +60,14 @@ impl Disk {
         self.root.join(path.as_str())
     }
 
+    /// The names of the files in `folder`; none of a folder that cannot be listed, or is not below ours.
+    pub(super) fn names(&self, folder: &SheetPath) -> Vec<String> {
+        let place = fs::canonicalize(self.place(folder)).ok().filter(|place| place.starts_with(&self.root));
+        let entries = place.and_then(|place| fs::read_dir(place).ok()).into_iter().flatten().filter_map(Result::ok);
+        let files = entries.filter(|entry| entry.file_type().is_ok_and(|kind| !kind.is_dir()));
+        files.filter_map(|entry| entry.file_name().into_string().ok()).collect()
+    }
+
     /// Lets `path` stand for what can be read from `input` now.
     pub(super) fn put(&self, path: &SheetPath, input: impl Read) {
         let text = read_text(input);

@@ -5,6 +5,7 @@ use crate::faces::Trouble;
 use crate::faces::disk::{Disk, reason};
 use crate::faces::session::each;
 use crate::house::FILE;
+use crate::sheet::parts::Notice;
 use crate::source::{SheetPath, Text};
 use indicatif::ProgressBar;
 use std::collections::BTreeSet;
@@ -141,6 +142,11 @@ impl Project {
         beside.sort();
         beside.dedup();
         beside
+    }
+
+    /// The files that nobody reads for a slip in their name, with what is said of each.
+    pub(super) fn misnamed(&self) -> Vec<(SheetPath, Vec<Notice>)> {
+        engine::misnamed(&self.disk, &self.sheets, |folder| self.disk.names(folder))
     }
 
     /// The same documents, looked at on `day`.

@@ -6,7 +6,7 @@ use serde::Serialize;
 use std::cell::RefCell;
 use std::ops::Range;
 use std::sync::{Arc, LazyLock};
-use tera::{Context, ErrorKind, Tera};
+use tera::{Context, Tera};
 
 /// Every part, by the name other parts include it under. A file in `templates/` has its line here.
 pub(super) const PARTS: &[(&str, &str)] = &[
@@ -54,8 +54,6 @@ pub(super) const STYLES: &[(&str, &str)] = &[
 #[derive(Debug)]
 struct Dress {
     tera: Result<Tera, String>,
-    // The same with its place, for a part of a house.
-    fault: Result<(), tera::Error>,
     // Packed, each with what it is for.
     styles: Vec<(Option<Matter>, String)>,
 }
@@ -68,11 +66,7 @@ impl Dress {
         };
         let parts: Vec<(&str, String)> = PARTS.iter().map(part).collect();
         let styles = STYLES.iter().map(part).map(|(name, css)| (matter_of(name), packed(&css))).collect();
-        let (tera, fault) = match compiled(&parts) {
-            Ok(tera) => (Ok(tera), Ok(())),
-            Err(error) => (Err(error.to_string()), Err(error)),
-        };
-        Dress { tera, fault, styles }
+        Dress { tera: compiled(&parts).map_err(|error| error.to_string()), styles }
     }
 }
 
@@ -290,27 +284,79 @@ pub fn part_is_fit(part: &Part, sample: &Sheet) -> Result<(), PartFault> {
         return fault(0, 1, "the places where the program writes are not those of our part", mend);
     }
     let own: Arc<[Part]> = Arc::from([part.clone()]);
-    let language = voice().language;
-    let told = |error: &tera::Error| match error.kind() {
-        ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
-            let whole = part.text.len();
-            let (start, end) = (report.span().range.start.min(whole), report.span().range.end.min(whole));
-            // Behind a cut, or where a text of ours was put in, the place is counted otherwise; the line is good enough then.
-            let at = if part.text.contains("[[") || part.text.contains(CUT) {
-                line_of(&part.text, report.span().start_line)
-            } else {
-                start..end
-            };
-            PartFault { at, problem: report.message().to_lowercase(), mend: "compare it with our part of that name".into() }
-        }
-        other => PartFault { at: 0..1, problem: other.to_string().to_lowercase(), mend: "compare it with our part of that name".into() },
-    };
-    let dress = Dress::new(language, &own);
-    if let Err(error) = &dress.fault {
-        return Err(told(error));
+    if let Err(report) = &Dress::new(voice().language, &own).tera {
+        return Err(told(report, part, "compare it with our part of that name"));
     }
     let tried = super::html::tried(sample, &own);
-    tried.map_err(|problem| PartFault { at: 0..1, problem, mend: "print only what the part is given, as the guide lists it".into() })
+    tried.map_err(|report| told(&report, part, "print only what the part is given, as our part of that name does"))
+}
+
+// What the library reports of `part`, at the place that it tells: the message, `--> name:line:column` below it, and below the line
+// itself as many `^` as are at fault. Where it tells no place, the place of a name that it tells.
+fn told(report: &str, part: &Part, mend: &str) -> PartFault {
+    let lines: Vec<&str> = report.lines().collect();
+    let placed = lines.iter().enumerate().filter_map(|(at, line)| {
+        let (piece, place) = line.trim_start().strip_prefix("--> ")?.split_once(':')?;
+        let (row, column) = place.split_once(':')?;
+        let problem = lines.get(at.checked_sub(1)?)?.strip_prefix("error: ")?;
+        let width = lines.get(at + 3)?.matches('^').count();
+        Some((piece, (row.parse().ok()?, column.parse().ok()?, width), small(problem)))
+    });
+    let placed: Vec<(&str, (usize, usize, usize), String)> = placed.collect();
+    // Pieces are named by their number before the name of the part, and counted from their own first line.
+    let own = placed.iter().find_map(|(piece, place, problem)| {
+        let (number, name) = piece.split_once(' ').unwrap_or(("0", piece));
+        (name == part.name).then_some((number.parse().unwrap_or(0), *place, problem))
+    });
+    if let Some((number, (row, column, width), problem)) = own {
+        let before: String = part.text.split_inclusive(CUT).take(number).collect();
+        let whole = line_of(&part.text, before.matches('\n').count() + row);
+        // The end of the file is where it was noticed, and not where it is to be mended.
+        if let Some(at) = unclosed(&part.text).filter(|_| problem.contains("end of input")) {
+            return PartFault { at, problem: "what begins here is not ended".into(), mend: mend.into() };
+        }
+        return PartFault { at: within(&part.text, whole, column, width), problem: problem.clone(), mend: mend.into() };
+    }
+    if let Some((piece, _, problem)) = placed.first() {
+        let mend = "keep all that our part of that name defines: the other parts call for it";
+        return PartFault { at: 0..1, problem: format!("`{piece}` fails with it: {problem}"), mend: mend.into() };
+    }
+    let first = lines.first().copied().unwrap_or_default();
+    let names = first.split(['`', '\'', '"']).skip(1).step_by(2).filter(|name| !name.is_empty() && *name != part.name);
+    let at = names.filter_map(|name| part.text.find(name).map(|at| at..at + name.len())).next().unwrap_or(0..1);
+    PartFault { at, problem: small(first), mend: mend.into() }
+}
+
+// The innermost tag of `text` that opens a block which nothing ends.
+fn unclosed(text: &str) -> Option<Range<usize>> {
+    let mut open = Vec::new();
+    for (start, _) in text.match_indices("{%") {
+        let Some(length) = text.get(start..).and_then(|tag| tag.find("%}")) else { return Some(start..start + 2) };
+        let tag = text.get(start + 2..start + length).unwrap_or("").trim_matches(['-', ' ', '\n', '\t']);
+        match tag.split_whitespace().next().unwrap_or("") {
+            "if" | "for" | "block" | "filter" | "component" => open.push(start..start + length + 2),
+            word if word.starts_with("end") => drop(open.pop()),
+            _ => {}
+        }
+    }
+    open.pop()
+}
+
+// A sentence of the library as the rest of one of ours; names within it stay as they are.
+fn small(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+// The `width` letters from `column` of the line at `whole`, or all of it where a text of ours is put in, since it is counted with that.
+fn within(text: &str, whole: Range<usize>, column: usize, width: usize) -> Range<usize> {
+    let line = text.get(whole.clone()).unwrap_or("");
+    if line.contains("[[") {
+        return whole;
+    }
+    let at = |letters: usize| whole.start + line.char_indices().nth(letters).map_or(line.len(), |(at, _)| at);
+    let start = column.saturating_sub(1);
+    at(start)..at(start + width)
 }
 
 fn line_of(text: &str, line: usize) -> Range<usize> {

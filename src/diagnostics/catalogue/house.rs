@@ -38,6 +38,19 @@ findings! {
     /// The part that comes with the program is used in its place. A part is a template in the form of those that it stands
     /// for, prints what it is given, and brings no script: the guide lists the parts and what each is given.
     "template-part" => TemplatePart { part: String, problem: String, mend: String }
+
+    /// A file in the template folder of the house replaces no part of the page.
+    ///
+    /// A part is replaced by the file that bears its name, letter for letter. A file with another name is read by nobody, and
+    /// the page is printed with the part that comes with the program. Files that are plainly something else are passed over:
+    /// pictures, documents, data, hidden files.
+    "template-part-name" => TemplatePartName { file: String, near: Vec<String>, known: Vec<String> }
+
+    /// A file bears nearly the name of a project file, and is none.
+    ///
+    /// The project file is called `parbuckle.toml`, letter for letter, in the folder of the sheets or above them. Under any other
+    /// name nobody reads it: the sheets are printed without the style of the house, and its demands are not made.
+    "project-file-name" => ProjectFileName { file: String, wanted: String }
 }
 
 impl Finding for ProjectFileBroken {
@@ -73,12 +86,7 @@ impl Finding for ProjectFileKey {
         Some("what it was to settle stays as it is by default, and a demand that is not known is not made".into())
     }
     fn help(&self) -> Option<String> {
-        let quoted = |names: &[String]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>();
-        Some(match quoted(&self.near).split_last() {
-            Some((last, [])) => format!("did you mean {last}?"),
-            Some((last, others)) => format!("did you mean {} or {last}?", others.join(", ")),
-            None => format!("known here: {}", quoted(&self.known).join(", ")),
-        })
+        Some(meant_or_known(&self.near, &self.known))
     }
 }
 
@@ -154,5 +162,57 @@ impl Finding for ProjectFileUnreadable {
     }
     fn help(&self) -> Option<String> {
         Some(self.mend.clone())
+    }
+}
+
+impl Finding for TemplatePartName {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        Severity::Warning
+    }
+    fn headline(&self) -> String {
+        format!("`{}` replaces no part of the page", self.file)
+    }
+    fn label(&self) -> String {
+        "no part has the name of this file".into()
+    }
+    fn why(&self) -> Option<String> {
+        Some("nobody reads it: the page is printed with the part that comes with the program, and not in the style of the house".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(meant_or_known(&self.near, &self.known))
+    }
+}
+
+impl Finding for ProjectFileName {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn severity(&self) -> Severity {
+        Severity::Warning
+    }
+    fn headline(&self) -> String {
+        format!("`{}` is not read as a project file", self.file)
+    }
+    fn label(&self) -> String {
+        format!("the project file is called `{}`", self.wanted)
+    }
+    fn why(&self) -> Option<String> {
+        Some("the sheets are printed without the style that it settles, and the demands that it makes are not made".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(format!("call it `{}` if it is meant to be one", self.wanted))
+    }
+}
+
+// What a name was likely meant to be; all that it could be where none is near.
+fn meant_or_known(near: &[String], known: &[String]) -> String {
+    let quoted = |names: &[String]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>();
+    match quoted(near).split_last() {
+        Some((last, [])) => format!("did you mean {last}?"),
+        Some((last, others)) => format!("did you mean {} or {last}?", others.join(", ")),
+        None => format!("known here: {}", quoted(known).join(", ")),
     }
 }
