@@ -2,6 +2,7 @@
 //! for word, and nothing of the working or the drawings.
 
 use crate::support::folders;
+use crate::support::markup::quoted;
 use parbuckle::sheet::parts::Block;
 use parbuckle::{Detail, Engine, MemoryFiles, Sheet, SheetPath, output};
 use std::sync::LazyLock;
@@ -69,13 +70,16 @@ fn every_line_of_working_has_its_result_in_a_brief_sheet() {
 
 #[test]
 fn the_page_of_a_brief_sheet_has_neither_working_nor_drawings() {
+    const LEFT_OUT: &[&str] = &["<figure class=\"sketch", "<table class=\"wide budget\"", "id=\"sheet.nomenclature\""];
+    let mut stood = [false; LEFT_OUT.len()];
     for (whole, brief) in WHOLE.iter().zip(BRIEF.iter()) {
-        let (page, full) = (output::html(brief), output::html(whole));
-        for left_out in ["<figure class=\"sketch", "<table class=\"wide budget\"", "id=\"sheet.nomenclature\""] {
+        let (page, full) = (quoted(&output::html(brief)), quoted(&output::html(whole)));
+        for (place, left_out) in LEFT_OUT.iter().enumerate() {
             assert!(!page.contains(left_out), "{}: {left_out}", whole.path);
+            stood[place] |= full.contains(left_out);
         }
         // The means of all trials of readings are set with their formula; nothing else is.
-        assert!(!page.contains("class=\"eq first\"") || !brief.readings.is_empty(), "{}", whole.path);
+        assert!(!page.contains("<p class=\"eq\"") || !brief.readings.is_empty(), "{}", whole.path);
         assert!(page.contains("A brief sheet:") && !full.contains("A brief sheet:"), "{}", whole.path);
         assert!(output::text(brief).contains("A brief sheet:") && output::json(brief).contains("\"left_out\""), "{}", whole.path);
         // Whatever is linked to on the page is there.
@@ -83,4 +87,7 @@ fn the_page_of_a_brief_sheet_has_neither_working_nor_drawings() {
             assert!(page.contains(&format!("id=\"{link}\"")), "{}: #{link} leads nowhere", whole.path);
         }
     }
+    // Words that a whole page does not have would be missed by nobody.
+    assert_eq!(stood, [true; LEFT_OUT.len()]);
+    assert!(WHOLE.iter().any(|sheet| quoted(&output::html(sheet)).contains("<p class=\"eq\"")));
 }

@@ -1,7 +1,9 @@
 //! The project file as the real program finds it and follows it.
 
+use crate::support::folders;
 use crate::support::program::read;
 use crate::support::program::{Ran, folder, put};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 const SHEET: &str = "```rig\nsheet H-1 \"Millstone\"\ntake m \"millstone\" = 410 kg  from \"drawing\"\nw \"weight\" = weight(m)\n```\n";
@@ -144,4 +146,171 @@ fn a_part_of_the_page_is_replaced_and_a_broken_one_is_told_and_left_out() {
     let built = run(here.path(), &["build", "a.md"]);
     assert!(built.err.contains("parts/page.html:1") && built.err.contains("policy"), "{}", built.err);
     assert!(read(here.path().join("out/a.html")).contains("Content-Security-Policy"));
+}
+
+/// The words of `text`, in small letters.
+fn words_of(text: &str) -> BTreeSet<String> {
+    let words = text.split(|letter: char| !letter.is_alphabetic()).filter(|word| word.chars().count() > 1);
+    words.map(str::to_lowercase).collect()
+}
+
+// A page as whoever listens to it hears it, text by text: what is said in English, and what in the language of the page. Names of the
+// document, mathematics, drawings and code are of no language.
+fn heard(page: &str) -> (Vec<String>, Vec<String>) {
+    const SILENT: [&str; 8] = ["style", "script", "math", "svg", "code", "pre", "var", "title"];
+    const EMPTY: [&str; 6] = ["meta", "br", "col", "img", "input", "hr"];
+    let (mut english, mut own) = (Vec::new(), Vec::new());
+    // What is open: name, whether it is in English, whether it is silent. An end closes what was left open within.
+    let mut open: Vec<(String, bool, bool)> = Vec::new();
+    let mut rest = page;
+    while let Some((before, tag)) = rest.split_once('<') {
+        let (is_english, silent) = open.last().map_or((false, false), |(_, english, silent)| (*english, *silent));
+        let text = before.replace("&#39;", "'").replace("&quot;", "\"").replace("&amp;", "&");
+        if !silent && !text.trim().is_empty() {
+            if is_english { &mut english } else { &mut own }.push(text.trim().to_string());
+        }
+        let (tag, after) = tag.split_once('>').expect("a tag ends");
+        rest = after;
+        let name: String = tag.trim_start_matches('/').chars().take_while(char::is_ascii_alphanumeric).collect();
+        if tag.starts_with('/') {
+            if let Some(at) = open.iter().rposition(|(opened, ..)| *opened == name) {
+                open.truncate(at);
+            }
+        } else if !tag.ends_with('/') && !name.is_empty() && !EMPTY.contains(&name.as_str()) {
+            // A paragraph, a row or a cell that was not ended ends where the next begins.
+            let ends: &[&str] = match name.as_str() {
+                "p" | "div" | "details" | "figure" | "table" => &["p"],
+                "tr" => &["td", "th", "tr"],
+                "td" | "th" => &["td", "th"],
+                "li" | "dt" | "dd" => &["li", "dt", "dd"],
+                _ => &[],
+            };
+            while open.last().is_some_and(|(last, ..)| ends.contains(&last.as_str())) {
+                open.pop();
+            }
+            let spoken = tag.contains("lang=\"en\"") || is_english && !tag.contains("lang=\"de\"");
+            let named = tag.contains("class=name") || tag.contains("class=\"name\"");
+            open.push((name.clone(), spoken, silent || named || SILENT.contains(&name.as_str())));
+        }
+    }
+    (english, own)
+}
+
+// Every name of a sheet, whole and its last part, as it is written and with its blanks.
+fn names_below(folder: &Path) -> BTreeSet<String> {
+    fn names_in(value: &serde_json::Value, names: &mut BTreeSet<String>) {
+        match value {
+            serde_json::Value::Object(object) => {
+                for name in ["name", "kind"].iter().filter_map(|key| object.get(*key)).filter_map(serde_json::Value::as_str) {
+                    for name in [name, name.rsplit('.').next().unwrap_or(name)] {
+                        names.extend([name.to_string(), name.replace(['.', '_'], " ")]);
+                    }
+                }
+                // The options of a kind are called by their words.
+                for choice in object.get("choices").and_then(serde_json::Value::as_array).into_iter().flatten() {
+                    names.extend(choice["label"].as_str().map(str::to_string));
+                }
+                object.values().for_each(|below| names_in(below, names));
+            }
+            serde_json::Value::Array(items) => items.iter().for_each(|below| names_in(below, names)),
+            _ => {}
+        }
+    }
+    let mut names = BTreeSet::new();
+    for path in folders::files_under(folder, "json") {
+        names_in(&serde_json::from_str(&read(&path)).expect("JSON"), &mut names);
+    }
+    // A word that our own sentences are made of is no name of the document, whatever a sheet calls by it.
+    ["of", "the", "and", "is", "in", "not"].iter().for_each(|word| {
+        names.remove(*word);
+    });
+    names
+}
+
+/// Every worked example in a German house, in every form of page: what it says in German holds no word of the English column of our
+/// table that is none of the German one; and what it says to be English is its author's, a kind's or a finding's, and not ours.
+#[test]
+fn a_german_page_says_nothing_of_its_own_in_english() {
+    let table = parbuckle::house::TABLE;
+    let column = |texts: Vec<&str>| -> BTreeSet<String> {
+        texts.iter().flat_map(|text| words_of(&text.split(['{', '}']).step_by(2).collect::<Vec<_>>().join(" "))).collect()
+    };
+    let german = column(table.iter().map(|(_, german)| *german).collect());
+    let english: BTreeSet<String> = column(table.iter().map(|(english, _)| *english).collect()).difference(&german).cloned().collect();
+    assert!(["the", "of", "inputs", "signed"].iter().all(|word| english.contains(*word)), "{english:?}");
+    let here = folder();
+    let examples = folders::project().join("worked-examples");
+    let mut theirs = String::new();
+    for ending in ["md", "csv", "signoff"] {
+        for path in folders::files_under(&examples, ending) {
+            let text = folders::text_of(&path);
+            put(here.path(), &path.strip_prefix(&examples).expect("a worked example").to_string_lossy(), &text);
+            theirs.push_str(&text);
+        }
+    }
+    put(here.path(), "parbuckle.toml", "language = \"de\"\nauthor_language = \"en\"\ndecimal_sign = \"comma\"\n");
+    for arguments in [
+        &["build", ".", "--out", "sheets"][..],
+        &["build", "boat-on-a-slip.md", "--out", "checking", "--for", "checking"],
+        &["build", ".", "--out", "blind", "--for", "blind"],
+        &["build", "sack-to-the-bin-floor.md", "--out", "learners", "--for", "learners"],
+        &["build", "boat-on-a-slip.md", "--out", "brief", "--brief"],
+    ] {
+        let built = run(here.path(), arguments);
+        assert_eq!(built.status, 0, "{arguments:?}: {}", built.err);
+    }
+    let kinds: String =
+        folders::files_under(&folders::project().join("src/kinds"), "md").iter().map(|path| folders::text_of(path)).collect();
+    let known = words_of(&(theirs + &kinds));
+    let names = names_below(here.path());
+    let longer: Vec<&String> = names.iter().filter(|name| name.contains(' ')).rev().collect();
+    let (mut faults, mut marked) = (BTreeSet::new(), 0);
+    for path in folders::files_under(here.path(), "html") {
+        let name = path.strip_prefix(here.path()).expect("a page").display().to_string();
+        let page = read(&path);
+        if name.contains("/kinds/") {
+            assert!(page.contains("<html lang=\"en\">"), "{name}: a kind is described in English");
+            continue;
+        }
+        assert!(page.contains("<html lang=\"de\">"), "{name}");
+        // Findings are in English, with names and places of the program's; the rest of their part is looked at in its template.
+        let (before, findings) = page.split_once("<section class=\"row findings\"").unwrap_or((&page, ""));
+        let page = format!("{before}{}", findings.split_once("</section>").map_or("", |(_, rest)| rest));
+        // What is lettered on a drawing of a kind, and said of it, is the program's own English, marked at the drawing.
+        let mut seen = String::new();
+        for (at, part) in page.split("<figure class=").enumerate() {
+            let drawn = part.split('>').next().is_some_and(|tag| tag.contains("sketch") && tag.contains("lang=\"en\""));
+            match part.split_once("</figure>") {
+                Some((_, rest)) if at > 0 && drawn => seen.push_str(rest),
+                _ => seen.extend([if at > 0 { "<figure class=" } else { "" }, part]),
+            }
+        }
+        let page = seen;
+        let (told, own) = heard(&page);
+        marked += told.len();
+        for text in own {
+            // Names stand on a page as they are written, alone, in a sentence or in a condition; so do paths and digests.
+            if names.contains(text.as_str()) || text.contains(['≤', '≥']) {
+                continue;
+            }
+            let text = longer.iter().fold(text, |text, name| text.replace(name.as_str(), " "));
+            let plain = |word: &&str| {
+                let bare = word.trim_matches(|letter: char| !letter.is_alphanumeric());
+                !bare.contains(['_', '/', '.', '[']) && !bare.contains(|letter: char| letter.is_ascii_digit()) && !names.contains(bare)
+            };
+            let sentence = text.split_whitespace().filter(plain).collect::<Vec<_>>().join(" ");
+            let left: Vec<String> = words_of(&sentence).intersection(&english).cloned().collect();
+            if !left.is_empty() {
+                faults.insert(format!("{text}: {left:?}"));
+            }
+        }
+        for text in told {
+            let ours: Vec<String> = words_of(&text).difference(&known).cloned().collect();
+            if !ours.is_empty() {
+                faults.insert(format!("{name}: said to be an author's or a kind's: {text}: {ours:?}"));
+            }
+        }
+    }
+    assert!(marked > 2000, "{marked} texts are said to be English");
+    assert!(faults.is_empty(), "{} texts:\n{}", faults.len(), faults.iter().take(60).cloned().collect::<Vec<_>>().join("\n"));
 }

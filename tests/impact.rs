@@ -289,3 +289,33 @@ fn the_changes_of_all_inputs_make_up_the_doubt_of_each_result() {
     }
     assert!(held > 60, "{held}");
 }
+
+/// The register on the page is read off the doubts that were carried; `explain` takes the slopes by a way of its own. Both come to
+/// the same.
+#[test]
+fn the_register_of_the_page_agrees_with_what_is_told_of_each_input() {
+    let files = haul(80.0);
+    let sheet = sheet(&files, "haul.md");
+    let rows: Vec<&str> = sheet.moves.iter().map(|row| row.name.as_str()).collect();
+    assert_eq!(rows, ["shelf", "loss", "bar.effort_arm"]);
+    for row in &sheet.moves {
+        let impact = asked(&files, "haul.md", &row.name);
+        assert_eq!(impact.step.as_ref().map(|step| step.text.as_str()), Some(row.step.as_str()), "{}", row.name);
+        assert!(!row.results.is_empty());
+        for result in &row.results {
+            let told = impact.results.iter().find(|told| told.name == result.name).expect("it moves");
+            assert_eq!((told.change.as_str(), told.percent.as_str()), (result.change.as_str(), result.percent.as_str()), "{}", row.name);
+        }
+        // Left out is what makes less than a hundredth of the variance, and nothing else.
+        let grave = impact.results.iter().filter(|told| told.of_variance.is_some_and(|part| part >= 0.01)).count();
+        assert_eq!(row.results.len(), grave, "{}", row.name);
+        for check in &row.checks {
+            let told = impact.checks.iter().find(|told| told.number == check.number).expect("it moves");
+            assert_eq!(
+                (told.utilisation_then.as_str(), told.margin_change.as_str()),
+                (check.utilisation_then.as_str(), check.change.as_str())
+            );
+            assert_eq!(told.changes, !check.verdict.is_empty(), "{}: {}", row.name, check.number);
+        }
+    }
+}

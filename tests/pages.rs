@@ -2,6 +2,7 @@
 //! checkers of markup and of access. What is not installed is left out and says so; the gate installs it all.
 
 mod access;
+mod copies;
 mod hostile;
 #[cfg(all(feature = "watch", unix))]
 mod live;

@@ -9,7 +9,7 @@ use crate::engine::imports::{Import, Imports};
 use crate::engine::library::Library;
 use crate::engine::memo::{Fence, Memo, Taken, Worked};
 use crate::engine::{Day, Files, ProjectFile, Unreadable, pictures, signatures};
-use crate::house::{StatusWord, speaking, word};
+use crate::house::{StatusWord, Voice, speaking, word};
 use crate::model::{FileTrees, Material, Preferences};
 use crate::output;
 use crate::sheet::parts::{HouseStyle, Notice, Sheet};
@@ -254,8 +254,8 @@ fn push_part(seen: &mut String, part: &str) {
 
 // The sheet in the voice of its house, where that is another than the one that JSON and comparisons have.
 fn in_voice(work: &sheet::Work<'_>, project: &ProjectFile) -> Option<Box<Sheet>> {
-    let voice = project.style.voice;
-    (!voice.is_plain()).then(|| Box::new(speaking(voice, || sheet::build(work))))
+    let voice = Voice { author: work.model.head.language.unwrap_or(project.style.voice.author), ..project.style.voice };
+    (voice != Voice::default()).then(|| Box::new(speaking(voice, || sheet::build_as_set(work))))
 }
 
 // What is printed of the house on its sheets, and what is known of a sheet only when it is built.
@@ -268,6 +268,7 @@ fn in_house(sheet: &mut Sheet, set: Option<Box<Sheet>>, project: &ProjectFile, s
         set.status = speaking(sheet.house.voice, || word(&sheet.status).to_string());
         set.sign_off = speaking(sheet.house.voice, || signed.sign_off(sheet));
         set.notices = sheet.notices.clone();
+        speaking(sheet.house.voice, || sheet::mark_notices(&mut set.notices));
         set.record = sheet.record.clone();
         set.house = sheet.house.clone();
         set

@@ -3,6 +3,7 @@
 use crate::diagnostics::Sink;
 use crate::engine::compile::tell_unreadable;
 use crate::engine::{Files, Unreadable};
+use crate::house::{theirs, word};
 use crate::model::Model;
 use crate::sheet::parts::{Sheet, SignOff};
 use crate::sheet::{Record, notices, record_path, sign_off, unsigned};
@@ -21,7 +22,11 @@ pub(super) struct Found {
 impl Found {
     /// What is said of the signatures of `sheet`, in the language of this moment.
     pub(super) fn sign_off(&self, sheet: &Sheet) -> SignOff {
-        sign_off(sheet, &self.originator, &self.record, &sheet.sign_off.record, &mut Sink::new()).1
+        let mut said = sign_off(sheet, &self.originator, &self.record, &sheet.sign_off.record, &mut Sink::new()).1;
+        for row in &mut said.signatures {
+            (row.role, row.meaning) = (word(&row.role).to_string(), theirs(&row.meaning));
+        }
+        said
     }
 }
 

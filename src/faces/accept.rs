@@ -2,7 +2,7 @@
 
 use crate::engine::{self, baseline_path};
 use crate::faces::arguments::Accept;
-use crate::faces::build::report;
+use crate::faces::build::report_below;
 use crate::faces::disk::{reason, replace};
 use crate::faces::project::Project;
 use crate::faces::session::{cores, work};
@@ -25,7 +25,7 @@ pub(super) fn run(asked: &Accept, terminal: &Terminal) -> Result<Status, Trouble
     let bar = terminal.progress(project.sheets.len());
     let (mut tally, mut finished) = (Tally::default(), Vec::new());
     work((cores, Detail::Whole), &project.disk, &project.sheets, &bar, accepted, |one| {
-        bar.suspend(|| report(&one, &mut tally, terminal));
+        report_below(&bar, &one, &mut tally, terminal);
         finished.push(one);
     });
     if tally.status_of_writing() != Status::Clean {

@@ -115,12 +115,10 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
             Err(fault) => Err(fault),
         };
         let one = Finished { path: path.clone(), result };
-        bar.suspend(|| {
-            report(&one, &mut tally, terminal);
-            if !matches!(one.result, Ok((_, Some(_)))) && outputs.place(&format!("{stem}.html")).exists() {
-                terminal.warn(&format!("`{}` was not built; its page of an earlier build still stands", one.path));
-            }
-        });
+        report_below(&bar, &one, &mut tally, terminal);
+        if !matches!(one.result, Ok((_, Some(_)))) && outputs.place(&format!("{stem}.html")).exists() {
+            bar.suspend(|| terminal.warn(&format!("`{}` was not built; its page of an earlier build still stands", one.path)));
+        }
         if let Ok((_, Some(row))) = one.result {
             entries.push(row.entry);
             used.extend(row.kinds);
@@ -185,6 +183,16 @@ fn print_page(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble> {
 pub(super) fn report<T>(finished: &Finished<T>, tally: &mut Tally, terminal: &Terminal) {
     terminal.notices(tally.add(finished));
     report_alone(finished, terminal);
+}
+
+/// The same while `bar` stands, which is set aside only where there is something to say: of thousands of sheets most have nothing.
+pub(super) fn report_below<T>(bar: &ProgressBar, finished: &Finished<T>, tally: &mut Tally, terminal: &Terminal) {
+    let says_nothing = matches!(&finished.result, Ok((account, _)) if account.notices.is_empty() && account.project_notices.is_empty());
+    if says_nothing {
+        tally.add(finished);
+    } else {
+        bar.suspend(|| report(finished, tally, terminal));
+    }
 }
 
 /// Writes the findings of a document alone.

@@ -2,7 +2,7 @@
 
 use crate::engine;
 use crate::faces::arguments::{Check, Format};
-use crate::faces::build::{report, report_alone};
+use crate::faces::build::{report_alone, report_below};
 use crate::faces::disk::Disk;
 use crate::faces::project::Project;
 use crate::faces::rebuilds;
@@ -52,7 +52,7 @@ pub(super) fn run(asked: &Check, terminal: &Terminal) -> Result<Status, Trouble>
                 looked.departure = looked.results.take().map(|(before, now)| departure(&before, &now, tolerance));
             }
             if for_reading {
-                bar.suspend(|| report(&one, &mut tally, terminal));
+                report_below(&bar, &one, &mut tally, terminal);
             } else {
                 tally.add(&one);
             }

@@ -1,7 +1,7 @@
 //! `build --for`: copies of sheets for whoever checks them or learns from them, beside which nothing else is written.
 
 use crate::faces::arguments::{Build, Purpose};
-use crate::faces::build::{report, stems};
+use crate::faces::build::{report_below, stems};
 use crate::faces::outputs::Outputs;
 use crate::faces::paper::Papers;
 use crate::faces::project::Project;
@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
             (copies, page)
         },
         |one| {
-            bar.suspend(|| report(&one, &mut tally, terminal));
+            report_below(&bar, &one, &mut tally, terminal);
             let stem = stems.get(at);
             at += 1;
             let (Some(stem), Ok((_, Some((copies, page))))) = (stem, &one.result) else { return };

@@ -9,6 +9,7 @@ mod keys;
 mod read;
 #[cfg(test)]
 mod tests;
+mod tongues;
 mod voice;
 mod words;
 mod words_aside;
@@ -16,6 +17,7 @@ mod words_aside;
 mod words_tests;
 
 pub use read::read;
+pub use tongues::{in_english, lang_of_author, lang_of_english, spoken, theirs, unmarked};
 pub use voice::{Voice, between_numbers, composed, counted, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
 pub(crate) use voice::{marked, say};
 pub use words::{Row, TABLE};

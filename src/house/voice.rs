@@ -32,11 +32,6 @@ impl Voice {
             author: house.author_language.unwrap_or(house.language.tag()),
         }
     }
-
-    /// Whether a sheet is printed in it as it is in the voice that JSON and comparisons have.
-    pub fn is_plain(&self) -> bool {
-        Voice { author: Tag::default(), ..*self } == Voice::default()
-    }
 }
 
 thread_local! {

@@ -168,7 +168,10 @@ impl<'f> Cut<'f> {
             let from = format!("from {}", force.giver);
             let ink = if force.giver.starts_with("friction") { Ink::Loss } else { Ink::Force };
             let at = point(force.at.x + MIDDLE.x, force.at.y + MIDDLE.y);
-            board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, &from], ink);
+            // Who exerts a row of forces is said once, in words, and not at each.
+            let row = self.forces.iter().filter(|other| other.giver == force.giver).count() > 2;
+            let beside = if row { "" } else { from.as_str() };
+            board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, beside], ink);
             said += &format!(" {} from {}: {}, {}.", capital(&force.symbol), force.giver, force.printed, direction(force.way));
             forces.push(Acting {
                 symbol: force.symbol.clone(),

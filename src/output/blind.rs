@@ -1,7 +1,7 @@
 //! A sheet for a calculation by somebody else: what is given and what is asked, and nothing that was worked. Every number
 //! that was worked is known here, and taken out of whatever its author may have written beside.
 
-use crate::house::{say, word};
+use crate::house::{say, spoken, word};
 use crate::output::html::in_house;
 use crate::output::linear;
 use crate::output::templates::{checking_style, render, style};
@@ -78,7 +78,7 @@ struct Asked {
 
 /// The page for whoever calculates.
 pub fn blind_html(sheet: &Sheet) -> String {
-    in_house(sheet, page)
+    in_house(sheet, |sheet| spoken(page(sheet)))
 }
 
 fn page(sheet: &Sheet) -> String {

@@ -1,6 +1,6 @@
 //! The sheet as one HTML file that stands by itself: no request, no font from elsewhere, and whole without its one script.
 
-use crate::house::{Paper, speaking};
+use crate::house::{Paper, speaking, spoken};
 use crate::output::beside::Beside;
 use crate::output::markup::{document, registers, shared};
 use crate::output::mathml::escape;
@@ -13,12 +13,12 @@ use std::sync::Arc;
 
 /// The page of `sheet`, ready to be written to a file or printed from a browser.
 pub fn html(sheet: &Sheet) -> String {
-    in_house(sheet, |sheet| set(sheet, None, ""))
+    in_house(sheet, |sheet| spoken(set(sheet, None, "")))
 }
 
 /// The page of `sheet` as it is going to stand at `place` among the pages `beside` it, with links to those.
 pub fn html_beside(sheet: &Sheet, beside: &Beside, place: &str) -> String {
-    in_house(sheet, |sheet| set(sheet, Some(beside), place))
+    in_house(sheet, |sheet| spoken(set(sheet, Some(beside), place)))
 }
 
 /// What `print` makes of `sheet` as its house has it set, in the voice of that house and with its parts of the page.
@@ -64,7 +64,7 @@ fn without_links_to_files(page: &str) -> String {
 pub fn learners(sheet: &Sheet) -> Option<String> {
     let title = &sheet.title_block.title;
     let set = |sheet: &Sheet| view::learners(sheet).unwrap_or_else(|reason| bare(title, "", &reason));
-    (!sheet.exercises.is_empty()).then(|| in_house(sheet, set))
+    (!sheet.exercises.is_empty()).then(|| in_house(sheet, |sheet| spoken(set(sheet))))
 }
 
 /// The errors among `notices` as a part that is set over a page while it is served, with `words` on what the page is.

@@ -54,7 +54,9 @@ fn head(value: &Impact, out: &mut String) {
             }
         }
     };
-    let shown = value.value.as_ref().or(value.row.figure.as_ref()).map_or("not worked", |figure| figure.text.as_str());
+    // An input as its author stated it; an item of a list, and what was worked, by its own value.
+    let stated = value.row.figure.as_ref().filter(|_| value.formula.is_none() && !value.name.ends_with(']'));
+    let shown = stated.or(value.value.as_ref()).or(value.row.figure.as_ref()).map_or("not worked", |figure| figure.text.as_str());
     match &value.formula {
         Some(formula) => said("value", &format!("{} = {shown}", linear(formula))),
         None => said("value", shown),

@@ -1,6 +1,6 @@
 //! The register of a folder of sheets: one row a sheet with its number, title, revision and verdicts.
 
-use crate::house::{Voice, say, speaking};
+use crate::house::{Voice, say, speaking, spoken};
 use crate::output::html::bare;
 use crate::output::scripts::register;
 use crate::output::templates::{Matter, render, style};
@@ -135,7 +135,7 @@ pub(super) struct Count {
 /// kinds; empty where there is none.
 pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
     // The register of a project is in the voice of its house; where there are several, in that of its first sheet.
-    speaking(entries.first().map(|entry| entry.voice).unwrap_or_default(), || whole(entries, kinds_href))
+    speaking(entries.first().map(|entry| entry.voice).unwrap_or_default(), || spoken(whole(entries, kinds_href)))
 }
 
 fn whole(entries: &[IndexEntry], kinds_href: &str) -> String {

@@ -1,6 +1,7 @@
 //! The sheet as plain text for a terminal and for the differences a version control shows: 80 columns, no colour, and
 //! no line whose layout depends on another line, so that one changed value changes one line.
 
+use crate::house::unmarked;
 use crate::output::comparing_text;
 use crate::output::draws_text::draws;
 use crate::output::excerpt::{columns, wrap};
@@ -22,7 +23,7 @@ const WIDTH: usize = 80;
 
 /// The sheet as text, ending with a line feed.
 pub fn text(sheet: &Sheet) -> String {
-    in_house(sheet, whole)
+    in_house(sheet, |sheet| unmarked(&whole(sheet)).into_owned())
 }
 
 fn whole(sheet: &Sheet) -> String {

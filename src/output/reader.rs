@@ -1,4 +1,5 @@
-//! A strict reader of markup for the tests: it stops at an unclosed element, an unquoted attribute or a loose `&`.
+//! A strict reader of markup for the tests: it stops at an element or a value that is not closed, at an unquoted value
+//! that is not plain, and at a loose `&`.
 
 /// Elements of a page that have no end.
 const VOID: &[&str] = &["meta", "br", "hr", "col", "img", "link", "input", "wbr"];

@@ -105,7 +105,8 @@ fn hang(word: &str, text: &str, gutter: usize, style: Style, out: &mut String) {
 
 /// Text from a document without control characters, which could move the cursor or recolour the screen.
 pub(super) fn visible(text: &str) -> String {
-    text.chars()
+    crate::house::unmarked(text)
+        .chars()
         .map(|c| {
             if c == '\n' || c == '\t' {
                 ' '

@@ -24,6 +24,7 @@ use crate::sheet::inputs;
 use crate::sheet::kinds;
 use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
+use crate::sheet::moves;
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
     Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
@@ -32,6 +33,7 @@ use crate::sheet::parts::{
 use crate::sheet::readings;
 use crate::sheet::studies;
 use crate::sheet::symbols::{anchor, symbol};
+use crate::sheet::tongues;
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
 use crate::units::System;
@@ -69,6 +71,14 @@ pub struct Work<'w> {
     pub day: Option<Day>,
     /// How much of it is to be made.
     pub detail: Detail,
+}
+
+/// Builds the sheet as its page has it, with the texts marked that are in another language than the page.
+pub fn build_as_set(work: &Work<'_>) -> Sheet {
+    let Some(model) = tongues::marked(work.model) else { return build(work) };
+    let mut sheet = build(&Work { model: &model, ..*work });
+    tongues::mark_sheet(&mut sheet);
+    sheet
 }
 
 /// Builds the sheet.
@@ -141,6 +151,7 @@ pub fn build(work: &Work<'_>) -> Sheet {
         },
         checks,
         budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
+        moves: if brief { Vec::new() } else { moves::rows(&setter, &names) },
         asked: budgets::asked(&setter, work.budgets, &names),
         nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
@@ -447,7 +458,14 @@ fn title_block(work: &Work<'_>, path: &str) -> TitleBlock {
         cells: head
             .cells
             .iter()
-            .map(|(label, value)| Cell { label: word(label).into(), value: if label == "Date" { date(value) } else { value.clone() } })
+            .map(|(label, value)| Cell {
+                label: word(label).into(),
+                value: match label.as_str() {
+                    "Date" => date(value),
+                    "Duty" => word(value).into(),
+                    _ => value.clone(),
+                },
+            })
             .collect(),
     }
 }

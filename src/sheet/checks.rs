@@ -1,6 +1,6 @@
 //! Checks: demand against capacity, in words and in numbers.
 
-use crate::house::{date, say, word};
+use crate::house::{date, in_english, say, word};
 use crate::measure::{CoverageRule, Measured};
 use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
@@ -184,7 +184,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         Some(_) => say!("the demand is greater than the capacity").into(),
         None => {
             let missing = [check.capacity(), check.demand()].into_iter().find_map(|tree| match &tree.form {
-                TreeForm::Missing(what) => Some(what.replace('`', "")),
+                TreeForm::Missing(what) => Some(in_english(&what.replace('`', ""))),
                 _ => None,
             });
             missing.unwrap_or_else(|| say!("something it rests on could not be worked").into())

@@ -122,3 +122,50 @@ pub struct NoSuchValue {
     /// What may have been meant.
     pub help: String,
 }
+
+/// What moves with one doubtful input, for one standard uncertainty of it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoveRow {
+    /// Anchor of the input.
+    pub anchor: String,
+    /// Its name, with its item in a list.
+    pub name: String,
+    /// The symbol.
+    pub symbol: Math,
+    /// Its standard uncertainty as printed, with the sign of the step: `+0.058 kN`.
+    pub step: String,
+    /// The checks that move, the most moved first.
+    pub checks: Vec<MoveOfCheck>,
+    /// The results that move, the most moved first.
+    pub results: Vec<MoveOfResult>,
+}
+
+/// By how much a check moves with an input.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoveOfCheck {
+    /// Printed number, `C4`.
+    pub number: String,
+    /// Anchor of the check.
+    pub anchor: String,
+    /// Demand over capacity before and after the step, as printed; empty where there is none.
+    pub utilisation: String,
+    /// The same after the step.
+    pub utilisation_then: String,
+    /// The change of capacity less demand as printed, with its sign; empty where a difference has no place in its unit.
+    pub change: String,
+    /// The other verdict that the step, up or down, makes of it; empty where the verdict stays.
+    pub verdict: String,
+}
+
+/// By how much a result moves with an input.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoveOfResult {
+    /// Its name, with its item in a list.
+    pub name: String,
+    /// Anchor of its line.
+    pub anchor: String,
+    /// The change as printed, with its sign.
+    pub change: String,
+    /// The same as a share of the value; empty where that is nought.
+    pub percent: String,
+}

@@ -59,7 +59,7 @@ impl<'s> Shift<'s> {
     fn check(&self, setter: &Setter<'_>, at: usize) -> Option<Sides> {
         match self {
             Shift::Small(moves) => {
-                let (demand, capacity) = places(setter.evaluation, at)?;
+                let (demand, capacity) = sides(setter.evaluation, at)?;
                 let margin = setter.evaluation.margin(demand, capacity)?;
                 let of = |place: usize| Some(setter.evaluation.at(place)?.value + moves.at(place));
                 let by = moves.at(capacity) - moves.at(demand);
@@ -71,7 +71,7 @@ impl<'s> Shift<'s> {
                 if !evaluated(evaluation, check) {
                     return None;
                 }
-                let (demand, capacity) = places(evaluation, at)?;
+                let (demand, capacity) = sides(evaluation, at)?;
                 let (left, right) = (evaluation.at(demand)?.value, evaluation.at(capacity)?.value);
                 Some(Sides { demand: left, capacity: right, margin: evaluation.margin(demand, capacity)?, back: None })
             }
@@ -86,7 +86,12 @@ struct Sides {
     back: Option<Margin>,
 }
 
-fn places(evaluation: &Evaluation, check: usize) -> Option<(usize, usize)> {
+/// Demand and capacity of a check that was evaluated.
+pub(super) fn places(setter: &Setter<'_>, check: usize) -> Option<(usize, usize)> {
+    setter.model.checks.get(check).filter(|check| evaluated(setter.evaluation, check)).and_then(|_| sides(setter.evaluation, check))
+}
+
+fn sides(evaluation: &Evaluation, check: usize) -> Option<(usize, usize)> {
     let (demand, capacity) = evaluation.program.checks.get(check).copied()?;
     demand.zip(capacity)
 }
@@ -100,8 +105,8 @@ fn evaluated(evaluation: &Evaluation, check: &Check) -> bool {
 pub(super) fn checks(setter: &Setter<'_>, shift: &Shift<'_>) -> Vec<MovedCheck> {
     let rule = setter.model.head.decision_rule();
     let mut rows: Vec<(f64, MovedCheck)> = Vec::new();
-    for (at, check) in setter.model.checks.iter().enumerate().filter(|(_, check)| evaluated(setter.evaluation, check)) {
-        let Some((demand, capacity)) = places(setter.evaluation, at) else { continue };
+    for (at, check) in setter.model.checks.iter().enumerate() {
+        let Some((demand, capacity)) = places(setter, at) else { continue };
         let margin = setter.evaluation.margin(demand, capacity);
         let sides = setter.evaluation.at(demand).zip(setter.evaluation.at(capacity));
         let (Some(margin), Some((demand, capacity))) = (margin, sides) else { continue };
@@ -182,18 +187,18 @@ pub(super) fn results(
 }
 
 // How much is moved, for the order of rows. What rounding alone tells apart is alike, and stays in the order of the sheet.
-fn size(moved: f64) -> f32 {
+pub(super) fn size(moved: f64) -> f32 {
     moved.abs() as f32
 }
 
 // The names of what machines that stand alone and trains come to.
-fn summaries(model: &Model) -> BTreeSet<String> {
+pub(super) fn summaries(model: &Model) -> BTreeSet<String> {
     let alone = model.machines.iter().filter(|machine| machine.ends.load.is_some() && machine.load.is_some() || machine.known.is_some());
     let owners = alone.map(|machine| machine.name.as_str()).chain(model.trains.iter().map(|train| train.name.as_str()));
     owners.flat_map(|owner| SUMMARY.iter().map(move |word| format!("{owner}.{word}"))).collect()
 }
 
-fn is_main(entry: &Entry, summary: bool) -> bool {
+pub(super) fn is_main(entry: &Entry, summary: bool) -> bool {
     match entry.owner {
         _ if summary => true,
         Owner::Sheet | Owner::Used => true,
@@ -203,7 +208,7 @@ fn is_main(entry: &Entry, summary: bool) -> bool {
 }
 
 // A result of its own: worked, and not a setting that passes another value on.
-fn is_worked(entry: &Entry) -> bool {
+pub(super) fn is_worked(entry: &Entry) -> bool {
     let passes_on = matches!(entry.value.form, TreeForm::Entry(_)) && entry.doubts.is_empty() && inputs::is_stated(entry);
     !rests_on_nothing(entry) && !passes_on && entry.role != Role::Passed
 }
@@ -272,7 +277,7 @@ fn share(ratio: f64) -> String {
 }
 
 // Two shares with as many decimals as it takes to tell them apart, five at most.
-fn told_apart(before: f64, after: f64) -> (String, String) {
+pub(super) fn told_apart(before: f64, after: f64) -> (String, String) {
     let printed = |places: usize| (crate::units::places(before, places), crate::units::places(after, places));
     (2..5).map(printed).find(|(before, after)| before != after).unwrap_or_else(|| printed(5))
 }

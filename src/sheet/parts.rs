@@ -7,6 +7,7 @@ pub use crate::sheet::draw_parts::{PropagationBin, PropagationReport, Propagatio
 pub use crate::sheet::exercise_parts::{ExerciseGiven, ExerciseReport, ExerciseStep};
 pub use crate::sheet::figure_parts::{Figure, FigureParts};
 pub use crate::sheet::house_parts::{HouseStyle, Part};
+pub use crate::sheet::impact_parts::{MoveOfCheck, MoveOfResult, MoveRow};
 pub use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 pub use crate::sheet::reading_parts::{Alarm, ReadCell, ReadColumn, ReadGroup, ReadResults, ReadRow, ReadingsReport, ResultRow};
 pub use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
@@ -79,6 +80,9 @@ pub struct Sheet {
     pub checks: Vec<CheckRow>,
     /// Where the doubt of each checked quantity comes from.
     pub budgets: Vec<Budget>,
+    /// What moves with each doubtful input, for one standard uncertainty of it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub moves: Vec<MoveRow>,
     /// Budgets that were asked for by name, of whatever quantity; not part of the JSON.
     #[serde(skip)]
     pub asked: Vec<Budget>,

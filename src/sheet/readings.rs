@@ -97,7 +97,7 @@ impl Teller<'_> {
         let down: Vec<Vec<Figure>> = self.readings.columns.iter().map(|column| self.down(&column.cells)).collect();
         let rows = self.readings.trials.iter().enumerate().map(|(at, trial)| ReadRow {
             trial: trial.label.clone(),
-            direction: trial.direction.word().into(),
+            direction: word(trial.direction.word()).into(),
             cells: self
                 .readings
                 .columns
@@ -251,7 +251,7 @@ impl Teller<'_> {
     fn group(&self, group: &Group, numbering: &mut Numbering) -> ReadGroup {
         let formulas = self.formulas(&group.worked, numbering);
         let found: Vec<(&str, Vec<Figure>)> =
-            RESULTS.iter().filter_map(|(name, title)| Some((*title, self.setter.printed.of(group.list(name)?).to_vec()))).collect();
+            RESULTS.iter().filter_map(|(name, title)| Some((word(title), self.setter.printed.of(group.list(name)?).to_vec()))).collect();
         let agreement = self.agreement(group);
         let mut columns: Vec<String> = found.iter().map(|(title, _)| (*title).to_string()).collect();
         columns.extend(agreement.as_ref().map(|_| "Eₙ".to_string()));
@@ -265,7 +265,7 @@ impl Teller<'_> {
             }
         });
         ReadGroup {
-            direction: group.direction.word().into(),
+            direction: word(group.direction.word()).into(),
             results: ReadResults { formulas, columns, rows: rows.collect() },
             pooled: group.pooled.iter().map(|id| self.pooled(*id, numbering)).collect(),
             remarks: self.of_group(group),
@@ -323,7 +323,7 @@ impl Teller<'_> {
             _ => None,
         };
         let found: Vec<(&str, Vec<Figure>)> =
-            PAIRS.iter().filter_map(|(name, title)| Some((*title, self.setter.printed.of(value(name)?).to_vec()))).collect();
+            PAIRS.iter().filter_map(|(name, title)| Some((word(title), self.setter.printed.of(value(name)?).to_vec()))).collect();
         let count = found.iter().map(|(_, figures)| figures.len()).max().unwrap_or(0);
         let row = |at: usize| ResultRow {
             trial: String::new(),

@@ -1,6 +1,6 @@
 //! Studies as reported: the table of trials with its plot, and the value that serves with what stands in its way.
 
-use crate::house::say;
+use crate::house::{in_english, say};
 use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::studies::{Asks, Demand, Shown, Study, Trials};
@@ -506,7 +506,7 @@ impl Teller<'_> {
         }
         for (at, why) in &sized.left_out {
             let title = demands.get(*at).map(|demand| self.condition(demand)).unwrap_or_default();
-            remarks.push(say!("Not taken into account: {title} ({why}).", title = title, why = why));
+            remarks.push(say!("Not taken into account: {title} ({why}).", title = title, why = in_english(why)));
         }
         if sized.outward && sized.count.is_some() {
             let (first, last) = (self.value(sized.tried.0).text.clone(), self.value(sized.tried.1).text.clone());

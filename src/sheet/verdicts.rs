@@ -2,7 +2,7 @@
 //!
 //! The words after ILAC-G8:09/2019, 4.2.3; the chances after JCGM 106:2012, clause 7.
 
-use crate::house::say;
+use crate::house::{say, word};
 use crate::measure::{CoverageRule, conformity};
 use crate::model::{DecisionRule, Head};
 use crate::program::Margin;
@@ -92,7 +92,7 @@ pub(super) fn rule_words(head: &Head, coverage: CoverageRule) -> String {
     let rule = head.decision_rule();
     let whence = match (head.rule, head.moves_loads()) {
         (Some(_), _) => say!("as the head of the sheet states").to_owned(),
-        (None, true) => say!("the default where the duty is {duty}", duty = head.duty.trim().to_ascii_lowercase()),
+        (None, true) => say!("the default where the duty is {duty}", duty = word(&head.duty.trim().to_ascii_lowercase())),
         (None, false) => say!("the default where the duty is neither lift nor pull").to_owned(),
     };
     let band = say!(

@@ -150,7 +150,10 @@ impl<'t> Quick<'t> {
     pub(super) fn path(&mut self) -> Option<Path> {
         let start = self.skip();
         let mut parts = vec![self.name()?];
-        while self.byte(0) == b'.' && (self.byte(1).is_ascii_alphabetic() || self.byte(1) == b'_' || self.byte(1) >= 0x80) {
+        // A blank behind the dot, of whatever width, ends the path.
+        let goes_on =
+            |quick: &Self| quick.rest().strip_prefix('.').is_some_and(|rest| rest.starts_with(|c: char| is_letter(c) || c == '_'));
+        while goes_on(self) {
             self.take(1);
             match self.word() {
                 "each" => {

@@ -279,6 +279,16 @@ fn both_readers_make_one_tree_of_edits() {
     assert!(quick > 1_000, "enough of the edits are still well formed: {quick}");
 }
 
+// The first was found by edits in great number, the others stand near it.
+#[test]
+fn both_readers_stop_at_the_same_blank() {
+    for text in
+        ["post.\u{A0}ated", "post. ated", "post.\nated", "3\u{A0}kN", "3 kN\u{2009}/ 2", "f\u{A0}(2)", "2 kN ^ 2", "5 m-2", "1e\u{2212}3"]
+    {
+        same(Sort::Inline, text);
+    }
+}
+
 #[test]
 fn the_words_kept_apart_are_those_of_the_grammar() {
     for word in RESERVED {

@@ -110,6 +110,11 @@ fn a_list_of_gear_is_asked_like_a_sheet_and_what_is_wrong_is_told() {
     assert!(broken.status == 1 && broken.err.contains("error[") && broken.out.contains("half"), "{}{}", broken.out, broken.err);
     let used = ask("gear/store.csv::rope.rated", &[]);
     assert!(used.status == 1 && used.err.contains("`b.md` has errors"), "{}", used.err);
+    // An input is told as its author stated it, not expanded.
+    put(here.path(), "d.md", "```rig\ntake x = 96 kg ± 2 kg from \"scale\"\ny = 2 * x\n```\n");
+    let stated = ask("d.md::x", &[]).out.replace('\u{a0}', " ");
+    assert!(stated.contains("value         (96 ± 2) kg") && stated.contains("± 2 kg, limits"), "{stated}");
+    assert!(ask("d.md::y", &[]).out.replace('\u{a0}', " ").contains("value         2 x = (192.0 ± 4.6) kg"), "{}", ask("d.md::y", &[]).out);
     // What it prints must not drive a terminal.
     put(here.path(), "c.md", "```rig\ntake x \"a\u{1b}[2Jb\" = 2 kN from \"c\u{7}d\"\ny = 2 * x\n```\n");
     let hostile = ask("c.md::x", &[]);

@@ -15,6 +15,7 @@ pub mod expect;
 pub mod factors;
 pub mod fences;
 pub mod folders;
+pub mod markup;
 #[cfg(feature = "commands")]
 pub mod program;
 pub mod renew;

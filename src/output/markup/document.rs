@@ -1,6 +1,6 @@
 //! The author's document in reading order, with the working in its places.
 
-use crate::house::marked;
+use crate::house::{lang_of_author, marked};
 use crate::output::beside::Beside;
 use crate::output::markup::check::checks;
 use crate::output::markup::inputs::{correlations, gear, inputs};
@@ -112,7 +112,7 @@ fn block<'a>(sheet: &'a Sheet, block: &'a Block, shared: &mut Shared<'a>, out: &
             if let Some(last) = last_heading(html) {
                 shared.level = (last + 1).clamp(2, 6);
             }
-            out.push_str("<div class=\"row prose\">\n");
+            put(out, &["<div class=\"row prose\"", &lang_of_author(), ">\n"]);
             out.push_str(&scrolled(html));
             out.push_str("\n</div>");
         }

@@ -115,10 +115,10 @@ pub(super) fn number_link(anchor: &str, number: &str, shared: &Shared<'_>, out: 
 
 /// What lines of working come to, each by its label or its name.
 pub(super) fn results<'a>(rows: &'a [WorkedValue], shared: &mut Shared<'a>, out: &mut String) {
-    out.push_str(
-        "<div class=\"row\"><table class=\"summary\">\n<caption>Results</caption>\n<thead class=\"unseen\"><tr><th scope=\"col\">What</th>\
-         <th scope=\"col\" class=\"num\">Value</th></tr></thead>\n<tbody>",
-    );
+    out.push_str(marked!(
+        "<div class=\"row\"><table class=\"summary\">\n<caption>[[Results]]</caption>\n<thead class=\"unseen\"><tr><th scope=\"col\">[[What]]</th>\
+         <th scope=\"col\" class=\"num\">[[Value]]</th></tr></thead>\n<tbody>"
+    ));
     for row in rows {
         out.push_str("\n<tr");
         identified(out, shared.claim(&row.anchor));

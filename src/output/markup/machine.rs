@@ -1,6 +1,6 @@
 //! Machines: what each is, what it is given, what it does and how that is worked.
 
-use crate::house::marked;
+use crate::house::{lang_of_english, marked};
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
@@ -89,7 +89,9 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
 /// A drawing, whose ids begin with `mark`, with its words.
 pub(super) fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
     // Two drawings stand side by side where both have room.
-    put(out, &["\n<figure class=", class, " style=--wide:", &wide(&part.drawing), "px><div class=paper tabindex=0 role=group"]);
+    // What a kind letters on its drawing, and says of it, is in English.
+    let (lang, wide) = (lang_of_english(), wide(&part.drawing));
+    put(out, &["\n<figure class=", class, &lang, " style=--wide:", &wide, "px><div class=paper tabindex=0 role=group"]);
     between(out, " aria-label=\"", &part.title, "\">");
     svg_into(&part.drawing, mark, out);
     between(out, "</div><figcaption><strong>", &part.title, "</strong> ");

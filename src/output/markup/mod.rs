@@ -11,6 +11,7 @@ mod document;
 mod inputs;
 mod line;
 mod machine;
+mod moves;
 mod registers;
 mod shared;
 mod train;

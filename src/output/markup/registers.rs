@@ -4,6 +4,7 @@ use crate::house::marked;
 use crate::output::markup::budget::budgets;
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::named_into;
+use crate::output::markup::moves::moves;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, check, perhaps, put};
 use crate::sheet::parts::{CautionRow, InputRow, RevisionRow, Sheet, Symbol};
@@ -12,6 +13,7 @@ use crate::sheet::parts::{CautionRow, InputRow, RevisionRow, Sheet, Symbol};
 pub(in crate::output) fn registers<'a>(sheet: &'a Sheet, shared: &mut Shared<'a>, out: &mut String) {
     check::register(&sheet.checks, &sheet.decision_rule, shared, out);
     budgets(&sheet.budgets, shared, out);
+    moves(&sheet.moves, shared, out);
     nomenclature(&sheet.nomenclature, shared, out);
     listed(&sheet.inputs, ("inputs", marked!("[[Inputs]]"), marked!("[[What was taken as given]]")), shared, out);
     listed(&sheet.assumptions, ("assumptions", marked!("[[Assumptions]]"), marked!("[[What was assumed]]")), shared, out);
@@ -27,7 +29,7 @@ fn revisions(rows: &[RevisionRow], out: &mut String) {
         marked!("<section class=\"row register\" aria-labelledby=\"sheet.revisions\">\n<h2 id=\"sheet.revisions\">[[Revisions]]</h2>\n\
          <table class=\"wide revisions\"><caption class=\"unseen\">[[What was revised, when, by whom and why]]</caption>\n\
          <colgroup><col class=\"c-symbol\"><col class=\"c-side\"><col><col class=\"c-margin\"></colgroup>\n\
-         <thead><tr><th scope=\"col\">[[Revision]]</th><th scope=\"col\">[[Date]]</th><th scope=\"col\">[[Why]]</th><th scope=\"col\">[[By]]</th></tr></thead>\n<tbody>"),
+         <thead><tr><th scope=\"col\">[[Rev.]]</th><th scope=\"col\">[[Date]]</th><th scope=\"col\">[[Why]]</th><th scope=\"col\">[[By]]</th></tr></thead>\n<tbody>"),
     );
     for row in rows {
         between(out, "\n<tr><th scope=\"row\" class=\"sym\">", &row.revision, "</th>");

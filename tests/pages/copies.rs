@@ -1,0 +1,106 @@
+//! The other forms of a page, in the other language: copies for checking and for calculating blind, exercises for learners, a brief
+//! sheet, a comparison, and the whole sheet as a German house has it.
+
+use super::access::{Rules, look};
+use super::markup::errors;
+use super::print::{read_back, spaced};
+use super::{EXAMINE, WIDTHS, address, none, overheard, pages, texts};
+use crate::support::browser::{Screen, browser};
+use crate::support::program::{put, run};
+use crate::support::{checkers, folders};
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+/// The pages, each built of the worked example that has most of what its form prints.
+fn copies() -> &'static Path {
+    static COPIES: OnceLock<PathBuf> = OnceLock::new();
+    COPIES.get_or_init(|| {
+        let here = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("copies");
+        let _ = std::fs::remove_dir_all(&here);
+        let examples = folders::project().join("worked-examples");
+        for name in ["boat-on-a-slip.md", "boat-on-a-slip.signoff", "rope-locker.md", "bench-two-and-three.md", "bench-two-and-three.csv", "sack-to-the-bin-floor.md"] {
+            put(&here, name, folders::text_of(&examples.join(name)));
+        }
+        // A signature that has gone stale, for its lists of what has changed.
+        let boat = folders::text_of(&examples.join("boat-on-a-slip.md"));
+        assert!(boat.contains("610 kg"), "the gig weighs what it did");
+        put(&here, "boat-on-a-slip.md", boat.replace("610 kg", "640 kg"));
+        put(&here, "before/boat-on-a-slip.md", boat);
+        put(&here, "before/rope-locker.md", folders::text_of(&examples.join("rope-locker.md")));
+        put(
+            &here,
+            "parbuckle.toml",
+            "language = \"de\"\nauthor_language = \"en\"\ndecimal_sign = \"comma\"\ndate_form = \"D Month YYYY\"\nowner = \"Hafenbau GmbH\"\n",
+        );
+        for arguments in [
+            &["build", "boat-on-a-slip.md", "bench-two-and-three.md", "--out", "out/whole"][..],
+            &["build", "boat-on-a-slip.md", "--out", "out/checking", "--for", "checking"],
+            &["build", "bench-two-and-three.md", "--out", "out/blind", "--for", "blind"],
+            &["build", "sack-to-the-bin-floor.md", "--out", "out/learners", "--for", "learners"],
+            &["build", "boat-on-a-slip.md", "--out", "out/brief", "--brief"],
+        ] {
+            let built = run(&here, arguments);
+            assert_eq!(built.status, 0, "{arguments:?}: {}", built.err);
+        }
+        let compared = run(&here, &["compare", "before/boat-on-a-slip.md", "boat-on-a-slip.md", "--format", "html"]);
+        put(&here, "out/compared.html", compared.out);
+        here.join("out")
+    })
+}
+
+// Pages of kinds are looked at where all pages are.
+fn forms() -> Vec<PathBuf> {
+    let forms: Vec<PathBuf> = pages(copies()).into_iter().filter(|page| !page.to_string_lossy().contains("kinds")).collect();
+    assert!(forms.len() >= 7, "{forms:?}");
+    forms
+}
+
+fn called(page: &Path) -> String {
+    page.strip_prefix(copies()).unwrap_or(page).display().to_string()
+}
+
+#[test]
+fn every_form_of_a_page_stands_in_every_window_and_on_paper() {
+    let (Some(reader), Some(mut browser)) = (checkers::pdf_reader(), browser()) else { return };
+    let (mut faults, mut printed) = (Vec::new(), 0);
+    for page in forms() {
+        let name = called(&page);
+        browser.open(&address(&page), Screen { width: WIDTHS[0], dark: false });
+        for width in WIDTHS {
+            browser.show_as(Screen { width, dark: false });
+            let seen = browser.evaluate(EXAMINE);
+            faults.extend(texts(&seen["faults"]).into_iter().map(|fault| format!("{name}, {width} px: {fault}")));
+        }
+        overheard(&mut browser, &name, &mut faults);
+        browser.show_as(Screen { width: WIDTHS[0], dark: false });
+        let title = browser.evaluate("document.title").as_str().unwrap_or_default().to_string();
+        let sheets = read_back(&reader, &browser.print(), "-layout");
+        printed += sheets.len();
+        // Whole sheets, and copies of them, have a head and a number on each page.
+        let headed = ["whole", "checking", "brief"].iter().any(|form| name.starts_with(form));
+        for (at, text) in sheets.iter().enumerate().filter(|_| headed) {
+            let head = spaced(text.lines().find(|line| !line.trim().is_empty()).unwrap_or(""));
+            if !head.starts_with(&spaced(&title)) {
+                faults.push(format!("{name}, page {}: headed \"{head}\", not \"{title}\"", at + 1));
+            }
+            if !spaced(text).ends_with(&format!("Seite {} von {}", at + 1, sheets.len())) {
+                faults.push(format!("{name}, page {}: does not end with its number of {}", at + 1, sheets.len()));
+            }
+        }
+    }
+    none(&faults);
+    assert!(printed > 15, "{printed} pages");
+}
+
+#[test]
+fn the_checkers_find_nothing_in_any_form_of_a_page() {
+    if let Some(errors) = errors(&forms()) {
+        none(&errors);
+    }
+    let (Some(script), Some(mut browser)) = (checkers::access_checker(), browser()) else { return };
+    let mut faults = Vec::new();
+    for page in forms() {
+        look(&mut browser, &script, &address(&page), &called(&page), &[(1440, false, Rules::All), (320, false, Rules::All)], &mut faults);
+    }
+    none(&faults);
+}
