@@ -7,6 +7,7 @@ mod hostile;
 #[cfg(all(feature = "watch", unix))]
 mod live;
 mod markup;
+mod panels;
 mod pdf;
 mod print;
 mod register;

@@ -355,7 +355,7 @@ const SHEET: &[Row] = &[
     ("Table", "Tabelle"),
     ("Could not be worked.", "Ließ sich nicht berechnen."),
     ("What it rests on could not.", "Worauf es beruht, ließ sich nicht berechnen."),
-    ("Symbol", "Formelzeichen"),
+    ("Symbol", "Zeichen"),
     ("Value", "Wert"),
     ("Source", "Quelle"),
     ("If wrong:", "Falls falsch:"),

@@ -11,6 +11,9 @@ use core::f64::consts::PI;
 const ROOM: core::ops::RangeInclusive<f64> = 40.0..=115.0;
 /// Its length where the sketch's scale does not suit.
 const OWN: f64 = 80.0;
+/// How long each of several forces that share the largest should be, and how long the largest may become for that.
+const SHARE: f64 = 20.0;
+const MOST: f64 = 200.0;
 
 /// A force as it is placed on the body.
 struct Placed {
@@ -44,12 +47,14 @@ pub struct Cut<'f> {
     /// Whether every force was known.
     known: bool,
     note: String,
+    /// How many forces share the largest.
+    shares: usize,
 }
 
 impl<'f> Cut<'f> {
     /// Cuts `what` out of the machine whose numbers are `figures`.
     pub fn free(what: &'static str, figures: &'f dyn Figures) -> Self {
-        Self { what, figures, outline: Vec::new(), forces: Vec::new(), couples: Vec::new(), known: true, note: String::new() }
+        Self { what, figures, outline: Vec::new(), forces: Vec::new(), couples: Vec::new(), known: true, note: String::new(), shares: 1 }
     }
 
     /// Adds to the outline of the body.
@@ -65,6 +70,12 @@ impl<'f> Cut<'f> {
     /// Adds any shape of the body.
     pub fn shape(&mut self, shape: Shape) -> &mut Self {
         self.outline.push(shape);
+        self
+    }
+
+    /// The largest force is held by `shares` others, about alike: it is drawn long enough that they are seen.
+    pub fn shared_by(&mut self, shares: usize) -> &mut Self {
+        self.shares = shares;
         self
     }
 
@@ -145,7 +156,9 @@ impl<'f> Cut<'f> {
         if !self.known || (largest == 0.0 && turning == 0.0) {
             return None;
         }
-        let newtons = newtons.filter(|newtons| ROOM.contains(&(largest / newtons))).unwrap_or(largest / OWN);
+        let least = (SHARE * self.shares as f64).clamp(*ROOM.start(), MOST);
+        let suits = |newtons: &f64| (least..=ROOM.end().max(least)).contains(&(largest / newtons));
+        let newtons = newtons.filter(suits).unwrap_or(largest / OWN.max(least));
         let mut board = DrawingBoard::at_scale(newtons);
         for shape in &self.outline {
             board.add(shift(shape.clone()));
@@ -155,7 +168,10 @@ impl<'f> Cut<'f> {
             let from = format!("from {}", force.giver);
             let ink = if force.giver.starts_with("friction") { Ink::Loss } else { Ink::Force };
             let at = point(force.at.x + MIDDLE.x, force.at.y + MIDDLE.y);
-            board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, &from], ink);
+            // Who exerts a row of forces is said once, in words, and not at each.
+            let row = self.forces.iter().filter(|other| other.giver == force.giver).count() > 2;
+            let beside = if row { "" } else { from.as_str() };
+            board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, beside], ink);
             said += &format!(" {} from {}: {}, {}.", capital(&force.symbol), force.giver, force.printed, direction(force.way));
             forces.push(Acting {
                 symbol: force.symbol.clone(),

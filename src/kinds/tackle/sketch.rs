@@ -3,20 +3,34 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 
-/// The most parts drawn one by one; beyond this the drawing says how many there are.
+/// The most parts drawn one by one.
 const MOST: usize = 12;
+/// How many lines of a longer rope are drawn at either end of it.
+const AT_EITHER_END: usize = 5;
+/// How wide the break in a longer tackle is: room for the words that say what is left out.
+const BREAK: f64 = 116.0;
+/// From one line of the rope to the next.
+const PITCH: f64 = 28.0;
+/// The heights of the sheaves.
+const TOP: f64 = 110.0;
+const LOW: f64 = 330.0;
 
 /// Draws the tackle from its number of parts and the way it is rove.
 pub fn draw(figures: &dyn Figures) -> Drawing {
-    let stated = figures.value("parts").filter(|v| v.is_finite() && *v >= 1.0).unwrap_or(2.0) as usize;
-    let parts = stated.min(MOST);
+    let parts = figures.value("parts").filter(|v| v.is_finite() && *v >= 1.0).unwrap_or(2.0) as usize;
     let advantage = figures.choice("rove") == Some("to advantage");
-    let pitch = 28.0;
-    let left = 320.0 - pitch * parts as f64 / 2.0;
-    let (top, low) = (110.0, 330.0);
-    // Rope lines from the dead end (left) to the hauling part (right); line k is part count - k from the hauling part.
+    // Rope lines from the dead end (left) to the hauling part (right), which is a line more than there are parts where it
+    // does not leave the running block.
     let lines = if advantage { parts } else { parts + 1 };
-    let line_at = |line: usize| left + pitch * line as f64 + if advantage { pitch / 2.0 } else { 0.0 };
+    // Of a longer tackle the lines from `cut` up to `again` are left out.
+    let (cut, again) = if parts > MOST { (AT_EITHER_END, lines - AT_EITHER_END) } else { (lines, lines) };
+    let broken = cut < again;
+    let slots = if broken { 2 * AT_EITHER_END } else { lines };
+    let left = 320.0 - (PITCH * (slots as f64 - 1.0) + if broken { BREAK } else { 0.0 }) / 2.0;
+    let line_at = |line: usize| match line < cut {
+        true => left + PITCH * line as f64,
+        false => left + PITCH * (line + cut - again) as f64 + BREAK,
+    };
     // The hauling part passes beside the block that it does not leave.
     let (upper_end, lower_end) =
         if advantage { (lines.saturating_sub(2), lines.saturating_sub(1)) } else { (lines.saturating_sub(1), lines.saturating_sub(2)) };
@@ -25,65 +39,102 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let hung = (upper.0 + upper.1) / 2.0;
     board.add(Shape::Ground { from: point(upper.1 + 18.0, 40.0), to: point(upper.0 - 18.0, 40.0) });
     board.keep_off(upper.0 - 18.0, 28.0, upper.1 - upper.0 + 36.0, 14.0);
-    board.line(&[point(hung, 40.0), point(hung, top - 22.0)], Weight::Heavy, Ink::Body, false);
-    block(&mut board, upper, top);
-    block(&mut board, lower, low);
-    for line in 0..lines {
+    board.line(&[point(hung, 40.0), point(hung, TOP - 22.0)], Weight::Heavy, Ink::Body, false);
+    // The break goes through the sheaves that lead into what is left out.
+    let ends = broken.then(|| (line_at(cut - 1) + PITCH / 2.0, line_at(again) - PITCH / 2.0));
+    block(&mut board, upper, TOP, ends);
+    block(&mut board, lower, LOW, ends);
+    for line in (0..cut).chain(again..lines) {
         let x = line_at(line);
         let last = line + 1 == lines;
         let (from, to) = match (last, advantage) {
-            (true, true) => (60.0, low),
-            (true, false) => (top, 270.0),
-            _ => (top, low),
+            (true, true) => (60.0, LOW),
+            (true, false) => (TOP, 270.0),
+            _ => (TOP, LOW),
         };
         board.line(&[point(x, from), point(x, to)], Weight::Heavy, Ink::Rope, false);
         board.keep_off_line(point(x, from), point(x, to));
+        // A rope turns over the sheave at its upper or lower end and comes back as the next part.
+        let at_top = |line: usize| (parts - line) % 2 == 1;
+        if broken && line == again {
+            turn(&mut board, x - PITCH / 2.0, at_top(line - 1), Seen::Right);
+        }
         if !last {
-            // A rope turns over the sheave at its upper or lower end and comes back as the next part.
-            let at_top = (parts - line) % 2 == 1;
-            turn(&mut board, x, if at_top { top } else { low }, pitch, at_top);
+            turn(&mut board, x + PITCH / 2.0, at_top(line), if broken && line + 1 == cut { Seen::Left } else { Seen::Whole });
         }
         if line == 0 {
             // The eye at the dead end, in the block that the rope is made fast to.
-            board.circle(point(x, if parts.is_multiple_of(2) { top } else { low }), 3.5, Weight::Medium, Ink::Rope, true);
+            board.circle(point(x, if parts.is_multiple_of(2) { TOP } else { LOW }), 3.5, Weight::Medium, Ink::Rope, true);
         }
-        board.part_number(point(x, 180.0 + 26.0 * (line % 2) as f64), stated + usize::from(!advantage) - line);
+        board.part_number(point(x, 180.0 + 26.0 * (line % 2) as f64), lines - line);
+    }
+    let mut left_out = String::new();
+    if let Some((from, to)) = ends {
+        let (first, last) = (lines + 1 - again, lines - cut);
+        let (rows, middle) = ([format!("parts {first} to {last}"), "not drawn".to_owned()], point((from + to) / 2.0, 220.0));
+        board.words(middle, middle, &rows.each_ref().map(String::as_str), Ink::Construction);
+        left_out = format!(" Parts {first} to {last} are not drawn.");
     }
     let end = line_at(lines.saturating_sub(1));
     let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (270.0, (0.0, 1.0)) };
     board.force(point(end, tip), way, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
-    let hook = point((lower.0 + lower.1) / 2.0, low + 22.0);
+    let hook = point((lower.0 + lower.1) / 2.0, LOW + 22.0);
     board.force(hook, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
-    board.names(point(upper.0 - 14.0, top), point(left - 90.0, top), "standing block", &figures.printed("standing_block"), Ink::Reaction);
-    board.names(point(lower.0 - 14.0, low), point(left - 90.0, low), "running block", &figures.printed("running_block"), Ink::Body);
+    board.names(point(upper.0 - 14.0, TOP), point(left - 90.0, TOP), "standing block", &figures.printed("standing_block"), Ink::Reaction);
+    board.names(point(lower.0 - 14.0, LOW), point(left - 90.0, LOW), "running block", &figures.printed("running_block"), Ink::Body);
     board.names(point(line_at(0), 240.0), point(left - 90.0, 240.0), "standing part", &figures.printed("standing_part"), Ink::Rope);
-    if stated > MOST {
-        board.named(point(320.0, 460.0), &format!("{stated} parts, {MOST} drawn"), "", Ink::Construction);
-    }
     let way = if advantage { "to advantage" } else { "to disadvantage" };
     let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
     text += &spoken(figures, "Load on the standing block", "standing_block");
     for index in 1..=figures.count("part") {
         text += &format!(" Part {index}, from the hauling part: {}.", figures.printed_item("part", index));
     }
-    board.finish(format!("Tackle of {stated} parts, rove {way}"), format!("A tackle of {stated} parts, rove {way}.{text}"))
+    board.finish(format!("Tackle of {parts} parts, rove {way}"), format!("A tackle of {parts} parts, rove {way}.{left_out}{text}"))
 }
 
-/// A block: the outline of its cheeks, round the lines from the first to the last that it holds.
-fn block(board: &mut DrawingBoard, lines: (f64, f64), y: f64) {
-    let (a, b) = (lines.0 - 14.0, lines.1 + 14.0);
-    board.line(&[point(a, y - 22.0), point(b, y - 22.0), point(b, y + 22.0), point(a, y + 22.0)], Weight::Medium, Ink::Body, true);
-    board.keep_off(a, y - 22.0, b - a, 44.0);
+/// A block: the outline of its cheeks, round the lines from the first to the last that it holds, and where its sheaves break off.
+fn block(board: &mut DrawingBoard, lines: (f64, f64), y: f64, ends: Option<(f64, f64)>) {
+    let (a, b, up, down) = (lines.0 - 14.0, lines.1 + 14.0, y - 22.0, y + 22.0);
+    board.line(&[point(a, up), point(b, up), point(b, down), point(a, down)], Weight::Medium, Ink::Body, true);
+    for end in ends.into_iter().flat_map(|(from, to)| [from, to]) {
+        // A thin line with a zigzag bounds what is broken off (ISO 128-2, line 01.1).
+        let zigzag = [(0.0, up - 8.0), (0.0, y - 6.0), (-4.0, y - 3.0), (4.0, y + 3.0), (0.0, y + 6.0), (0.0, down + 8.0)];
+        board.line(&zigzag.map(|(aside, y)| point(end + aside, y)), Weight::Light, Ink::Body, false);
+        board.keep_off(end - 4.0, up - 8.0, 8.0, down - up + 16.0);
+    }
+    board.keep_off(a, up, b - a, down - up);
 }
 
-/// A sheave with the rope half round it.
-fn turn(board: &mut DrawingBoard, x: f64, y: f64, pitch: f64, over: bool) {
-    let centre: Point = point(x + pitch / 2.0, y);
-    let radius = pitch / 2.0 - 2.0;
-    board.circle(centre, radius - 3.0, Weight::Medium, Ink::Body, false);
-    board.circle(centre, 2.0, Weight::Medium, Ink::Body, true);
-    let (from, to) = if over { (180.0, 360.0) } else { (0.0, 180.0) };
-    board.add(Shape::Arc { centre, radius: pitch / 2.0, from, to, weight: Weight::Heavy, ink: Ink::Rope });
+/// How much of a sheave is seen: half of it where a break goes through its pin.
+enum Seen {
+    Whole,
+    Left,
+    Right,
+}
+
+/// A sheave with its pin at `x` and the rope round it, over the top or below.
+fn turn(board: &mut DrawingBoard, x: f64, over: bool, seen: Seen) {
+    let centre: Point = point(x, if over { TOP } else { LOW });
+    let radius = PITCH / 2.0;
+    // In degrees, clockwise from the right: what of the sheave, and what of the rope on it.
+    let (sheave, rope) = match (seen, over) {
+        (Seen::Whole, true) => (None, (180.0, 360.0)),
+        (Seen::Whole, false) => (None, (0.0, 180.0)),
+        (Seen::Left, true) => (Some((90.0, 270.0)), (180.0, 270.0)),
+        (Seen::Left, false) => (Some((90.0, 270.0)), (90.0, 180.0)),
+        (Seen::Right, true) => (Some((-90.0, 90.0)), (270.0, 360.0)),
+        (Seen::Right, false) => (Some((-90.0, 90.0)), (0.0, 90.0)),
+    };
+    match sheave {
+        None => {
+            board.circle(centre, radius - 5.0, Weight::Medium, Ink::Body, false);
+            board.circle(centre, 2.0, Weight::Medium, Ink::Body, true);
+        }
+        Some((from, to)) => {
+            board.add(Shape::Arc { centre, radius: radius - 5.0, from, to, weight: Weight::Medium, ink: Ink::Body });
+        }
+    }
+    board.add(Shape::Arc { centre, radius, from: rope.0, to: rope.1, weight: Weight::Heavy, ink: Ink::Rope });
 }
 
 /// The running block, hung in its parts of the rope.
@@ -95,6 +146,7 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let pitch = (220.0 / parts as f64).clamp(16.0, 76.0);
     let half = pitch * (parts as f64 - 1.0) / 2.0;
     let mut block = Cut::free("the running block", figures);
+    block.shared_by(parts);
     let wide = half + 16.0;
     block.outline(&[point(-wide, -14.0), point(wide, -14.0), point(wide, 14.0), point(-wide, 14.0)], true);
     for (place, part) in (first..=count).rev().take(parts).enumerate() {

@@ -29,7 +29,7 @@ fn revisions(rows: &[RevisionRow], out: &mut String) {
         marked!("<section class=\"row register\" aria-labelledby=\"sheet.revisions\">\n<h2 id=\"sheet.revisions\">[[Revisions]]</h2>\n\
          <table class=\"wide revisions\"><caption class=\"unseen\">[[What was revised, when, by whom and why]]</caption>\n\
          <colgroup><col class=\"c-symbol\"><col class=\"c-side\"><col><col class=\"c-margin\"></colgroup>\n\
-         <thead><tr><th scope=\"col\">[[Revision]]</th><th scope=\"col\">[[Date]]</th><th scope=\"col\">[[Why]]</th><th scope=\"col\">[[By]]</th></tr></thead>\n<tbody>"),
+         <thead><tr><th scope=\"col\">[[Rev.]]</th><th scope=\"col\">[[Date]]</th><th scope=\"col\">[[Why]]</th><th scope=\"col\">[[By]]</th></tr></thead>\n<tbody>"),
     );
     for row in rows {
         between(out, "\n<tr><th scope=\"row\" class=\"sym\">", &row.revision, "</th>");
