@@ -20,6 +20,8 @@ use std::collections::{BTreeMap, BTreeSet};
 const SLIGHT: f64 = 0.01;
 
 type Row = [(usize, f64)];
+/// An entry, and which of its items.
+type Input = (EntryId, usize);
 
 /// The rows of all doubtful inputs that move anything, in the order of the sheet.
 pub(super) fn rows(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<MoveRow> {
@@ -30,36 +32,74 @@ pub(super) fn rows(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<Move
     let results = results(setter, names);
     let wanted: BTreeSet<usize> = results.iter().map(|(_, _, place)| *place).collect();
     let owed = setter.evaluation.owed(&wanted);
-    let mut rows = Vec::new();
-    for ((id, item), sources) in inputs {
-        let entry = setter.model.entry(id);
-        let Some(figure) = setter.printed.of(id).get(item).or(setter.printed.of(id).first()) else { continue };
-        let squares = sources.iter().filter_map(|source| setter.evaluation.standard_uncertainty(*source)).map(|u| u * u);
-        let name = if entry.shape == Shape::Single { entry.name.clone() } else { format!("{}[{}]", entry.name, item + 1) };
-        let mut moved: Vec<(f32, MoveOfResult)> = Vec::new();
-        for (name, id, place) in &results {
-            let row = owed.get(place).map_or(&[][..], Vec::as_slice);
-            moved.extend(result(setter, (name, *id, *place), of(row, &sources)));
-        }
-        moved.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let checks = checks(setter, &sources);
-        if !moved.is_empty() || !checks.is_empty() {
-            rows.push(MoveRow {
-                anchor: anchor(&entry.name),
-                symbol: symbol(&name, Vec::new()),
-                name,
-                step: signed(&in_unit_of(figure, libm::sqrt(squares.sum::<f64>()))),
-                checks,
-                results: moved.into_iter().map(|(_, row)| row).collect(),
-            });
+    let row_of = |place: &usize| owed.get(place).map_or(&[][..], Vec::as_slice);
+    // A result rests on a few inputs of many: each is asked what it owes, and not each input of each.
+    let met = Met::new(&inputs);
+    let mut moved: Vec<Moved> = inputs.iter().map(|_| Moved::default()).collect();
+    for (name, id, place) in &results {
+        for input in met.by(&[row_of(place)]) {
+            let (Some((_, sources)), Some(moved)) = (inputs.get(input), moved.get_mut(input)) else { continue };
+            moved.results.extend(result(setter, (name, *id, *place), of(row_of(place), sources)));
         }
     }
-    rows
+    for at in 0..setter.model.checks.len() {
+        let Some((demand, capacity)) = places(setter, at) else { continue };
+        for input in met.by(&[setter.evaluation.parts(demand), setter.evaluation.parts(capacity)]) {
+            let (Some((_, sources)), Some(moved)) = (inputs.get(input), moved.get_mut(input)) else { continue };
+            moved.checks.extend(check(setter, at, (demand, capacity), sources));
+        }
+    }
+    let rows = inputs.iter().zip(moved).filter_map(|(((id, item), sources), moved)| {
+        let entry = setter.model.entry(*id);
+        let figure = setter.printed.of(*id).get(*item).or(setter.printed.of(*id).first())?;
+        let squares = sources.iter().filter_map(|source| setter.evaluation.standard_uncertainty(*source)).map(|u| u * u);
+        let name = if entry.shape == Shape::Single { entry.name.clone() } else { format!("{}[{}]", entry.name, item + 1) };
+        let (checks, results) = moved.in_order();
+        (!results.is_empty() || !checks.is_empty()).then(|| MoveRow {
+            anchor: anchor(&entry.name),
+            symbol: symbol(&name, Vec::new()),
+            name,
+            step: signed(&in_unit_of(figure, libm::sqrt(squares.sum::<f64>()))),
+            checks,
+            results,
+        })
+    });
+    rows.collect()
+}
+
+/// What one input moves, each with how far.
+#[derive(Default)]
+struct Moved {
+    checks: Vec<(f32, MoveOfCheck)>,
+    results: Vec<(f32, MoveOfResult)>,
+}
+
+impl Moved {
+    // What moves most goes first, and before it the checks whose verdict would be another.
+    fn in_order(mut self) -> (Vec<MoveOfCheck>, Vec<MoveOfResult>) {
+        self.results.sort_by(|a, b| b.0.total_cmp(&a.0));
+        self.checks.sort_by(|a, b| b.1.verdict.is_empty().cmp(&a.1.verdict.is_empty()).reverse().then(b.0.total_cmp(&a.0)));
+        (self.checks.into_iter().map(|(_, row)| row).collect(), self.results.into_iter().map(|(_, row)| row).collect())
+    }
+}
+
+/// Which input each source of doubt belongs to.
+struct Met(BTreeMap<usize, usize>);
+
+impl Met {
+    fn new(inputs: &[(Input, Vec<usize>)]) -> Self {
+        Met(inputs.iter().enumerate().flat_map(|(at, (_, sources))| sources.iter().map(move |source| (*source, at))).collect())
+    }
+
+    // The inputs that rows owe anything to, each once, in the order of the sheet.
+    fn by(&self, rows: &[&Row]) -> BTreeSet<usize> {
+        rows.iter().flat_map(|row| row.iter()).filter_map(|(source, _)| self.0.get(source).copied()).collect()
+    }
 }
 
 // The inputs that state doubts, item by item, with their sources. Readings are too many, and each moves little.
-fn inputs(setter: &Setter<'_>) -> BTreeMap<(EntryId, usize), Vec<usize>> {
-    let mut inputs: BTreeMap<(EntryId, usize), Vec<usize>> = BTreeMap::new();
+fn inputs(setter: &Setter<'_>) -> Vec<(Input, Vec<usize>)> {
+    let mut inputs: BTreeMap<Input, Vec<usize>> = BTreeMap::new();
     let mut met: BTreeMap<(usize, usize), usize> = BTreeMap::new();
     for (at, source) in setter.evaluation.program.sources.iter().enumerate() {
         let item = met.entry((source.entry, source.doubt)).or_default();
@@ -70,7 +110,7 @@ fn inputs(setter: &Setter<'_>) -> BTreeMap<(EntryId, usize), Vec<usize>> {
         }
         *item += 1;
     }
-    inputs
+    inputs.into_iter().collect()
 }
 
 // The author's lines and what machines and trains come to, as far as they have a doubt: name, entry, place.
@@ -116,35 +156,30 @@ fn result(setter: &Setter<'_>, (name, id, place): (&str, EntryId, usize), change
     Some((share.map_or(f32::INFINITY, size), row))
 }
 
-fn checks(setter: &Setter<'_>, sources: &[usize]) -> Vec<MoveOfCheck> {
-    let rule = setter.model.head.decision_rule();
-    let mut rows: Vec<(f32, MoveOfCheck)> = Vec::new();
-    for (at, check) in setter.model.checks.iter().enumerate() {
-        let Some((demand, capacity)) = places(setter, at) else { continue };
-        let (by, more) = (of(setter.evaluation.parts(demand), sources), of(setter.evaluation.parts(capacity), sources));
-        let Some(margin) = setter.evaluation.margin(demand, capacity).filter(|margin| margin.uncertainty > 0.0) else { continue };
-        let change = more - by;
-        let strict = matches!(check.relation, Relation::Below | Relation::Above);
-        let verdict = |margin: Margin| decide(margin, strict, rule, setter.style.coverage).0;
-        let now = verdict(margin);
-        let other = [change, -change].into_iter().map(|by| verdict(margin.moved(by))).find(|then| *then != now);
-        let part = change / margin.uncertainty;
-        if change == 0.0 || (part * part < SLIGHT && other.is_none()) {
-            continue;
-        }
-        let sides = setter.evaluation.at(demand).zip(setter.evaluation.at(capacity)).map(|(left, right)| (left.value, right.value));
-        let used = sides.and_then(|(left, right)| utilisation(left, right).zip(utilisation(left + by, right + more)));
-        let (before, then) = used.map(|(before, then)| told_apart(before, then)).unwrap_or_default();
-        let row = MoveOfCheck {
-            number: format!("C{}", at + 1),
-            anchor: anchor(&format!("check-{}", at + 1)),
-            utilisation: before,
-            utilisation_then: then,
-            change: figure_of_margin(setter, check, margin).map(|now| signed(&in_unit_of(&now, change))).unwrap_or_default(),
-            verdict: other.map(|then| then.words().to_string()).unwrap_or_default(),
-        };
-        rows.push((used.map_or(0.0, |(before, then)| size(then - before)), row));
+// What becomes of a check when its two sides move by what they owe to `sources`; none where that is slight.
+fn check(setter: &Setter<'_>, at: usize, (demand, capacity): (usize, usize), sources: &[usize]) -> Option<(f32, MoveOfCheck)> {
+    let check = setter.model.checks.get(at)?;
+    let (by, more) = (of(setter.evaluation.parts(demand), sources), of(setter.evaluation.parts(capacity), sources));
+    let margin = setter.evaluation.margin(demand, capacity).filter(|margin| margin.uncertainty > 0.0)?;
+    let change = more - by;
+    let strict = matches!(check.relation, Relation::Below | Relation::Above);
+    let verdict = |margin: Margin| decide(margin, strict, setter.model.head.decision_rule(), setter.style.coverage).0;
+    let now = verdict(margin);
+    let other = [change, -change].into_iter().map(|by| verdict(margin.moved(by))).find(|then| *then != now);
+    let part = change / margin.uncertainty;
+    if change == 0.0 || (part * part < SLIGHT && other.is_none()) {
+        return None;
     }
-    rows.sort_by(|a, b| b.1.verdict.is_empty().cmp(&a.1.verdict.is_empty()).reverse().then(b.0.total_cmp(&a.0)));
-    rows.into_iter().map(|(_, row)| row).collect()
+    let sides = setter.evaluation.at(demand).zip(setter.evaluation.at(capacity)).map(|(left, right)| (left.value, right.value));
+    let used = sides.and_then(|(left, right)| utilisation(left, right).zip(utilisation(left + by, right + more)));
+    let (before, then) = used.map(|(before, then)| told_apart(before, then)).unwrap_or_default();
+    let row = MoveOfCheck {
+        number: format!("C{}", at + 1),
+        anchor: anchor(&format!("check-{}", at + 1)),
+        utilisation: before,
+        utilisation_then: then,
+        change: figure_of_margin(setter, check, margin).map(|now| signed(&in_unit_of(&now, change))).unwrap_or_default(),
+        verdict: other.map(|then| then.words().to_string()).unwrap_or_default(),
+    };
+    Some((used.map_or(0.0, |(before, then)| size(then - before)), row))
 }
