@@ -22,7 +22,7 @@ fn shows(words: &str) -> impl Fn(&Answer) -> bool {
 fn every_way_an_editor_saves_is_seen() {
     let here = folder();
     let sheet = here.path().join("slip.md");
-    put(here.path(), "slip.md", &titled("First"));
+    put(here.path(), "slip.md", titled("First"));
     let watch = Watch::start(here.path(), &["slip.md"]);
     watch.until("slip.html", shows("First"));
     for round in 0..3 {
@@ -31,7 +31,7 @@ fn every_way_an_editor_saves_is_seen() {
         fs::write(&sheet, titled(&title("In place"))).expect("written");
         watch.until("slip.html", shows(&title("In place")));
         // A new file renamed over the old one.
-        put(here.path(), ".slip.md.swp", &titled(&title("Renamed")));
+        put(here.path(), ".slip.md.swp", titled(&title("Renamed")));
         fs::rename(here.path().join(".slip.md.swp"), &sheet).expect("renamed");
         watch.until("slip.html", shows(&title("Renamed")));
         // Emptied, then written in two steps.
@@ -56,14 +56,14 @@ fn a_mistake_leaves_the_last_good_page_under_a_banner_until_it_is_mended() {
     let watch = Watch::start(here.path(), &["slates.md"]);
     let good = watch.until("slates.html", |answer| answer.status == 200);
     assert!(!good.body.contains("live.banner"), "no banner without an error");
-    put(here.path(), "slates.md", &STARTER.replacen("weight(crate)", "weight(crat)", 1));
+    put(here.path(), "slates.md", STARTER.replacen("weight(crate)", "weight(crat)", 1));
     let wrong = watch.until("slates.html", |answer| answer.body.contains("live.banner"));
     for words in ["1 error.", "unknown-name", "slates.md:", "weight(crat)", "class=\"caret\">", "as it was last without errors"] {
         assert!(wrong.body.contains(words), "{words}");
     }
     assert!(!wrong.body.contains("This sheet is incomplete"), "the good page stays");
     assert!(watch.state().contains("\"errors\":true"), "{}", watch.state());
-    put(here.path(), "slates.md", &STARTER.replacen("= 220 N", "= 150 N", 1));
+    put(here.path(), "slates.md", STARTER.replacen("= 220 N", "= 150 N", 1));
     let mended = watch.until("slates.html", |answer| !answer.body.contains("live.banner"));
     assert!(mended.body.contains("FAIL") && generation(&mended) > generation(&wrong));
 }
@@ -80,7 +80,7 @@ fn the_terminal_tells_each_round_in_a_line_and_its_findings_below() {
         assert!(parts.first().is_some_and(|first| first.ends_with(what)) && took.is_some() && parts.get(2) == Some(&rest), "{line}");
     };
     told(&watch.line(), ": begun", "1 sheet; no findings; checks: 3 PASS");
-    put(here.path(), "slates.md", &STARTER.replacen("weight(crate)", "weight(crat)", 1));
+    put(here.path(), "slates.md", STARTER.replacen("weight(crate)", "weight(crat)", 1));
     let wrong = watch.line();
     assert!(wrong.contains(": slates.md; ") && wrong.contains(" ms; 1 sheet; 1 error") && wrong.contains("NOT EVALUATED"), "{wrong}");
     let finding: Vec<String> = (0..6).map(|_| watch.line()).collect();
@@ -99,9 +99,9 @@ fn what_a_sheet_uses_is_watched_even_before_it_is_there() {
     put(here.path(), "slip.md", "# Slip\n\n```rig\nuse \"gear/ropes.md\"\nhalf = pull / 2\n```\n");
     let watch = Watch::start(here.path(), &["slip.md"]);
     watch.until("slip.html", |answer| answer.body.contains("live.banner"));
-    put(here.path(), "gear/ropes.md", &titled("Ropes").replace("\nhalf = pull / 2", ""));
+    put(here.path(), "gear/ropes.md", titled("Ropes").replace("\nhalf = pull / 2", ""));
     let mended = watch.until("slip.html", |answer| answer.status == 200 && !answer.body.contains("live.banner"));
-    put(here.path(), "gear/ropes.md", &titled("Ropes").replace("\nhalf = pull / 2", "").replace("2 kN", "5 kN"));
+    put(here.path(), "gear/ropes.md", titled("Ropes").replace("\nhalf = pull / 2", "").replace("2 kN", "5 kN"));
     let other = watch.until("slip.html", |answer| generation(answer) > generation(&mended));
     assert!(other.body.contains("2.5"), "the changed pull is halved");
     fs::remove_dir_all(here.path().join("gear")).expect("it was there");
@@ -111,32 +111,32 @@ fn what_a_sheet_uses_is_watched_even_before_it_is_there() {
 #[test]
 fn sheets_come_and_go_and_a_link_is_followed_within_the_project() {
     let here = folder();
-    put(here.path(), "yard/a.md", &titled("First"));
+    put(here.path(), "yard/a.md", titled("First"));
     let watch = Watch::start(here.path(), &["yard", "--root", "."]);
     watch.until("yard/a.html", shows("First"));
-    put(here.path(), "yard/deep/er/b.md", &titled("Second"));
+    put(here.path(), "yard/deep/er/b.md", titled("Second"));
     watch.until("yard/deep/er/b.html", shows("Second"));
     watch.until("index.html", |answer| answer.body.contains("Second"));
-    put(here.path(), "elsewhere/real.md", &titled("Linked"));
+    put(here.path(), "elsewhere/real.md", titled("Linked"));
     std::os::unix::fs::symlink("../elsewhere/real.md", here.path().join("yard/link.md")).expect("a link");
     watch.until("yard/link.html", shows("Linked"));
-    put(here.path(), "elsewhere/real.md", &titled("Linked anew"));
+    put(here.path(), "elsewhere/real.md", titled("Linked anew"));
     watch.until("yard/link.html", shows("Linked anew"));
     fs::remove_file(here.path().join("yard/a.md")).expect("it was there");
     let gone = watch.until("yard/a.html", |answer| answer.status == 404);
     assert!(gone.body.contains("No sheet here") && gone.body.contains("<script data-live"));
-    put(here.path(), "yard/a.md", &titled("Back"));
+    put(here.path(), "yard/a.md", titled("Back"));
     watch.until("yard/a.html", shows("Back"));
 }
 
 #[test]
 fn a_burst_of_a_thousand_changes_ends_in_the_last_of_them() {
     let here = folder();
-    put(here.path(), "slip.md", &titled("First"));
+    put(here.path(), "slip.md", titled("First"));
     let watch = Watch::start(here.path(), &["."]);
     for number in 0..1000 {
-        put(here.path(), "slip.md", &titled(&format!("Save {number}")));
-        put(here.path(), &format!("notes/{}.md", number % 50), &format!("# Note {number}\n"));
+        put(here.path(), "slip.md", titled(&format!("Save {number}")));
+        put(here.path(), &format!("notes/{}.md", number % 50), format!("# Note {number}\n"));
     }
     watch.until("slip.html", shows("Save 999"));
     let (generation, _) = watch.state().split_once(",\"pages\"").map(|(a, b)| (a.to_string(), b.to_string())).expect("a state");
@@ -148,7 +148,7 @@ fn a_burst_of_a_thousand_changes_ends_in_the_last_of_them() {
 fn with_out_the_files_are_those_of_build_and_are_not_taken_for_changes() {
     let here = folder();
     put(here.path(), "sheets/slates.md", STARTER);
-    put(here.path(), "sheets/deep/slip.md", &titled("Slip"));
+    put(here.path(), "sheets/deep/slip.md", titled("Slip"));
     let watch = Watch::start(here.path(), &["sheets", "--out", "sheets/site"]);
     // The index of kinds is made last.
     watch.until("kinds/index.html", |answer| answer.status == 200);
@@ -162,11 +162,11 @@ fn with_out_the_files_are_those_of_build_and_are_not_taken_for_changes() {
         compare(name);
     }
     let before = generation(&watch.ask("sheets/sheets/slates.html", ""));
-    put(here.path(), "sheets/slates.md", &STARTER.replacen("= 220 N", "= 150 N", 1));
+    put(here.path(), "sheets/slates.md", STARTER.replacen("= 220 N", "= 150 N", 1));
     let after = watch.until("sheets/slates.html", |answer| generation(answer) > before);
     assert!(after.body.contains("FAIL"));
     let all = watch.state();
-    put(here.path(), "sheets/deep/slip.md", &titled("Slip again"));
+    put(here.path(), "sheets/deep/slip.md", titled("Slip again"));
     watch.until("sheets/deep/slip.html", shows("Slip again"));
     let one = generation(&watch.ask("sheets/sheets/deep/slip.html", ""));
     assert_eq!(generation(&after) + 1, one, "nothing happened between the two saves: {all}");
@@ -175,11 +175,11 @@ fn with_out_the_files_are_those_of_build_and_are_not_taken_for_changes() {
 #[test]
 fn a_hundred_readers_are_told_of_the_same_save() {
     let here = folder();
-    put(here.path(), "slip.md", &titled("First"));
+    put(here.path(), "slip.md", titled("First"));
     let watch = Watch::start(here.path(), &["slip.md"]);
     let first = watch.until("slip.html", shows("First"));
     let mut readers: Vec<_> = (0..100).map(|_| watch.news("slip.html", generation(&first))).collect();
-    put(here.path(), "slip.md", &titled("Second"));
+    put(here.path(), "slip.md", titled("Second"));
     let told: Vec<u64> = readers.iter_mut().map(next_generation).collect();
     assert!(told.iter().all(|number| *number == told[0] && *number > generation(&first)), "{told:?}");
     // One who comes back hears at once that the page is another by now.
@@ -194,7 +194,7 @@ fn a_hundred_readers_are_told_of_the_same_save() {
 #[test]
 fn a_page_is_served_with_its_own_script_alone_and_is_otherwise_the_one_of_build() {
     let here = folder();
-    put(here.path(), "slip.md", &titled("Slip"));
+    put(here.path(), "slip.md", titled("Slip"));
     let watch = Watch::start(here.path(), &["slip.md"]);
     let page = watch.until("slip.html", shows("Slip"));
     let again = watch.ask("sheets/slip.html", "");
@@ -218,7 +218,7 @@ fn a_page_is_served_with_its_own_script_alone_and_is_otherwise_the_one_of_build(
 #[test]
 fn requests_from_elsewhere_and_for_anything_else_are_refused() {
     let here = folder();
-    put(here.path(), "slip.md", &titled("Slip"));
+    put(here.path(), "slip.md", titled("Slip"));
     put(here.path(), "secret.txt", "the combination of the lock");
     let watch = Watch::start(here.path(), &["."]);
     let (port, token) = (watch.port, watch.token.clone());
@@ -285,7 +285,7 @@ fn requests_from_elsewhere_and_for_anything_else_are_refused() {
 #[test]
 fn one_who_never_ends_a_request_is_hung_up_on_and_hundreds_of_them_stop_nobody() {
     let here = folder();
-    put(here.path(), "slip.md", &titled("First"));
+    put(here.path(), "slip.md", titled("First"));
     let watch = Watch::start(here.path(), &["slip.md"]);
     let mut slow: Vec<TcpStream> = (0..300).map(|_| watch.connect()).collect();
     for stream in &mut slow {
@@ -304,7 +304,7 @@ fn one_who_never_ends_a_request_is_hung_up_on_and_hundreds_of_them_stop_nobody()
 #[test]
 fn what_cannot_be_watched_is_told_and_ends_with_two() {
     let here = folder();
-    put(here.path(), "slip.md", &titled("Slip"));
+    put(here.path(), "slip.md", titled("Slip"));
     let taken = std::net::TcpListener::bind(("127.0.0.1", 0)).expect("a port");
     let port = taken.local_addr().expect("bound").port().to_string();
     for (arguments, words) in [
@@ -331,9 +331,9 @@ fn tables_lists_and_the_project_file_are_watched_even_before_they_are_there() {
     let watch = Watch::start(here.path(), &["slip.md"]);
     watch.until("slip.html", |answer| answer.body.contains("live.banner") && answer.body.contains("bench.csv"));
     let table = |load: &str| format!("load (N),effort (N),load travel (mm),effort travel (mm)\n100,31,50,201\n{load},58,50,200\n");
-    put(here.path(), "lab/bench.csv", &table("217"));
+    put(here.path(), "lab/bench.csv", table("217"));
     watch.until("slip.html", |answer| !answer.body.contains("live.banner") && answer.body.contains("217"));
-    put(here.path(), "lab/.bench.csv.new", &table("219"));
+    put(here.path(), "lab/.bench.csv.new", table("219"));
     fs::rename(here.path().join("lab/.bench.csv.new"), here.path().join("lab/bench.csv")).expect("renamed");
     watch.until("slip.html", |answer| answer.body.contains("219"));
     put(here.path(), "parbuckle.toml", "owner = \n");
