@@ -97,6 +97,10 @@ fn every_value_of_a_train_moves_as_when_it_is_worked_again() {
         ("+17\u{a0}N", "+2.2\u{a0}%", "100.0\u{a0}%")
     );
     assert_eq!(names(&impact.results), ["load", "twice", "haul.effort"]);
+    // A worked value shares its doubt with what it is worked from, so it makes no share of another's variance.
+    let worked = asked(&haul(80.0), "haul.md", "load");
+    assert!(!worked.results.is_empty());
+    assert!(worked.results.iter().all(|row| row.of_variance.is_none() && row.variance_percent.is_empty()));
     assert!(impact.inside.iter().any(|row| row.name == "falls.hauling_part"), "{:?}", names(&impact.inside));
     assert_eq!(impact.checks.iter().map(|check| check.title.as_str()).collect::<Vec<_>>(), ["block", "hand"]);
     assert_eq!((impact.part.as_str(), impact.used_by.as_slice()), ("an input", ["load".to_string()].as_slice()));

@@ -38,7 +38,7 @@ pub(super) enum Command {
     Build(Build),
     /// Serve every sheet to a browser of this machine, renewed on every save
     #[cfg(feature = "watch")]
-    #[command(after_help = WATCH_EXAMPLES)]
+    #[command(after_help = WATCH_EXAMPLES, mut_arg("paths", |paths| paths.help("Sheets, or folders of sheets")))]
     Watch(Watch),
     /// Report findings and verdicts, and write nothing
     #[command(after_help = CHECK_EXAMPLES)]

@@ -84,8 +84,7 @@ pub fn build_as_set(work: &Work<'_>) -> Sheet {
 /// Builds the sheet.
 pub fn build(work: &Work<'_>) -> Sheet {
     let model = work.model;
-    let us_customary = model.head.us_customary.unwrap_or_else(|| mostly_us(model));
-    let style = Style { us_customary, coverage: work.evaluation.coverage };
+    let style = style(model, work.evaluation);
     let printed = Printed::new(model, work.evaluation, style);
     let brief = work.detail == Detail::Brief;
     let setter = Setter { model, evaluation: work.evaluation, style, brief, inside: None, printed: &printed };
@@ -392,7 +391,12 @@ fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
-pub(super) fn mostly_us(model: &Model) -> bool {
+/// How the numbers of this sheet are printed.
+pub(super) fn style(model: &Model, evaluation: &Evaluation) -> Style {
+    Style { us_customary: model.head.us_customary.unwrap_or_else(|| mostly_us(model)), coverage: evaluation.coverage }
+}
+
+fn mostly_us(model: &Model) -> bool {
     let mut us = 0_usize;
     let mut si = 0_usize;
     for entry in &model.entries {

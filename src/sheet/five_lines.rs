@@ -63,22 +63,12 @@ fn runner_up(checks: &[CheckRow]) -> Option<&CheckRow> {
 
 // How the figures stand to the limits first, then the figures.
 fn allowed(sheet: &Sheet) -> Vec<AnswerPart> {
-    let mut parts = Vec::new();
-    if sheet.trains.is_empty() {
-        parts.extend(
-            sheet
-                .machines
-                .iter()
-                .filter_map(|report| Some(part(&effort_words(&report.name, &report.direction, &report.summary)?, &report.anchor))),
-        );
-    } else {
-        parts.extend(
-            sheet
-                .trains
-                .iter()
-                .filter_map(|report| Some(part(&effort_words(&report.name, &report.direction, &report.summary)?, &report.anchor))),
-        );
-    }
+    let alone = sheet.machines.iter().filter(|_| sheet.trains.is_empty());
+    let alone = alone.map(|machine| (&machine.name, &machine.direction, &machine.summary, &machine.anchor));
+    let joined = sheet.trains.iter().map(|train| (&train.name, &train.direction, &train.summary, &train.anchor));
+    let efforts = alone.chain(joined);
+    let mut parts: Vec<AnswerPart> =
+        efforts.filter_map(|(name, direction, summary, anchor)| Some(part(&effort_words(name, direction, summary)?, anchor))).collect();
     parts.extend(sheet.studies.iter().filter(|study| !study.answer.is_empty()).map(|study| part(&sized(study), &study.anchor)));
     let checked = sheet.checks.iter().filter(|check| check.accepted.is_some()).count();
     let refused = sheet.checks.iter().filter(|check| check.accepted == Some(false)).count();

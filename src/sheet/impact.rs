@@ -6,8 +6,8 @@ use crate::model::tree::{EntryId, Shape, Tree, TreeForm};
 use crate::model::{Entry, Material, Model, Owner, Role};
 use crate::program::{Evaluation, worked_with};
 use crate::sheet::budgets::{self, BudgetsAsked, item_of};
-use crate::sheet::build::names;
-use crate::sheet::figures::{Printed, Style};
+use crate::sheet::build::{names, style};
+use crate::sheet::figures::Printed;
 use crate::sheet::impact_parts::{Impact, NoSuchValue, StepTaken};
 use crate::sheet::inputs;
 use crate::sheet::moved::{self, Shift, Target};
@@ -111,8 +111,7 @@ pub fn impact_of(grounds: &Grounds<'_>, wanted: &Written) -> Option<Impact> {
 
 fn with_setter<T>(grounds: &Grounds<'_>, make: impl FnOnce(&Setter<'_>) -> T) -> T {
     let model = grounds.model;
-    let us_customary = model.head.us_customary.unwrap_or_else(|| crate::sheet::build::mostly_us(model));
-    let style = Style { us_customary, coverage: grounds.evaluation.coverage };
+    let style = style(model, grounds.evaluation);
     let printed = Printed::new(model, grounds.evaluation, style);
     make(&Setter { model, evaluation: grounds.evaluation, style, brief: false, inside: None, printed: &printed })
 }
@@ -233,7 +232,8 @@ fn described(grounds: &Grounds<'_>, setter: &Setter<'_>, names: &[(String, Entry
         let printed = impact.value.as_ref().map(|value| moved::signed(&budgets::in_unit_of(value, si))).unwrap_or_default();
         impact.step = Some(StepTaken { sort: sort.words().into(), text: printed, si });
         impact.checks = moved::checks(setter, &shift);
-        (impact.results, impact.inside) = moved::results(setter, names, target, &shift, sort == Sort::Doubt);
+        // The doubt of a worked value is not apart from that of others, so it has no share of theirs.
+        (impact.results, impact.inside) = moved::results(setter, names, target, &shift, input && sort == Sort::Doubt);
     }
     impact
 }

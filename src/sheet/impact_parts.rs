@@ -78,8 +78,8 @@ pub struct MovedValue {
     pub share: Option<f64>,
     /// The same as printed, with its sign: `+0.77 %`; empty where there is none.
     pub percent: String,
-    /// For a step of one standard uncertainty, the square of the change over that of the result's standard uncertainty: the share
-    /// of its variance.
+    /// For a step of one standard uncertainty of an input, the square of the change over that of the result's standard uncertainty:
+    /// the share of its variance.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub of_variance: Option<f64>,
     /// The same as printed; empty where there is none.

@@ -149,7 +149,8 @@ pub(super) fn checks(setter: &Setter<'_>, shift: &Shift<'_>) -> Vec<MovedCheck> 
     rows.into_iter().map(|(_, row)| row).collect()
 }
 
-/// The results that move, and the other values inside machines that do; `doubtful` says that the step is a standard uncertainty.
+/// The results that move, and the other values inside machines that do; `doubtful` says that the step is the standard
+/// uncertainty of an input.
 pub(super) fn results(
     setter: &Setter<'_>,
     names: &[(String, EntryId)],

@@ -1,6 +1,6 @@
 """How fast the program is as a whole process, over many sheets, beside general-purpose libraries and in a real browser.
 
-    python3 tests/bench/figures.py            everything, in some five minutes, as the table of DEVELOPERS.md
+    python3 tests/bench/figures.py            everything, in some two minutes, as the table of DEVELOPERS.md
     python3 tests/bench/figures.py scale ...  only the parts named: start, libraries, lines, cores, scale, watch
 
 It builds the program as it is released, sets up its libraries beside the build, and prints medians, as ratios in one run wherever
