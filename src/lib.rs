@@ -17,6 +17,7 @@ pub mod sheet;
 pub mod source;
 pub mod syntax;
 pub mod units;
+pub mod words;
 
 pub use crate::engine::{Engine, Files, MemoryFiles, Outcome, Report, Unreadable};
 pub use crate::sheet::Detail;

@@ -16,17 +16,23 @@ struct Room {
 const ROOMS: &[Room] = &[
     Room { name: "source", takes: "text", gives: "`Text`, `Span`, `LineIndex`, `Fragment`", uses: &[] },
     Room { name: "units", takes: "unit text", gives: "`Dimension`, `Unit`, printing of numbers", uses: &[] },
+    Room {
+        name: "words",
+        takes: "an English text of the program",
+        gives: "the same in the language of the page, and the voice of a page",
+        uses: &["source", "units"],
+    },
     Room { name: "measure", takes: "numbers and doubts", gives: "values with their doubt", uses: &["units"] },
     Room { name: "diagnostics", takes: "facts", gives: "`Diagnostic`, `Sink`, the catalogue", uses: &["source"] },
     Room {
         name: "house",
         takes: "the project file",
         gives: "`House`: style and demands of a team",
-        uses: &["source", "units", "diagnostics"],
+        uses: &["source", "units", "words", "diagnostics"],
     },
     Room { name: "document", takes: "Markdown", gives: "`Document` of prose and fences", uses: &["source", "diagnostics"] },
     Room { name: "syntax", takes: "one fence", gives: "`Ast`", uses: &["source", "diagnostics"] },
-    Room { name: "kinds", takes: "a kind's word", gives: "its document and its sketch", uses: &[] },
+    Room { name: "kinds", takes: "a kind's word", gives: "its document and its sketch", uses: &["words"] },
     Room {
         name: "model",
         takes: "trees, kinds and imports",
@@ -43,17 +49,41 @@ const ROOMS: &[Room] = &[
         name: "sheet",
         takes: "document and evaluation",
         gives: "`Sheet`: plain data to print",
-        uses: &["source", "units", "measure", "diagnostics", "house", "document", "syntax", "kinds", "model", "program"],
+        uses: &["source", "units", "words", "measure", "diagnostics", "house", "document", "syntax", "kinds", "model", "program"],
     },
     // The drawing of a sketch is data of `kinds::sketching`; the page turns its shapes into SVG.
-    Room { name: "output", takes: "`Sheet`", gives: "HTML, JSON, plain text", uses: &["source", "diagnostics", "house", "kinds", "sheet"] },
+    Room {
+        name: "output",
+        takes: "`Sheet`",
+        gives: "HTML, JSON, plain text",
+        uses: &["source", "words", "diagnostics", "house", "kinds", "sheet"],
+    },
     Room {
         name: "engine",
         takes: "`Files`",
         gives: "import order, sheets, answers",
-        uses: &["source", "units", "measure", "diagnostics", "house", "document", "syntax", "kinds", "model", "program", "sheet", "output"],
+        uses: &[
+            "source",
+            "units",
+            "words",
+            "measure",
+            "diagnostics",
+            "house",
+            "document",
+            "syntax",
+            "kinds",
+            "model",
+            "program",
+            "sheet",
+            "output",
+        ],
     },
-    Room { name: "faces", takes: "the world", gives: "commands", uses: &["source", "diagnostics", "house", "sheet", "output", "engine"] },
+    Room {
+        name: "faces",
+        takes: "the world",
+        gives: "commands",
+        uses: &["source", "words", "diagnostics", "house", "sheet", "output", "engine"],
+    },
 ];
 
 /// Which dependency may be named in which rooms.

@@ -302,7 +302,7 @@ fn names_below(folder: &Path) -> BTreeSet<String> {
 /// table that is none of the German one; and what it says to be English is its author's, a kind's or a finding's, and not ours.
 #[test]
 fn a_german_page_says_nothing_of_its_own_in_english() {
-    let table = parbuckle::house::TABLE;
+    let table = parbuckle::words::TABLE;
     let column = |texts: Vec<&str>| -> BTreeSet<String> {
         texts.iter().flat_map(|text| words_of(&text.split(['{', '}']).step_by(2).collect::<Vec<_>>().join(" "))).collect()
     };

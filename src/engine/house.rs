@@ -4,7 +4,7 @@ use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::house::{PictureLeftOut, ProjectFileUnreadable, TemplatePart};
 use crate::engine::pictures::{MOST, kind_of, refusal};
 use crate::engine::{Files, Unreadable, reference};
-use crate::house::{FILE, House, Voice, read};
+use crate::house::{FILE, House, read};
 use crate::output;
 use crate::sheet::parts::{HouseStyle, Notice, Part};
 use crate::source::{Extent, Home, SheetPath, Sources, Text};
@@ -80,7 +80,7 @@ impl Houses {
         let house = read(text.as_str(), &path, file, &mut sink);
         let logo = house.logo.as_ref().map(|logo| files.read_bytes(logo));
         let parts: Arc<[Part]> = parts(files, &house).into();
-        let mut style = HouseStyle { voice: Voice::of(&house), owner: house.owner.clone(), paper: house.paper, ..HouseStyle::default() };
+        let mut style = HouseStyle { voice: house.voice(), owner: house.owner.clone(), paper: house.paper, ..HouseStyle::default() };
         if let (Some(path), Some(found)) = (&house.logo, &logo) {
             match picture(path, found) {
                 Ok(address) => style.logo = address,

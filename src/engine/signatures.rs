@@ -3,11 +3,11 @@
 use crate::diagnostics::Sink;
 use crate::engine::compile::tell_unreadable;
 use crate::engine::{Files, Unreadable};
-use crate::house::{theirs, word};
 use crate::model::Model;
 use crate::sheet::parts::{Sheet, SignOff};
 use crate::sheet::{Record, notices, record_path, sign_off, unsigned};
 use crate::source::{Extent, Home, SheetPath, Sources, Text};
+use crate::words::{theirs, word};
 
 /// The record that belongs to `sheet`.
 pub(super) struct Found {

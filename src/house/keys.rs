@@ -2,9 +2,10 @@
 
 use crate::diagnostics::catalogue::house::{ProjectFileKey, ProjectFileValue};
 use crate::diagnostics::{Sink, nearest};
-use crate::house::{DateForm, DecimalSign, House, Language, Paper, SignOff, StatusWord};
+use crate::house::{House, Paper, SignOff, StatusWord};
 use crate::source::{Extent, Home, SheetPath, Span, Tag};
 use crate::units::{Nature, Unit};
+use crate::words::{DateForm, DecimalSign, Language};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 

@@ -2,30 +2,18 @@
 //!
 //! *Takes and gives*: the text of a `parbuckle.toml` in; a [`House`] out, with a default for whatever it does not settle.
 //! *Never*: looks for the file, opens what it names, or prints anything.
-//! *To add*: a key is a field of [`House`] or of one of its tables, its reading in `keys.rs`, and a row of README; a text of the
-//! page is a row of `words.rs`, with `say!` in its place.
+//! *To add*: a key is a field of [`House`] or of one of its tables, its reading in `keys.rs`, and a row of README.
 
 mod keys;
 mod read;
 #[cfg(test)]
 mod tests;
-mod tongues;
-mod voice;
-mod words;
-mod words_aside;
-#[cfg(test)]
-mod words_tests;
 
 pub use read::read;
-pub use tongues::{in_english, lang_of_author, lang_of_english, spoken, theirs, unmarked};
-pub use voice::{Voice, between_numbers, composed, counted, date, filled, length, row, said, speaking, template_in, text_of, voice, word};
-pub(crate) use voice::{marked, say};
-pub use words::{Row, TABLE};
-
-pub use crate::units::DecimalSign;
 
 use crate::source::{SheetPath, Tag};
 use crate::units::Unit;
+use crate::words::{DateForm, DecimalSign, Language, Voice};
 use std::collections::BTreeMap;
 
 /// The name of a project file.
@@ -64,6 +52,18 @@ pub struct House {
     pub tolerance: Option<f64>,
 }
 
+impl House {
+    /// The voice that its pages are in.
+    pub fn voice(&self) -> Voice {
+        Voice {
+            language: self.language,
+            decimal_sign: self.decimal_sign,
+            date_form: self.date_form,
+            author: self.author_language.unwrap_or(self.language.tag()),
+        }
+    }
+}
+
 /// A size of paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Paper {
@@ -82,41 +82,6 @@ impl Paper {
             Paper::Letter => "letter",
         }
     }
-}
-
-/// A language that the page can speak.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, PartialOrd, Ord)]
-pub enum Language {
-    /// English.
-    #[default]
-    English,
-    /// German.
-    German,
-}
-
-impl Language {
-    /// Its tag (BCP 47), for the `lang` of a page.
-    pub fn tag(self) -> Tag {
-        match self {
-            Language::English => Tag::ENGLISH,
-            Language::German => Tag::GERMAN,
-        }
-    }
-}
-
-/// How a date is written. A form of figures alone that begins with the month is not among them: nobody can tell it from
-/// one that begins with the day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DateForm {
-    /// `2026-03-12`, as ISO 8601 has it.
-    #[default]
-    Iso,
-    /// `12.03.2026`
-    DottedFigures,
-    /// `12 March 2026`
-    DayFirst,
-    /// `March 12, 2026`
-    MonthFirst,
 }
 
 /// What a sheet may be relied on for.

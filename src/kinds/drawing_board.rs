@@ -3,6 +3,7 @@
 //! A label looks for a free place near what it names, in growing rings, and gets a leader when it had to move away.
 use crate::kinds::lettering::{Lettering, ROW, extent};
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::{plain, say};
 
 /// Units of force that a drawing may be labelled in, in newtons.
 const FORCE_UNITS: &[(&str, f64)] =
@@ -232,13 +233,13 @@ impl DrawingBoard {
             let (unit, newtons, _) = self.unit;
             let stands_for = round_force(self.largest / newtons);
             let length = stands_for * newtons / self.largest * FULL;
-            let (at, text) = (point(left + 2.0, foot + 10.0), format!("{stands_for}\u{a0}{unit}"));
+            let (at, text) = (point(left + 2.0, foot + 10.0), format!("{}\u{a0}{unit}", plain(stands_for)));
             wide = wide.max(at.x + length + 8.0 + extent(&text, false));
             self.shapes.push(Shape::ScaleBar { at, length, text });
             foot += 24.0;
         }
         if self.token {
-            let text = "dashed: too small for this scale".to_owned();
+            let text = say!("dashed: too small for this scale").to_owned();
             wide = wide.max(left + 2.0 + extent(&text, false));
             let at = point(left + 2.0, foot + 10.0);
             self.shapes.push(Shape::Label { at, text, anchor: Anchor::Start, symbol: false, ink: Ink::Construction });

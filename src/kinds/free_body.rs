@@ -5,6 +5,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point};
 use crate::kinds::lettering::extent;
 use crate::kinds::sketching::{Acting, Drawing, Figures, FreeBody, Ink, Point, Shape, Turning, Weight};
+use crate::words::{plain, say, word};
 use core::f64::consts::PI;
 
 /// The lengths, in drawing units, between which the largest force may stand at the scale of the sketch beside it.
@@ -24,6 +25,7 @@ struct Placed {
     at: Point,
     way: (f64, f64),
     pulls: bool,
+    rubs: bool,
 }
 
 /// A couple as it is placed.
@@ -133,7 +135,15 @@ impl<'f> Cut<'f> {
     }
 
     fn named(&self, name: &str, giver: &'static str, at: Point, way: (f64, f64), pulls: bool) -> Placed {
-        Placed { symbol: name.replace('_', " "), printed: self.figures.printed(name), giver, size: 0.0, at, way, pulls }
+        Placed { symbol: symbol(name), printed: self.figures.printed(name), giver, size: 0.0, at, way, pulls, rubs: false }
+    }
+
+    /// The force that was placed last is friction: it is drawn as what takes from the rest.
+    pub fn rubs(&mut self) -> &mut Self {
+        if let Some(force) = self.forces.last_mut() {
+            force.rubs = true;
+        }
+        self
     }
 
     /// The couple `name` about the axis at `centre`.
@@ -142,7 +152,7 @@ impl<'f> Cut<'f> {
             Some(size) => {
                 let size = if against_clock { size } else { -size };
                 let printed = self.figures.printed(name).trim_start_matches(['\u{2212}', '-']).to_owned();
-                self.couples.push(Wound { symbol: name.replace('_', " "), printed, giver, size, centre, radius });
+                self.couples.push(Wound { symbol: symbol(name), printed, giver, size, centre, radius });
             }
             None => self.known = false,
         }
@@ -165,14 +175,14 @@ impl<'f> Cut<'f> {
         }
         let (mut forces, mut couples, mut said) = (Vec::new(), Vec::new(), String::new());
         for force in self.forces.iter().filter(|force| force.size > 1e-9 * largest) {
-            let from = format!("from {}", force.giver);
-            let ink = if force.giver.starts_with("friction") { Ink::Loss } else { Ink::Force };
+            let from = say!("from {giver}", giver = force.giver);
+            let ink = if force.rubs { Ink::Loss } else { Ink::Force };
             let at = point(force.at.x + MIDDLE.x, force.at.y + MIDDLE.y);
             // Who exerts a row of forces is said once, in words, and not at each.
             let row = self.forces.iter().filter(|other| other.giver == force.giver).count() > 2;
             let beside = if row { "" } else { from.as_str() };
             board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, beside], ink);
-            said += &format!(" {} from {}: {}, {}.", capital(&force.symbol), force.giver, force.printed, direction(force.way));
+            said += &format!(" {} {from}: {}, {}.", capital(&force.symbol), force.printed, direction(force.way));
             forces.push(Acting {
                 symbol: force.symbol.clone(),
                 printed: force.printed.clone(),
@@ -182,10 +192,10 @@ impl<'f> Cut<'f> {
             });
         }
         for couple in self.couples.iter().filter(|couple| couple.size.abs() > 1e-9 * turning) {
-            let from = format!("from {}", couple.giver);
+            let from = say!("from {giver}", giver = couple.giver);
             wind(&mut board, couple, &[&couple.symbol, &couple.printed, &from]);
-            let way = if couple.size > 0.0 { "against the clock" } else { "with the clock" };
-            said += &format!(" {} from {}: {}, {way}.", capital(&couple.symbol), couple.giver, couple.printed);
+            let way = if couple.size > 0.0 { say!("against the clock") } else { say!("with the clock") };
+            said += &format!(" {} {from}: {}, {way}.", capital(&couple.symbol), couple.printed);
             couples.push(Turning {
                 symbol: couple.symbol.clone(),
                 printed: couple.printed.clone(),
@@ -193,11 +203,16 @@ impl<'f> Cut<'f> {
                 against_clock: couple.size,
             });
         }
-        let closes = " Together they leave nothing over.";
-        let description = format!("{} cut free.{said}{closes}{}", capital(self.what), self.note);
-        let drawing: Drawing = board.finish(format!("Free body: {}", self.what), description);
+        let closes = say!(" Together they leave nothing over.");
+        let description = say!("{what} cut free.", what = capital(self.what)) + &said + closes + &self.note;
+        let drawing: Drawing = board.finish(say!("Free body: {what}", what = self.what), description);
         Some(FreeBody { forces, couples, drawing })
     }
+}
+
+/// The sheet's name of a value, as it is lettered: in the words of the page where they have it.
+fn symbol(name: &str) -> String {
+    word(&name.replace('_', " ")).to_owned()
 }
 
 /// Where the origin of the body lies on its sheet: with room for words on every side.
@@ -247,13 +262,13 @@ fn capital(words: &str) -> String {
 fn direction((x, y): (f64, f64)) -> String {
     let rise = libm::asin((-y).clamp(-1.0, 1.0)).to_degrees();
     let tenth = libm::round(rise.abs() * 10.0) / 10.0;
-    let side = if x < 0.0 { "to the left" } else { "to the right" };
+    let side = if x < 0.0 { say!("to the left") } else { say!("to the right") };
     match (tenth, rise > 0.0) {
-        (90.0, true) => "straight up".to_owned(),
-        (90.0, false) => "straight down".to_owned(),
+        (90.0, true) => say!("straight up").to_owned(),
+        (90.0, false) => say!("straight down").to_owned(),
         (0.0, _) => side.to_owned(),
-        (degrees, true) => format!("{side} and {degrees}° up"),
-        (degrees, false) => format!("{side} and {degrees}° down"),
+        (degrees, true) => say!("{side} and {degrees}° up", side = side, degrees = plain(degrees)),
+        (degrees, false) => say!("{side} and {degrees}° down", side = side, degrees = plain(degrees)),
     }
 }
 

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Weight};
 use crate::kinds::turning::torque;
+use crate::words::say;
 
 /// Draws effort and load on a box that bears the kind's name, with both travels.
 pub fn draw(word: &str, figures: &dyn Figures) -> Drawing {
@@ -15,19 +16,16 @@ pub fn draw(word: &str, figures: &dyn Figures) -> Drawing {
     board.line(&corners, Weight::Heavy, Ink::Body, true);
     board.named(point(320.0, 76.0), &name, "", Ink::Body);
     if !is_load {
-        end(&mut board, figures, "effort", (point(220.0, 100.0), point(165.0, 118.0)), false, "effort");
-        board.named(point(130.0, 165.0), "effort travel", &figures.printed("effort_travel"), Ink::Construction);
-        board.named(point(510.0, 165.0), "load travel", &figures.printed("load_travel"), Ink::Construction);
+        end(&mut board, figures, "effort", (point(220.0, 100.0), point(165.0, 118.0)), false, say!("effort"));
+        board.named(point(130.0, 165.0), say!("effort travel"), &figures.printed("effort_travel"), Ink::Construction);
+        board.named(point(510.0, 165.0), say!("load travel"), &figures.printed("load_travel"), Ink::Construction);
     }
-    end(&mut board, figures, "load", (point(420.0, 100.0), point(475.0, 118.0)), true, "load");
-    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Effort travel", "effort_travel");
-    text += &spoken(figures, "Load travel", "load_travel");
-    let what = if is_load { "load" } else { "machine" };
-    board.finish(
-        name.clone(),
-        format!("A {what} of the kind {name}.{text} Its document does not say which way its forces point, so no free body is drawn."),
-    )
+    end(&mut board, figures, "load", (point(420.0, 100.0), point(475.0, 118.0)), true, say!("load"));
+    let mut text = spoken(figures, say!("Effort"), "effort") + &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Effort travel"), "effort_travel");
+    text += &spoken(figures, say!("Load travel"), "load_travel");
+    let what = if is_load { say!("A load of the kind {name}.", name = name) } else { say!("A machine of the kind {name}.", name = name) };
+    board.finish(name.clone(), what + &text + say!(" Its document does not say which way its forces point, so no free body is drawn."))
 }
 
 // A torque is printed in a product of force and length.

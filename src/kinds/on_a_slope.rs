@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 
 /// What holds the load back: symbol, name of the value, what it is called aloud, where it is drawn.
 pub type Drag = (&'static str, &'static str, &'static str, Place);
@@ -67,28 +68,28 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
     }
     let lead = figures.value("line_angle").filter(|v| v.is_finite()).unwrap_or(0.0) + slope;
     let pull = if lead == slope { ahead } else { (libm::cos(lead), -libm::sin(lead)) };
-    board.force(up(HALF, DRAWBAR), pull, true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(up(HALF, DRAWBAR), pull, true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let normal = (-sine, -cosine);
     board.force(
         up(26.0, 0.0),
         normal,
         false,
         figures.value("normal_force"),
-        ("normal force", &figures.printed("normal_force")),
+        (say!("normal force"), &figures.printed("normal_force")),
         Ink::Reaction,
     );
-    board.force(up(0.0, HIGH / 2.0), (0.0, 1.0), true, figures.value("weight"), ("weight", &figures.printed("weight")), Ink::Force);
+    board.force(up(0.0, HIGH / 2.0), (0.0, 1.0), true, figures.value("weight"), (say!("weight"), &figures.printed("weight")), Ink::Force);
     angle(&mut board, figures, slope, if slope < 0.0 { high } else { low });
-    let mut text = spoken(figures, "Weight", "weight") + &spoken(figures, "Slope", "theta");
-    text += &spoken(figures, "Pull of the line", "load");
-    text += &spoken(figures, "Force square to the slope", "normal_force");
+    let mut text = spoken(figures, say!("Weight"), "weight") + &spoken(figures, say!("Slope¦of the ground"), "theta");
+    text += &spoken(figures, say!("Pull of the line"), "load");
+    text += &spoken(figures, say!("Force square to the slope"), "normal_force");
     if !subject.drags.iter().any(|(_, name, ..)| *name == "grade_resistance") {
-        text += &spoken(figures, "Pull of the slope, downhill", "grade_resistance");
+        text += &spoken(figures, say!("Pull of the slope, downhill"), "grade_resistance");
     }
     for (_, name, words, _) in &subject.drags {
         text += &spoken(figures, words, name);
     }
-    board.finish(subject.title.to_owned(), format!("{}.{text}", subject.what))
+    board.finish(subject.title.to_owned(), format!("{}{text}", subject.what))
 }
 
 // The load: a box on wheels or on skids, and the ground it has sunk into.
@@ -143,14 +144,14 @@ pub fn cut<'f>(figures: &'f dyn Figures, drags: &[(&str, &'static str)]) -> Opti
     let at = |along: f64, off: f64| point(along * cosine - off * sine, -along * sine - off * cosine);
     let lead = figures.value("line_angle").filter(|v| v.is_finite()).unwrap_or(0.0) + slope;
     let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
-    let mut load = Cut::free("the load", figures);
+    let mut load = Cut::free(say!("the load"), figures);
     load.outline(&[at(-40.0, -24.0), at(40.0, -24.0), at(40.0, 24.0), at(-40.0, 24.0)], true);
-    load.pulls("load", "the line", at(40.0, 0.0), (libm::cos(lead), -libm::sin(lead)));
-    load.pulls("weight", "gravity", at(0.0, 0.0), (0.0, 1.0));
-    load.pushes("normal_force", "the ground", at(20.0 * sense, -24.0), (-sine, -cosine));
+    load.pulls("load", say!("the line"), at(40.0, 0.0), (libm::cos(lead), -libm::sin(lead)));
+    load.pulls("weight", say!("gravity"), at(0.0, 0.0), (0.0, 1.0));
+    load.pushes("normal_force", say!("the ground"), at(20.0 * sense, -24.0), (-sine, -cosine));
     let given = drags.iter().filter(|(name, _)| figures.value(name).is_some());
     for (place, (name, giver)) in given.enumerate() {
-        load.pulls(name, giver, at(-40.0 * sense, -24.0 + 22.0 * place as f64), (-cosine * sense, sine * sense));
+        load.pulls(name, giver, at(-40.0 * sense, -24.0 + 22.0 * place as f64), (-cosine * sense, sine * sense)).rubs();
     }
     Some(load)
 }

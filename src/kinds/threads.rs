@@ -1,6 +1,7 @@
 //! Threads and turning as they are drawn: the outline of a thread in elevation, and a curved arrow round an axis.
 use crate::kinds::drawing_board::{DrawingBoard, point};
 use crate::kinds::sketching::{Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 
 /// A thread in drawing units, with its flank in radians.
 pub struct Thread {
@@ -165,11 +166,11 @@ impl Turned<'_> {
             }
             board.keep_off(cx + radius, cy - 5.0, reach, 10.0);
             let way = if self.against_clock { -1.0 } else { 1.0 };
-            board.force(point(end.x, cy + 3.0 * way), (0.0, way), true, effort, ("effort", &figures.printed("effort")), Ink::Force);
+            board.force(point(end.x, cy + 3.0 * way), (0.0, way), true, effort, (say!("effort"), &figures.printed("effort")), Ink::Force);
             board.dimension(self.centre, end, if self.against_clock { 66.0 } else { -66.0 }, &figures.printed(self.arm.0));
         } else {
             turning(board, self.centre, radius + 16.0, 0.4, turns_so, Ink::Force);
-            board.named(point(cx + radius + 70.0, cy), "effort", &figures.printed("effort"), Ink::Force);
+            board.named(point(cx + radius + 70.0, cy), say!("effort"), &figures.printed("effort"), Ink::Force);
         }
     }
 }

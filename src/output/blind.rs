@@ -1,12 +1,12 @@
 //! A sheet for a calculation by somebody else: what is given and what is asked, and nothing that was worked. Every number
 //! that was worked is known here, and taken out of whatever its author may have written beside.
 
-use crate::house::{say, spoken, word};
 use crate::output::html::in_house;
 use crate::output::linear;
 use crate::output::templates::{checking_style, render, style};
 use crate::sheet::parts::{Cell, InputRow, Math, Sheet};
 use crate::sheet::{Question, questions};
+use crate::words::{say, spoken, word};
 use csv::{Terminator, WriterBuilder};
 use serde::Serialize;
 use serde_json::Value;

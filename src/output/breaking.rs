@@ -1,10 +1,10 @@
 //! Where a long formula may be broken: at its topmost operators, and within brackets, roots, functions and sums that are
 //! themselves too long for a narrow line.
 
-use crate::house::between_numbers;
 use crate::output::linear::{Hold, bare, hold, linear, operator_sign, right_needs_parentheses};
 use crate::output::mathml::{REACH, fence, first_sign, is_tall, over_sign, parenthesised, row, sign_between, tagged, times_sign};
 use crate::sheet::parts::Math;
+use crate::words::between_numbers;
 
 /// A stretch of a long formula that stays together.
 pub(super) struct Piece {

@@ -1,9 +1,9 @@
 //! The page of a sheet as a copy for whoever checks it line by line with a pencil.
 
-use crate::house::marked;
 use crate::output::html::{html, in_house};
 use crate::output::templates::checking_style;
 use crate::sheet::parts::Sheet;
+use crate::words::marked;
 
 /// What the checker fills in.
 fn signing() -> &'static str {

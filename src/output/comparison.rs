@@ -1,9 +1,9 @@
 //! What changed between two states of sheets: as text, as data, and as a page for a review.
 
-use crate::house::say;
 use crate::output::html::bare;
 use crate::output::templates::{render, style};
 use crate::sheet::{Change, Difference, Moved};
+use crate::words::say;
 use serde::Serialize;
 
 /// One sheet in both states. A path is empty where there is none.

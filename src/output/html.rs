@@ -1,6 +1,6 @@
 //! The sheet as one HTML file that stands by itself: no request, no font from elsewhere, and whole without its one script.
 
-use crate::house::{Paper, speaking, spoken};
+use crate::house::Paper;
 use crate::output::beside::Beside;
 use crate::output::markup::{document, registers, shared};
 use crate::output::mathml::escape;
@@ -9,6 +9,7 @@ use crate::output::templates::{Matter, render, render_pieces, style, wearing};
 use crate::output::view;
 use crate::output::view::{page, running_head};
 use crate::sheet::parts::{Notice, Part, Sheet};
+use crate::words::{speaking, spoken};
 use std::sync::Arc;
 
 /// The page of `sheet`, ready to be written to a file or printed from a browser.

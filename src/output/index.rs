@@ -1,10 +1,10 @@
 //! The register of a folder of sheets: one row a sheet with its number, title, revision and verdicts.
 
-use crate::house::{Voice, say, speaking, spoken};
 use crate::output::html::bare;
 use crate::output::scripts::register;
 use crate::output::templates::{Matter, render, style};
 use crate::sheet::parts::Sheet;
+use crate::words::{Voice, say, speaking, spoken};
 use serde::{Deserialize, Serialize};
 
 /// How many checks of a sheet came to each verdict.

@@ -2,10 +2,10 @@
 //! Only elements that browsers set by themselves are used. A formula with something above, below or beside its line carries
 //! its one-line text as well; in any other the elements' own text is that line.
 
-use crate::house::between_numbers;
 use crate::output::breaking::{is_bracketed_factor, pieces};
 use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
 use crate::sheet::parts::Math;
+use crate::words::between_numbers;
 use std::borrow::Cow;
 
 /// From this many characters of its one-line text a formula is set in pieces, so that the line can be broken at its

@@ -1,7 +1,6 @@
 //! The sheet as plain text for a terminal and for the differences a version control shows: 80 columns, no colour, and
 //! no line whose layout depends on another line, so that one changed value changes one line.
 
-use crate::house::unmarked;
 use crate::output::comparing_text;
 use crate::output::draws_text::draws;
 use crate::output::excerpt::{columns, wrap};
@@ -18,6 +17,7 @@ use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
     WorkedValue, WorkingLine,
 };
+use crate::words::unmarked;
 
 const WIDTH: usize = 80;
 

@@ -1,7 +1,7 @@
 //! The page's two small scripts, each with the digest by which the policy of its page lets it run and no other. A page says
 //! all it has to say without them.
 
-use crate::house::{Language, Voice, speaking, template_in, voice};
+use crate::words::{Language, Voice, speaking, template_in, voice};
 use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 

@@ -1,9 +1,9 @@
 //! Signatures as lines of text: each on one of its own, so that one that changes changes one line.
 
-use crate::house::word;
 use crate::output::comparison::{line, lists, moved};
 use crate::output::plain::Page;
 use crate::sheet::parts::SignOff;
+use crate::words::word;
 
 /// Who has signed and what became of it, below the status.
 pub(super) fn signatures(sign_off: &SignOff, page: &mut Page) {

@@ -1,7 +1,7 @@
 //! The page's parts: the files of `templates/`, read when the program is built and compiled once when first used.
 
-use crate::house::{Language, template_in, voice};
 use crate::sheet::parts::{Part, Sheet};
+use crate::words::{Language, template_in, voice};
 use serde::Serialize;
 use std::cell::RefCell;
 use std::ops::Range;

@@ -105,7 +105,7 @@ fn hang(word: &str, text: &str, gutter: usize, style: Style, out: &mut String) {
 
 /// Text from a document without control characters, which could move the cursor or recolour the screen.
 pub(super) fn visible(text: &str) -> String {
-    crate::house::unmarked(text)
+    crate::words::unmarked(text)
         .chars()
         .map(|c| {
             if c == '\n' || c == '\t' {

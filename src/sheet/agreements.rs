@@ -1,6 +1,5 @@
 //! A prediction beside what was measured: their difference with its own doubt, and the normalised error.
 
-use crate::house::say;
 use crate::model::Agreement;
 use crate::sheet::checks::unit_of;
 use crate::sheet::figures::{figure, figure_in};
@@ -8,6 +7,7 @@ use crate::sheet::parts::AgreementRow;
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use crate::units::Nature;
+use crate::words::say;
 
 /// The rows of all agreements, in the order of the document.
 pub(super) fn rows(setter: &Setter<'_>) -> Vec<AgreementRow> {

@@ -1,6 +1,5 @@
 //! What effort raises, within what range nothing moves, and what stops the load from running back.
 
-use crate::house::say;
 use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
@@ -8,6 +7,7 @@ use crate::model::{Direction, FrictionState, Member, Other, State};
 use crate::sheet::figures::{exact, figure};
 use crate::sheet::parts::{EffortAnswer, Figure};
 use crate::sheet::working::Setter;
+use crate::words::say;
 
 /// The effort of a machine or train in one state.
 enum Found {

@@ -2,13 +2,13 @@
 //!
 //! A brief sheet is the same calculation with the same findings and verdicts. What it leaves out is not made at all.
 
-use crate::house::say;
 use crate::model::tree::{EntryId, Shape};
 use crate::model::{Entry, Owner};
 use crate::sheet::machines::in_summary;
 use crate::sheet::parts::WorkedValue;
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
+use crate::words::say;
 
 /// How much of a sheet is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

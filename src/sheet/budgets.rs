@@ -1,6 +1,5 @@
 //! The budget of a checked quantity: which inputs its doubt comes from, largest share first (JCGM 100, annex H.1).
 
-use crate::house::say;
 use crate::measure::{CoverageRule, Freedom, Measured, covered, dominated};
 use crate::model::quantity::Quantity;
 use crate::model::tree::{EntryId, Shape, TreeForm};
@@ -11,6 +10,7 @@ use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::syntax::ast::Meaning;
 use crate::units::Unit;
+use crate::words::say;
 
 /// A share below this is added up with others like it in one last row.
 const SMALL: f64 = 0.001;

@@ -2,7 +2,6 @@
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
-use crate::house::{date, say, word};
 use crate::model::dates::Day;
 use crate::model::revisions::Revised;
 use crate::model::tree::{EntryId, Shape};
@@ -37,6 +36,7 @@ use crate::sheet::tongues;
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Home, Sources, Span};
 use crate::units::System;
+use crate::words::{date, say, word};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -489,7 +489,7 @@ fn nomenclature(setter: &Setter<'_>) -> Vec<Symbol> {
 
 fn revisions(model: &Model) -> Vec<RevisionRow> {
     let rows = model.head.revisions.iter().cloned();
-    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date: crate::house::date(&date), by, why }).collect()
+    rows.map(|Revised { revision, date, by, why }| RevisionRow { revision, date: crate::words::date(&date), by, why }).collect()
 }
 
 fn cautions(model: &Model) -> Vec<CautionRow> {

@@ -1,6 +1,5 @@
 //! Checks: demand against capacity, in words and in numbers.
 
-use crate::house::{date, in_english, say, word};
 use crate::measure::{CoverageRule, Measured};
 use crate::model::dates::Day;
 use crate::model::quantity::Quantity;
@@ -16,6 +15,7 @@ use crate::sheet::working::Setter;
 use crate::source::{FileId, Sources};
 use crate::syntax::ast::Relation;
 use crate::units::Nature;
+use crate::words::{date, in_english, say, word};
 
 /// How doubt is written, and how the verdicts were reached.
 pub(super) fn rule(model: &Model, evaluation: &Evaluation) -> String {

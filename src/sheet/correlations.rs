@@ -1,11 +1,11 @@
 //! The register of correlations.
 
-use crate::house::say;
 use crate::model::tree::{EntryId, TreeForm};
 use crate::sheet::parts::{CorrelationRow, Named};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::syntax::ast::EvidenceWord;
+use crate::words::say;
 
 /// Every correlation of the sheet, in its order.
 pub(super) fn rows(setter: &Setter<'_>) -> Vec<CorrelationRow> {

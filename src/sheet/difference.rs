@@ -1,9 +1,9 @@
 //! What two states of a sheet have not in common, told by what it means: inputs, results, verdicts, machines, sources.
 //! The order of lines, layout and a change of names alone are not among it.
 
-use crate::house::{counted, say, word};
 use crate::sheet::snapshot::{Decided, Rigged, Snapshot, Stated, Worked};
 use crate::units;
+use crate::words::{counted, say, word};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};

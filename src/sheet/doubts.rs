@@ -1,12 +1,12 @@
 //! What the stated doubts of a value mean, in words.
 
-use crate::house::{between_numbers, say};
 use crate::measure::{Repeats, coverage_factor};
 use crate::model::StatedDoubt;
 use crate::model::tree::{EntryId, Tree, TreeForm};
 use crate::sheet::working::Setter;
 use crate::syntax::ast::Meaning;
 use crate::units::{significant, spaced, typed};
+use crate::words::{between_numbers, say};
 
 /// Every doubt stated with an entry, one after the other.
 pub(super) fn stated(setter: &Setter<'_>, id: EntryId) -> String {

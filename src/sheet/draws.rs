@@ -1,6 +1,5 @@
 //! Draws as reported: each result beside its first-order value, and a histogram with both intervals.
 
-use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 use crate::measure::GENERATOR;
 use crate::measure::Measured;
@@ -13,6 +12,7 @@ use crate::sheet::parts::{Figure, PropagationBin, PropagationReport, Propagation
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use crate::units::Unit;
+use crate::words::say;
 
 /// Bars of a histogram.
 const BARS: usize = 40;

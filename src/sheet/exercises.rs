@@ -1,6 +1,5 @@
 //! Exercises: their answers as the sheet works them, what is given, and the answers that are accepted.
 
-use crate::house::{between_numbers, counted, say};
 use crate::measure::Measured;
 use crate::model::exercises::Tolerance;
 use crate::model::studies::Shown;
@@ -11,6 +10,7 @@ use crate::sheet::figures::figure_in;
 use crate::sheet::parts::{ExerciseGiven, ExerciseReport, ExerciseStep, Figure};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
+use crate::words::{between_numbers, counted, say};
 use std::collections::BTreeSet;
 
 /// The exercise at `at` of the document.

@@ -1,8 +1,8 @@
 //! The answer of a sheet in five lines, put together from its finished parts.
 
-use crate::house::{counted, say, word};
 use crate::sheet::inputs;
 use crate::sheet::parts::{AnswerLine, AnswerPart, CheckRow, InputRow, Sheet, StudyReport, SummaryRow};
+use crate::words::{counted, say, word};
 
 /// Assumptions that are named; beyond them a reader is better served by the register.
 const NAMED: usize = 3;

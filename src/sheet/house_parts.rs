@@ -1,6 +1,7 @@
 //! What a sheet carries of its house: how it is printed, and nothing of what it says.
 
-use crate::house::{Paper, Voice};
+use crate::house::Paper;
+use crate::words::Voice;
 use std::sync::Arc;
 
 /// What a house settles of the pages of its sheets.

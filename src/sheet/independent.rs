@@ -1,9 +1,9 @@
 //! A calculation by somebody else: what is asked of them, and how their answers stand to what the sheet came to.
 
-use crate::house::say;
 use crate::sheet::parts::{Block, Figure, Sheet, StudyReport, WorkingLine};
 use crate::syntax;
 use crate::units::{self, Unit};
+use crate::words::say;
 use serde::Serialize;
 use std::collections::BTreeSet;
 

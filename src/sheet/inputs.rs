@@ -1,6 +1,5 @@
 //! The registers: what was taken, what was assumed, and the gear with its ratings.
 
-use crate::house::{between_numbers, say, word};
 use crate::model::tree::{EntryId, TreeForm};
 use crate::model::{Entry, Role};
 use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
@@ -8,6 +7,7 @@ use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::{Setter, joined};
 use crate::sheet::{doubts, figures};
 use crate::syntax::ast::{EvidenceWord, Meaning};
+use crate::words::{between_numbers, say, word};
 use std::borrow::Cow;
 
 /// The state of an assumption that nobody has made sure of yet.
@@ -119,7 +119,7 @@ fn sources(entry: &Entry, kind: &str) -> String {
     let said = said.map(|(word, text)| match word_of(*word) {
         "" | "because" => Cow::Borrowed(text.as_str()),
         word if word == kind || kind.contains(' ') => Cow::Borrowed(text.as_str()),
-        word => format!("{} {text}", crate::house::word(word)).into(),
+        word => format!("{} {text}", crate::words::word(word)).into(),
     });
     joined(said)
 }
@@ -188,6 +188,6 @@ pub(super) fn gear(setter: &Setter<'_>, at: usize) -> Option<GearRow> {
     let cell = |label: &str, value: String| Cell { label: label.into(), value };
     let mut facts: Vec<Cell> = Vec::new();
     facts.extend((!gear.edition.is_empty()).then(|| cell(say!("edition"), gear.edition.clone())));
-    facts.extend(gear.inspect_by.map(|by| cell(say!("to be inspected by"), crate::house::date(&by.to_string()))));
+    facts.extend(gear.inspect_by.map(|by| cell(say!("to be inspected by"), crate::words::date(&by.to_string()))));
     Some(GearRow { anchor: anchor(&gear.name), name: gear.name.clone(), label: gear.label.clone(), ratings, facts })
 }

@@ -1,9 +1,9 @@
 //! A law drawn: effort against load with its bands, efficiency against load with its limit, residuals.
 
-use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
 use crate::sheet::parts::SketchPart;
 use crate::sheet::plot::{Axis, FIRST, HEAD, LEFT, NEXT, RIGHT, WIDTH, label, line, point};
+use crate::words::say;
 
 /// What runs along the axes, each with its unit.
 pub(super) struct Axes {

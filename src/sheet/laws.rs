@@ -1,6 +1,5 @@
 //! Laws as reported: the line with its numbers, what follows from it, and how the trials lie about it.
 
-use crate::house::say;
 use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::tree::EntryId;
@@ -12,6 +11,7 @@ use crate::sheet::parts::{Figure, LawReport, LawRow, LawTrial, Math};
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use crate::units::Unit;
+use crate::words::say;
 
 /// A chance of the scatter below this, or above its complement, is told as odd.
 const ODD: f64 = 0.05;
@@ -63,7 +63,7 @@ impl Teller<'_> {
     }
 
     fn caption(&self) -> String {
-        let direction = self.law.direction.map(|direction| format!(", {}", crate::house::word(direction.word()))).unwrap_or_default();
+        let direction = self.law.direction.map(|direction| format!(", {}", crate::words::word(direction.word()))).unwrap_or_default();
         let count = self.law.trials;
         match self.law.both {
             true => say!(

@@ -1,6 +1,5 @@
 //! Machines and trains as reported: settings, ideal beside actual, forces at every joint, and the balance of work.
 
-use crate::house::{say, word};
 use crate::kinds::sketching::{Drawing, Figures, FreeBody};
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Instance, Member, Owner, Purpose, Train};
@@ -12,6 +11,7 @@ use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport};
 use crate::sheet::parts::{SketchPart, SummaryRow, TrainReport, WorkingLine};
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
+use crate::words::{say, word};
 use std::collections::BTreeMap;
 
 /// Quantity of the summary, the member for ideal, the member for actual.

@@ -1,7 +1,7 @@
 //! Results drawn over the values they were worked at: one panel a result, one above the other over the same values.
 
-use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape, Weight};
+use crate::words::say;
 
 /// Width of every drawing, and where its panels begin and end.
 pub(super) const WIDTH: f64 = 640.0;

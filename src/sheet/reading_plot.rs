@@ -1,10 +1,10 @@
 //! Readings drawn over their loads: effort with what was predicted, and efficiency. Directions are told by their marks.
 
-use crate::house::say;
 use crate::kinds::sketching::{Anchor, Drawing, Ink, Shape, Weight};
 use crate::model::Direction;
 use crate::sheet::parts::SketchPart;
 use crate::sheet::plot::{Axis, FIRST, HEAD, LEFT, RIGHT, WIDTH, label, line, point};
+use crate::words::say;
 
 /// One reading: load and value with their expanded uncertainties.
 pub(super) struct Mark {
@@ -94,7 +94,7 @@ pub(super) fn draw(scene: &Scene) -> Option<SketchPart> {
         height += 16.0;
         for direction in &told {
             shapes.push(sign(*direction, at + 5.0, height - 19.0));
-            shapes.push(label(point(at + 16.0, height - 14.0), crate::house::word(direction.word()).into(), Anchor::Start, Ink::Body));
+            shapes.push(label(point(at + 16.0, height - 14.0), crate::words::word(direction.word()).into(), Anchor::Start, Ink::Body));
             at += 110.0;
         }
         if predicted {
@@ -148,7 +148,7 @@ fn description(scene: &Scene) -> String {
         };
         words.push(say!(
             "{direction}: {what} {first} to {last}.",
-            direction = sentence(crate::house::word(series.direction.word())),
+            direction = sentence(crate::words::word(series.direction.word())),
             what = scene.up.0,
             first = at(first),
             last = at(last)

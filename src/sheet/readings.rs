@@ -1,6 +1,5 @@
 //! Readings as reported: the table as it was read, the results of every trial, and those of all trials together.
 
-use crate::house::{filled, say, word};
 use crate::measure::{Measured, Off};
 use crate::model::quantity::Quantity;
 use crate::model::readings::{CellRead, Group};
@@ -18,6 +17,7 @@ use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use crate::syntax::ast::Operator;
 use crate::units::Unit;
+use crate::words::{filled, say, word};
 
 /// The lists of a table of results: name and title.
 const RESULTS: &[(&str, &str)] = &[
@@ -79,7 +79,7 @@ impl Teller<'_> {
             .readings
             .columns
             .iter()
-            .map(|column| ReadColumn { title: crate::house::word(column.read.words()).into(), instrument: column.instrument.clone() });
+            .map(|column| ReadColumn { title: crate::words::word(column.read.words()).into(), instrument: column.instrument.clone() });
         columns.collect()
     }
 
@@ -332,7 +332,7 @@ impl Teller<'_> {
         };
         Some(ReadResults {
             formulas: self.formulas(&pairs.worked, numbering),
-            columns: found.iter().map(|(title, _)| crate::house::word(title).to_string()).collect(),
+            columns: found.iter().map(|(title, _)| crate::words::word(title).to_string()).collect(),
             rows: (0..count).map(row).collect(),
         })
     }
@@ -385,7 +385,7 @@ impl Teller<'_> {
             })
         };
         let without: Vec<&str> =
-            self.readings.columns.iter().filter(|column| exact(column)).map(|column| crate::house::word(column.read.words())).collect();
+            self.readings.columns.iter().filter(|column| exact(column)).map(|column| crate::words::word(column.read.words())).collect();
         if !without.is_empty() {
             remarks.push(say!("No doubt is stated of the {readings}: the results count it as exact.", readings = joined(&without)));
         }

@@ -2,7 +2,6 @@
 
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::signing::{CheckerIsOriginator, SignatureElsewhere};
-use crate::house::{counted, date, say, word};
 use crate::sheet::difference::{Difference, difference};
 use crate::sheet::inputs::OPEN;
 use crate::sheet::parts::Sheet;
@@ -10,6 +9,7 @@ use crate::sheet::persons::{has_letters, may_be_one};
 use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 use crate::sheet::sign_record::{Act, Placed, Record, Signature, appended, values_mark};
 use crate::sheet::snapshot::snapshot;
+use crate::words::{counted, date, say, word};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 

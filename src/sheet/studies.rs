@@ -1,6 +1,5 @@
 //! Studies as reported: the table of trials with its plot, and the value that serves with what stands in its way.
 
-use crate::house::{in_english, say};
 use crate::measure::Measured;
 use crate::model::quantity::Quantity;
 use crate::model::studies::{Asks, Demand, Shown, Study, Trials};
@@ -16,6 +15,7 @@ use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::Setter;
 use crate::syntax::ast::{Goal, Relation};
 use crate::units::Unit;
+use crate::words::{in_english, say};
 
 /// The report of the study at that place of the model; none when it could not be worked.
 pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, number: usize) -> Option<StudyReport> {

@@ -1,10 +1,10 @@
 //! The texts of a model and of a sheet that are not the page's own: each is marked with the language that it is in.
 
-use crate::house::{in_english, theirs, voice, word};
 use crate::kinds;
 use crate::model::studies::Asks;
 use crate::model::{Entry, Model, Owner, Placed, Role};
 use crate::sheet::parts::{KindReport, Notice, Sheet};
+use crate::words::{in_english, theirs, voice, word};
 
 /// Marks a text.
 type Mark = fn(&str) -> String;
@@ -30,7 +30,8 @@ pub(super) fn marked(model: &Model) -> Option<Model> {
         put(&mut machine.label, theirs);
         let mark: Mark = if ours { in_english } else { theirs };
         put(&mut machine.kind_label, mark);
-        machine.choices.iter_mut().for_each(|(_, label, choice)| [label, choice].into_iter().for_each(|text| put(text, mark)));
+        // What was chosen is looked at by sketches, and marked where it is printed.
+        machine.choices.iter_mut().for_each(|(_, label, _)| put(label, mark));
         for at in &machine.instances {
             let Some(instance) = own.instances.get_mut(*at) else { continue };
             instance.cautions.iter_mut().for_each(|(text, source)| [text, source].into_iter().for_each(|text| put(text, mark)));
@@ -115,6 +116,10 @@ fn mark_entry(entry: &mut Entry, mark: Mark) {
 pub(super) fn mark_sheet(sheet: &mut Sheet) {
     sheet.outline.iter_mut().for_each(|heading| put(&mut heading.text, theirs));
     sheet.kinds.iter_mut().for_each(mark_kind);
+    for machine in &mut sheet.machines {
+        let mark: Mark = if kinds::words().any(|word| word == machine.kind) { in_english } else { theirs };
+        machine.choices.iter_mut().for_each(|cell| [&mut cell.label, &mut cell.value].into_iter().for_each(|text| put(text, mark)));
+    }
 }
 
 /// Findings are in English.

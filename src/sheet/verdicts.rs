@@ -2,11 +2,11 @@
 //!
 //! The words after ILAC-G8:09/2019, 4.2.3; the chances after JCGM 106:2012, clause 7.
 
-use crate::house::{say, word};
 use crate::measure::{CoverageRule, conformity};
 use crate::model::{DecisionRule, Head};
 use crate::program::Margin;
 use crate::sheet::figures::{coverage_words, level};
+use crate::words::{say, word};
 
 /// The verdict of a check that could be evaluated, from the gravest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

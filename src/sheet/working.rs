@@ -1,6 +1,5 @@
 //! Lines of working: the formula as written, the same with values put in, and the result.
 
-use crate::house::say;
 use crate::model::functions::Function;
 use crate::model::tree::EntryId;
 use crate::model::tree::{Range, Tree, TreeForm};
@@ -10,6 +9,7 @@ use crate::sheet::figures::{Printed, Style};
 use crate::sheet::parts::{Math, WorkingLine};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::syntax::ast::{EvidenceWord, Fold, Operator, Relation};
+use crate::words::say;
 
 /// Turns checked expressions into mathematics.
 #[derive(Clone, Copy)]

@@ -3,7 +3,7 @@
 use crate::faces::watch::board::{Board, Page};
 use crate::faces::watch::link::Token;
 use crate::faces::watch::serve::Sent;
-use crate::house::{Language, template_in};
+use crate::words::{Language, template_in};
 use hyper::body::Bytes;
 use hyper::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, HeaderValue, LOCATION, REFERRER_POLICY};
 use hyper::{Response, StatusCode};

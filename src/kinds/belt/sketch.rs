@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 use core::f64::consts::PI;
 
 /// Draws the belt from its radii, its distance and its forces. The driver stands on the left and turns clockwise.
@@ -37,7 +38,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         let to = point(right.x + on_driven * second * sine, right.y + on_driven * down * second * cosine);
         (from, to)
     };
-    for (below, name, words) in [(true, "tight_side", "tight side"), (false, "slack_side", "slack side")] {
+    for (below, name, words) in [(true, "tight_side", say!("tight side")), (false, "slack_side", say!("slack side"))] {
         let (from, to): (Point, Point) = side(below);
         board.line(&[from, to], Weight::Heavy, Ink::Rope, false);
         let at = if crossed { 0.25 } else { 0.5 };
@@ -54,10 +55,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if size.is_finite() && size > 0.0 && figures.value("shaft_pull").is_some() {
         let rise = across / size * if lean < 0.0 { -1.0 } else { 1.0 };
         let pull = figures.printed("shaft_pull");
-        board.force(point(left.x - first - 4.0, left.y), (-along / size, rise), true, Some(size), ("shaft pull", &pull), Ink::Reaction);
-        board.force(point(right.x + second + 4.0, right.y), (along / size, -rise), true, Some(size), ("shaft pull", &pull), Ink::Reaction);
+        board.force(point(left.x - first - 4.0, left.y), (-along / size, rise), true, Some(size), (say!("shaft pull"), &pull), Ink::Reaction);
+        board.force(point(right.x + second + 4.0, right.y), (along / size, -rise), true, Some(size), (say!("shaft pull"), &pull), Ink::Reaction);
     }
-    for (centre, radius, words, name) in [(left, first, "driver", "effort"), (right, second, "driven", "load")] {
+    for (centre, radius, words, name) in [(left, first, say!("driver"), "effort"), (right, second, say!("driven"), "load")] {
         turning(&mut board, centre, (radius * 0.55).max(5.0), name == "effort" || !crossed);
         board.named(point(centre.x, centre.y - radius - 34.0), words, &figures.printed(name), Ink::Force);
     }
@@ -66,15 +67,19 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if !printed.is_empty() {
         board.dimension(point(left.x, middle), point(right.x, middle), low - middle, &printed);
     }
-    board.named(point(left.x, low + 26.0), "smaller contact", &figures.printed("contact"), Ink::Construction);
-    let mut text = spoken(figures, "Torque on the driver", "effort") + &spoken(figures, "Torque on the driven shaft", "load");
-    text += &spoken(figures, "Tight side", "tight_side");
-    text += &spoken(figures, "Slack side", "slack_side");
-    text += &spoken(figures, "Smaller contact", "contact");
-    text += &spoken(figures, "Pull on either shaft", "shaft_pull");
-    let what = if figures.choice("drive") == Some("chain") { "chain" } else { "belt" };
-    let way = if crossed { "crossed" } else { "open" };
-    board.finish(format!("{} {what} drive", if crossed { "Crossed" } else { "Open" }), format!("An {way} {what} from driver to driven.{text}"))
+    board.named(point(left.x, low + 26.0), say!("smaller contact"), &figures.printed("contact"), Ink::Construction);
+    let mut text = spoken(figures, say!("Torque on the driver"), "effort") + &spoken(figures, say!("Torque on the driven shaft"), "load");
+    text += &spoken(figures, say!("Tight side"), "tight_side");
+    text += &spoken(figures, say!("Slack side"), "slack_side");
+    text += &spoken(figures, say!("Smaller contact"), "contact");
+    text += &spoken(figures, say!("Pull on either shaft"), "shaft_pull");
+    let (title, what) = match (figures.choice("drive") == Some("chain"), crossed) {
+        (false, false) => (say!("Open belt drive"), say!("An open belt from driver to driven.")),
+        (false, true) => (say!("Crossed belt drive"), say!("A crossed belt from driver to driven.")),
+        (true, false) => (say!("Open chain drive"), say!("An open chain from driver to driven.")),
+        (true, true) => (say!("Crossed chain drive"), say!("A crossed chain from driver to driven.")),
+    };
+    board.finish(title.to_owned(), what.to_owned() + &text)
 }
 
 /// A curved arrow that says which way a pulley turns.
@@ -94,13 +99,13 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let lean = figures.value("side_lean").filter(|v| v.is_finite())?;
     let (sine, cosine) = (libm::sin(lean), libm::cos(lean));
     let radius = 46.0;
-    let mut driver = Cut::free("the driver", figures);
+    let mut driver = Cut::free(say!("the driver"), figures);
     driver.circle(point(0.0, 0.0), radius);
     driver.circle(point(0.0, 0.0), 5.0);
-    driver.pulls("tight_side", "the belt", point(radius * sine, radius * cosine), (cosine, -sine));
-    driver.pulls("slack_side", "the belt", point(radius * sine, -radius * cosine), (cosine, sine));
+    driver.pulls("tight_side", say!("the belt"), point(radius * sine, radius * cosine), (cosine, -sine));
+    driver.pulls("slack_side", say!("the belt"), point(radius * sine, -radius * cosine), (cosine, sine));
     let across = figures.value("shaft_across").map(|v| if lean < 0.0 { v } else { -v });
-    driver.parts("shaft_pull", "the bearings", point(0.0, 0.0), (figures.value("shaft_along").map(|v| -v), across), true);
-    driver.couple("effort", "what drives it", point(0.0, 0.0), 24.0, false);
+    driver.parts("shaft_pull", say!("the bearings"), point(0.0, 0.0), (figures.value("shaft_along").map(|v| -v), across), true);
+    driver.couple("effort", say!("what drives it"), point(0.0, 0.0), 24.0, false);
     Some(driver)
 }

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 use core::f64::consts::{PI, TAU};
 
 /// The most whole turns drawn one by one; beyond this the drawing says how many there are.
@@ -33,17 +34,17 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let (start, end) = (on(0.0), on(drawn));
     let lead = point(start.x + 130.0, start.y);
     board.line(&[start, lead], Weight::Heavy, Ink::Rope, false);
-    board.force(lead, (1.0, 0.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(lead, (1.0, 0.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let away = (-libm::cos(drawn), libm::sin(drawn));
     let hand = point(end.x + 110.0 * away.0, end.y + 110.0 * away.1);
     board.line(&[end, hand], Weight::Heavy, Ink::Rope, false);
-    board.force(hand, away, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
+    board.force(hand, away, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     // What holds the post pulls against both leads.
     if let (Some(along), Some(across)) = (figures.value("post_along"), figures.value("post_across")) {
         let size = libm::hypot(along, across);
         if size.is_finite() && size > 0.0 {
             let against = (-along / size, -across / size);
-            board.force(centre, against, true, Some(size), ("post pull", &figures.printed("post_pull")), Ink::Reaction);
+            board.force(centre, against, true, Some(size), (say!("post pull"), &figures.printed("post_pull")), Ink::Reaction);
         }
     }
     if driven {
@@ -51,19 +52,19 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.add(Shape::Arc { centre, radius: 28.0, from: 210.0, to: 330.0, weight: Weight::Medium, ink: Ink::Force });
         let tip = point(centre.x - 28.0 * libm::cos(PI / 6.0), centre.y - 14.0);
         board.add(Shape::Arrow { from: tip, to: point(tip.x - 6.0, tip.y + 10.4), ink: Ink::Force });
-        board.names(point(centre.x + 14.0, centre.y - 24.0), point(centre.x + 130.0, centre.y + 40.0), "drum torque", &figures.printed("drum_torque"), Ink::Force);
+        board.names(point(centre.x + 14.0, centre.y - 24.0), point(centre.x + 130.0, centre.y + 40.0), say!("drum torque"), &figures.printed("drum_torque"), Ink::Force);
     }
-    let words = if driven { "driven drum, contact" } else { "post, contact" };
+    let words = if driven { say!("driven drum, contact") } else { say!("post, contact") };
     board.named(point(centre.x - 170.0, centre.y + 110.0), words, &figures.printed("wrap"), Ink::Construction);
     if turns > MOST {
-        board.named(point(centre.x, centre.y + far + 20.0), &format!("{turns} whole turns, {MOST} drawn"), "", Ink::Construction);
+        board.named(point(centre.x, centre.y + far + 20.0), &say!("{turns} whole turns, {most} drawn", turns = turns, most = MOST), "", Ink::Construction);
     }
-    let mut text = spoken(figures, "Contact", "wrap") + &spoken(figures, "Pull of the hand", "effort");
-    text += &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Pull on the post", "post_pull");
-    text += &spoken(figures, "Torque of the drum", "drum_torque");
-    let title = if driven { "Rope on a driven drum" } else { "Rope on a post" };
-    board.finish(title.to_owned(), format!("{title}, seen along its axis.{text}"))
+    let mut text = spoken(figures, say!("Contact"), "wrap") + &spoken(figures, say!("Pull of the hand"), "effort");
+    text += &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Pull on the post"), "post_pull");
+    text += &spoken(figures, say!("Torque of the drum"), "drum_torque");
+    let title = if driven { say!("Rope on a driven drum") } else { say!("Rope on a post") };
+    board.finish(title.to_owned(), say!("{title}, seen along its axis.", title = title) + &text)
 }
 
 /// The post with the rope round it.
@@ -71,12 +72,12 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let wrap = figures.value("wrap").filter(|v| v.is_finite())?;
     let radius = 40.0;
     let driven = figures.choice("body") == Some("driven drum");
-    let mut post = Cut::free(if driven { "the drum with the rope on it" } else { "the post with the rope on it" }, figures);
+    let mut post = Cut::free(if driven { say!("the drum with the rope on it") } else { say!("the post with the rope on it") }, figures);
     post.circle(point(0.0, 0.0), radius);
-    post.pulls("load", "the rope to the load", point(0.0, -radius), (1.0, 0.0));
+    post.pulls("load", say!("the rope to the load"), point(0.0, -radius), (1.0, 0.0));
     let (sine, cosine) = (libm::sin(wrap), libm::cos(wrap));
-    post.pulls("effort", "the rope to the hand", point(-radius * sine, -radius * cosine), (-cosine, sine));
-    let holds = if driven { "its bearings" } else { "the ground" };
+    post.pulls("effort", say!("the rope to the hand"), point(-radius * sine, -radius * cosine), (-cosine, sine));
+    let holds = if driven { say!("its bearings") } else { say!("the ground") };
     let answer = (figures.value("post_along").map(|v| -v), figures.value("post_across"));
     post.parts("post_pull", holds, point(0.0, 0.0), answer, true);
     Some(post)

@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
 use crate::kinds::threads::{Thread, Turned, nut};
+use crate::words::say;
 
 /// Draws both screws from their threads, and the handle.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -35,37 +36,37 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(centre - wide - 62.0, seat, 2.0 * wide + 124.0, 62.0);
     board.keep_off(centre - wide - 4.0, cap, 2.0 * wide + 8.0, 234.0);
     board.centre_line(point(centre, cap - 12.0), point(centre, seat + 114.0));
-    board.force(point(centre, cap - 14.0), (0.0, 1.0), false, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(point(centre, cap - 14.0), (0.0, 1.0), false, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let foot = point(centre - wide - 26.0, seat + 62.0);
-    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), ("thrust", &figures.printed("thrust")), Ink::Reaction);
-    board.names(point(centre + wide, seat + 25.0), point(centre + wide + 112.0, seat + 26.0), "outer torque", &figures.printed("outer_torque"), Ink::Loss);
-    board.names(point(centre + narrow, cap + 20.0), point(centre + wide + 60.0, cap + 30.0), "inner torque", &figures.printed("inner_torque"), Ink::Loss);
-    board.names(point(centre + wide, seat + 84.0), point(centre + wide + 60.0, seat + 96.0), "way in a turn", &figures.printed("gain"), Ink::Construction);
+    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), (say!("thrust"), &figures.printed("thrust")), Ink::Reaction);
+    board.names(point(centre + wide, seat + 25.0), point(centre + wide + 112.0, seat + 26.0), say!("outer torque"), &figures.printed("outer_torque"), Ink::Loss);
+    board.names(point(centre + narrow, cap + 20.0), point(centre + wide + 60.0, cap + 30.0), say!("inner torque"), &figures.printed("inner_torque"), Ink::Loss);
+    board.names(point(centre + wide, seat + 84.0), point(centre + wide + 60.0, seat + 96.0), say!("way in a turn"), &figures.printed("gain"), Ink::Construction);
     let body = figures.value("outer_mean_diameter").map(|mean| mean / 2.0);
     let plan =
-        Turned { centre: point(460.0, 210.0), body, arm: ("handle_radius", "handle"), title: "seen from the load", against_clock: true };
+        Turned { centre: point(460.0, 210.0), body, arm: ("handle_radius", "handle"), title: say!("seen from the load"), against_clock: true };
     plan.draw(&mut board, figures);
-    let mut text = spoken(figures, "Load along the axis", "load") + &spoken(figures, "Effort", "effort");
-    text += &spoken(figures, "Handle", "handle_radius");
-    text += &spoken(figures, "Lead of the outer screw", "outer_advance");
-    text += &spoken(figures, "Lead of the inner screw", "inner_advance");
-    text += &spoken(figures, "Way of the load in one turn", "gain");
-    text += &spoken(figures, "Torque on the nut", "outer_torque");
-    text += &spoken(figures, "Torque on the inner screw", "inner_torque");
-    board.finish("Differential screw".to_owned(), format!("A screw within a screw, with the load along the axis.{text}"))
+    let mut text = spoken(figures, say!("Load along the axis"), "load") + &spoken(figures, say!("Effort"), "effort");
+    text += &spoken(figures, say!("Handle"), "handle_radius");
+    text += &spoken(figures, say!("Lead of the outer screw"), "outer_advance");
+    text += &spoken(figures, say!("Lead of the inner screw"), "inner_advance");
+    text += &spoken(figures, say!("Way of the load in one turn"), "gain");
+    text += &spoken(figures, say!("Torque on the nut"), "outer_torque");
+    text += &spoken(figures, say!("Torque on the inner screw"), "inner_torque");
+    board.finish(say!("Differential screw").to_owned(), say!("A screw within a screw, with the load along the axis.").to_owned() + &text)
 }
 
 /// The outer screw, which turns, along its axis and seen along it.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
-    let mut screw = Cut::free("the outer screw", figures);
+    let mut screw = Cut::free(say!("the outer screw"), figures);
     screw.outline(&[point(-16.0, -50.0), point(16.0, -50.0), point(16.0, 50.0), point(-16.0, 50.0)], true);
-    screw.pushes("load", "the inner screw", point(0.0, -50.0), (0.0, 1.0));
-    screw.pushes("thrust", "the nut", point(0.0, 50.0), (0.0, -1.0));
+    screw.pushes("load", say!("the inner screw"), point(0.0, -50.0), (0.0, 1.0));
+    screw.pushes("thrust", say!("the nut"), point(0.0, 50.0), (0.0, -1.0));
     let seen = point(200.0, 0.0);
     screw.circle(seen, 16.0);
-    screw.couple("torque", "the hand", seen, 30.0, true);
-    screw.couple("outer_torque", "the nut", seen, 48.0, false);
-    screw.couple("inner_torque", "the inner screw", seen, 66.0, false);
-    screw.note("The couples are seen from the load. A one-sided pull also pushes across the axis; the working gives that push.");
+    screw.couple("torque", say!("the hand"), seen, 30.0, true);
+    screw.couple("outer_torque", say!("the nut"), seen, 48.0, false);
+    screw.couple("inner_torque", say!("the inner screw"), seen, 66.0, false);
+    screw.note(say!("The couples are seen from the load. A one-sided pull also pushes across the axis; the working gives that push."));
     Some(screw)
 }

@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point};
 use crate::kinds::turning::{toothed, torque};
+use crate::words::say;
 
 /// The most meshes drawn one by one; beyond this the drawing says how many there are.
 const MOST: usize = 4;
@@ -40,9 +41,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if let (Some(first), Some(last)) = (shafts.first(), shafts.last()) {
         let arc = |shaft: usize| (of_shaft(shaft) * 0.55).max(14.0);
         let above = |shaft: usize, at: &Point| point(at.x, at.y - of_shaft(shaft) - 34.0);
-        let words = ("effort", figures.printed("effort"));
+        let words = (say!("effort"), figures.printed("effort"));
         torque(&mut board, *first, arc(0), false, (words.0, &words.1), above(0, first));
-        let words = ("load", figures.printed("load"));
+        let words = (say!("load"), figures.printed("load"));
         // The load's torque resists, so it is against the sense in which its shaft turns.
         torque(&mut board, *last, arc(shafts.len() - 1), stated.is_multiple_of(2), (words.0, &words.1), above(shafts.len() - 1, last));
     }
@@ -50,31 +51,36 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         let (level, up) = (figures.item("shaft_level", at + 1).unwrap_or(0.0), figures.item("shaft_up", at + 1).unwrap_or(0.0));
         let size = libm::hypot(level, up);
         if size > 0.0 && size.is_finite() {
-            let name = format!("on shaft {}", at + 1);
+            let name = say!("on shaft {number}", number = at + 1);
             let words = (name.as_str(), figures.printed_item("shaft_load", at + 1));
             board.force(*shaft, (level / size, -up / size), true, Some(size), (words.0, &words.1), Ink::Reaction);
         }
     }
     for (at, wheel) in wheels.iter().enumerate() {
         let Some(shaft) = shafts.get(wheel.shaft) else { continue };
-        let word = if at % 2 == 0 { "driver" } else { "follower" };
-        board.named(point(shaft.x, below + 24.0 + 34.0 * (at % 2) as f64), word, &format!("{:.0} teeth", wheel.teeth), Ink::Body);
+        let word = if at % 2 == 0 { say!("driver¦wheel") } else { say!("follower") };
+        board.named(point(shaft.x, below + 24.0 + 34.0 * (at % 2) as f64), word, &say!("{count} teeth", count = format!("{:.0}", wheel.teeth)), Ink::Body);
     }
     if stated > MOST {
-        board.named(point(320.0, below + 96.0), &format!("{stated} meshes, {MOST} drawn"), "", Ink::Construction);
+        board.named(point(320.0, below + 96.0), &say!("{stated} meshes, {most} drawn", stated = stated, most = MOST), "", Ink::Construction);
     }
-    let mut text = spoken(figures, "Torque at the first shaft", "effort") + &spoken(figures, "Torque at the last shaft", "load");
+    let mut text = spoken(figures, say!("Torque at the first shaft"), "effort") + &spoken(figures, say!("Torque at the last shaft"), "load");
     for at in 1..=figures.count("step") {
         text +=
-            &format!(" Mesh {at}: {} teeth drive {} teeth.", figures.printed_item("drivers", at), figures.printed_item("followers", at));
+            &say!(
+                " Mesh {at}: {driver} teeth drive {follower} teeth.",
+                at = at,
+                driver = figures.printed_item("drivers", at),
+                follower = figures.printed_item("followers", at)
+            );
     }
     for at in 1..=figures.count("tooth_force") {
-        text += &format!(" Force at the teeth of mesh {at}: {}.", figures.printed_item("tooth_force", at));
+        text += &say!(" Force at the teeth of mesh {at}: {force}.", at = at, force = figures.printed_item("tooth_force", at));
     }
     for at in 1..=figures.count("shaft_load") {
-        text += &format!(" Force on the bearings of shaft {at}: {}.", figures.printed_item("shaft_load", at));
+        text += &say!(" Force on the bearings of shaft {at}: {force}.", at = at, force = figures.printed_item("shaft_load", at));
     }
-    board.finish("Gear wheels".to_owned(), format!("Gear wheels from the effort to the load, drawn on their pitch circles.{text}"))
+    board.finish(say!("Gear wheels").to_owned(), say!("Gear wheels from the effort to the load, drawn on their pitch circles.").to_owned() + &text)
 }
 
 /// The wheels and the places of their shafts, in the unit of the first driver's teeth.
@@ -104,14 +110,14 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let (sine, cosine) = (libm::sin(line), libm::cos(line));
     let radius = 70.0;
     let mesh = point(-radius * cosine, radius * sine);
-    let mut wheel = Cut::free("the last wheel with its shaft", figures);
+    let mut wheel = Cut::free(say!("the last wheel with its shaft"), figures);
     wheel.circle(point(0.0, 0.0), radius);
     wheel.circle(point(0.0, 0.0), 6.0);
-    wheel.item_pulls("tooth_force", last, "the driver's teeth", mesh, (-turns * sine, -turns * cosine));
-    wheel.item_pulls("separating_force", last, "the driver's teeth", mesh, (cosine, -sine));
+    wheel.item_pulls("tooth_force", last, say!("the driver's teeth"), mesh, (-turns * sine, -turns * cosine));
+    wheel.item_pulls("separating_force", last, say!("the driver's teeth"), mesh, (cosine, -sine));
     let (level, up) = (figures.item("shaft_level", last + 1)?, figures.item("shaft_up", last + 1)?);
     let size = libm::hypot(level, up).max(1e-300);
-    wheel.item_pulls("shaft_load", last + 1, "the bearings", point(0.0, 0.0), (-level / size, up / size));
-    wheel.couple("load", "what it turns", point(0.0, 0.0), 30.0, turns > 0.0);
+    wheel.item_pulls("shaft_load", last + 1, say!("the bearings"), point(0.0, 0.0), (-level / size, up / size));
+    wheel.couple("load", say!("what it turns"), point(0.0, 0.0), 30.0, turns > 0.0);
     Some(wheel)
 }

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::words::say;
 use core::f64::consts::PI;
 
 /// Radius of the sheave in the drawing, to the rope's centre.
@@ -46,13 +47,13 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.add(Shape::Ground { from: left, to: right });
     board.keep_off(left.x.min(right.x) - 4.0, left.y.min(right.y) - 14.0, (left.x - right.x).abs() + 8.0, (left.y - right.y).abs() + 18.0);
     let outside = point(anchor.x + 14.0 * up.0, anchor.y + 14.0 * up.1);
-    board.force(outside, up, true, figures.value("block_load"), ("block load", &figures.printed("block_load")), Ink::Reaction);
-    let mut text = spoken(figures, "Angle between the leads", "gamma") + &spoken(figures, "Deflection", "turned");
-    text += &spoken(figures, "Tension to the load", "load");
-    text += &spoken(figures, "Tension to the hand", "effort");
-    text += &spoken(figures, "Pull on the block and what holds it", "block_load");
-    text += &spoken(figures, "Its direction, from the lead to the load", "block_lean");
-    board.finish("Lead block".to_owned(), format!("A rope led round one block.{text}"))
+    board.force(outside, up, true, figures.value("block_load"), (say!("block load"), &figures.printed("block_load")), Ink::Reaction);
+    let mut text = spoken(figures, say!("Angle between the leads"), "gamma") + &spoken(figures, say!("Deflection"), "turned");
+    text += &spoken(figures, say!("Tension to the load"), "load");
+    text += &spoken(figures, say!("Tension to the hand"), "effort");
+    text += &spoken(figures, say!("Pull on the block and what holds it"), "block_load");
+    text += &spoken(figures, say!("Its direction, from the lead to the load"), "block_lean");
+    board.finish(say!("Lead block").to_owned(), say!("A rope led round one block.").to_owned() + &text)
 }
 
 /// The block with the rope on it.
@@ -60,13 +61,13 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let gamma = figures.value("gamma").filter(|v| v.is_finite())?;
     let (sine, cosine) = (libm::sin(gamma / 2.0), libm::cos(gamma / 2.0));
     let radius = 30.0;
-    let mut block = Cut::free("the block with the rope on it", figures);
+    let mut block = Cut::free(say!("the block with the rope on it"), figures);
     block.circle(point(0.0, 0.0), radius);
-    block.pulls("load", "the rope to the load", point(-radius * cosine, -radius * sine), (-sine, cosine));
-    block.pulls("effort", "the rope to the hand", point(radius * cosine, -radius * sine), (sine, cosine));
+    block.pulls("load", say!("the rope to the load"), point(-radius * cosine, -radius * sine), (-sine, cosine));
+    block.pulls("effort", say!("the rope to the hand"), point(radius * cosine, -radius * sine), (sine, cosine));
     // The strop lies against the sum of both leads, as the sheet has it along and square to the lead to the load.
     let (along, across) = (figures.value("along")?, figures.value("across")?);
     let (right, down) = (-sine * along + cosine * across, cosine * along + sine * across);
-    block.parts("block_load", "the strop", point(0.0, 0.0), (Some(-right), Some(down)), true);
+    block.parts("block_load", say!("the strop"), point(0.0, 0.0), (Some(-right), Some(down)), true);
     Some(block)
 }

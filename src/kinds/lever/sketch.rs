@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 
 /// Draws the lever from its arms, angles and forces.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -28,27 +29,32 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let pull = (side * libm::cos(ea), -side * libm::sin(ea));
     // Effort and load both pull away from the bar; on a first-class lever both hang below it.
     let below = point(effort_at, if first { bar + 4.0 } else { bar - 4.0 });
-    board.force(below, pull, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
+    board.force(below, pull, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     // The reaction before the load, whose label then keeps off it.
     let (along, down) = (figures.value("pivot_along").unwrap_or(0.0), figures.value("pivot_down").unwrap_or(1.0));
     let size = libm::hypot(along, down);
     if size > 0.0 {
         let answer = (-along / size, -down / size);
         let foot = point(pivot, bar + 40.0);
-        board.force(foot, answer, false, figures.value("pivot_load"), ("pivot load", &figures.printed("pivot_load")), Ink::Reaction);
+        board.force(foot, answer, false, figures.value("pivot_load"), (say!("pivot load"), &figures.printed("pivot_load")), Ink::Reaction);
     }
     let hung = (libm::cos(la), libm::sin(la));
-    board.force(point(load_at, bar + 4.0), hung, true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(point(load_at, bar + 4.0), hung, true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let row = point(pivot, bar + 4.0);
     arm(&mut board, row, effort_at, -60.0, &figures.printed("effort_arm"));
     arm(&mut board, row, load_at, -90.0, &figures.printed("load_arm"));
     let at_arm = |label: &str, force: &str, arm: &str| {
         let (force, arm) = (figures.printed(force), figures.printed(arm));
-        if force.is_empty() || arm.is_empty() { String::new() } else { format!(" {label}: {force} at an arm of {arm}.") }
+        if force.is_empty() || arm.is_empty() { String::new() } else { say!(" {label}: {force} at an arm of {arm}.", label = label, force = force, arm = arm) }
     };
-    let mut text = at_arm("Effort", "effort", "effort_arm") + &at_arm("Load", "load", "load_arm");
-    text += &spoken(figures, "Force on the pivot", "pivot_load");
-    board.finish(format!("Lever of the {class} class"), format!("A lever of the {class} class.{text}"))
+    let mut text = at_arm(say!("Effort"), "effort", "effort_arm") + &at_arm(say!("Load"), "load", "load_arm");
+    text += &spoken(figures, say!("Force on the pivot"), "pivot_load");
+    let (title, what) = match class.as_str() {
+        "second" => (say!("Lever of the second class"), say!("A lever of the second class.")),
+        "third" => (say!("Lever of the third class"), say!("A lever of the third class.")),
+        _ => (say!("Lever of the first class"), say!("A lever of the first class.")),
+    };
+    board.finish(title.to_owned(), what.to_owned() + &text)
 }
 
 /// The pivot: a knife edge on hatched ground.
@@ -73,16 +79,16 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let scale = 200.0 / if first { effort_arm + load_arm } else { effort_arm.max(load_arm) };
     let side = if first { -1.0 } else { 1.0 };
     let (effort_at, load_at) = (side * effort_arm * scale, load_arm * scale);
-    let mut bar = Cut::free("the bar", figures);
+    let mut bar = Cut::free(say!("the bar"), figures);
     let (left, right) = (effort_at.min(0.0) - 8.0, effort_at.max(load_at) + 8.0);
     bar.outline(&[point(left, -4.0), point(right, -4.0), point(right, 4.0), point(left, 4.0)], true);
     let (ea, la) = (figures.value("effort_angle")?, figures.value("load_angle")?);
-    bar.pulls("effort", "the hand", point(effort_at, -4.0 * side), (side * libm::cos(ea), -side * libm::sin(ea)));
-    bar.pulls("load", "the load", point(load_at, 4.0), (libm::cos(la), libm::sin(la)));
+    bar.pulls("effort", say!("the hand"), point(effort_at, -4.0 * side), (side * libm::cos(ea), -side * libm::sin(ea)));
+    bar.pulls("load", say!("the load¦gives"), point(load_at, 4.0), (libm::cos(la), libm::sin(la)));
     if let Some(arm) = figures.value("bar_weight_arm") {
-        bar.pulls("bar_weight", "gravity", point((arm * scale).clamp(left, right), 4.0), (0.0, 1.0));
+        bar.pulls("bar_weight", say!("gravity"), point((arm * scale).clamp(left, right), 4.0), (0.0, 1.0));
     }
     let answer = (figures.value("pivot_along").map(|v| -v), figures.value("pivot_down"));
-    bar.parts("pivot_load", "the pivot", point(0.0, 4.0), answer, false);
+    bar.parts("pivot_load", say!("the pivot"), point(0.0, 4.0), answer, false);
     Some(bar)
 }

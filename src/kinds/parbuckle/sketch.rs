@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::words::say;
 
 /// Radius of the cylinder in the drawing.
 const CYLINDER: f64 = 36.0;
@@ -35,11 +36,11 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.line(&[place(0.0, 0.0), place(0.0, 3.0), fast], Weight::Heavy, Ink::Rope, false);
     board.circle(fast, 4.0, Weight::Medium, Ink::Body, false);
     board.line(&[place(0.0, 2.0 * CYLINDER + 3.0), hauled], Weight::Heavy, Ink::Rope, false);
-    board.force(hauled, up, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
-    board.force(fast, up, true, figures.value("standing_ends"), ("standing ends", &figures.printed("standing_ends")), Ink::Reaction);
-    board.force(axis, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(hauled, up, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
+    board.force(fast, up, true, figures.value("standing_ends"), (say!("standing ends"), &figures.printed("standing_ends")), Ink::Reaction);
+    board.force(axis, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let normal = (-sine, -cosine);
-    board.force(place(6.0, 0.0), normal, false, figures.value("normal_force"), ("normal force", &figures.printed("normal_force")), Ink::Reaction);
+    board.force(place(6.0, 0.0), normal, false, figures.value("normal_force"), (say!("normal force"), &figures.printed("normal_force")), Ink::Reaction);
     let radius = (run * 0.25).clamp(10.0, 50.0);
     board.add(Shape::Arc { centre: foot, radius, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     board.named(point(foot.x + radius + 16.0, foot.y + 24.0), "θ", &figures.printed("theta"), Ink::Construction);
@@ -49,14 +50,14 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     let lines = figures.printed("lines");
     if !lines.is_empty() {
-        board.names(point(axis.x - (CYLINDER + 3.0), axis.y), point(axis.x - CYLINDER - 60.0, axis.y - 50.0), "lines", &lines, Ink::Rope);
+        board.names(point(axis.x - (CYLINDER + 3.0), axis.y), point(axis.x - CYLINDER - 60.0, axis.y - 50.0), say!("lines¦ropes"), &lines, Ink::Rope);
     }
-    let mut text = spoken(figures, "Slope", "theta") + &spoken(figures, "Hauling ends together", "effort");
-    text += &spoken(figures, "Standing ends together", "standing_ends");
-    text += &spoken(figures, "Weight", "load");
-    text += &spoken(figures, "Pressure on the slope", "normal_force");
-    text += &spoken(figures, "Lines", "lines");
-    board.finish("Parbuckle".to_owned(), format!("A cylinder rolled up a slope in the bights of its ropes.{text}"))
+    let mut text = spoken(figures, say!("Slope¦of the ground"), "theta") + &spoken(figures, say!("Hauling ends together"), "effort");
+    text += &spoken(figures, say!("Standing ends together"), "standing_ends");
+    text += &spoken(figures, say!("Weight"), "load");
+    text += &spoken(figures, say!("Pressure on the slope"), "normal_force");
+    text += &spoken(figures, say!("Lines"), "lines");
+    board.finish(say!("Parbuckle").to_owned(), say!("A cylinder rolled up a slope in the bights of its ropes.").to_owned() + &text)
 }
 
 /// The cylinder in its bights.
@@ -65,11 +66,11 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let (sine, cosine) = (libm::sin(slope), libm::cos(slope));
     let radius = 44.0;
     let at = |along: f64, off: f64| point(along * cosine - off * sine, -along * sine - off * cosine);
-    let mut cylinder = Cut::free("the cylinder with the bights on it", figures);
+    let mut cylinder = Cut::free(say!("the cylinder with the bights on it"), figures);
     cylinder.circle(at(0.0, 0.0), radius);
-    cylinder.pulls("effort", "the hauling ends", at(0.0, radius), (cosine, -sine));
-    cylinder.pulls("standing_ends", "the standing ends", at(0.0, -radius), (cosine, -sine));
-    cylinder.pulls("load", "gravity", at(0.0, 0.0), (0.0, 1.0));
-    cylinder.pushes("normal_force", "the slope", at(0.0, -radius), (-sine, -cosine));
+    cylinder.pulls("effort", say!("the hauling ends"), at(0.0, radius), (cosine, -sine));
+    cylinder.pulls("standing_ends", say!("the standing ends"), at(0.0, -radius), (cosine, -sine));
+    cylinder.pulls("load", say!("gravity"), at(0.0, 0.0), (0.0, 1.0));
+    cylinder.pushes("normal_force", say!("the slope"), at(0.0, -radius), (-sine, -cosine));
     Some(cylinder)
 }

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 
 /// Draws the press from its bores and forces.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -67,31 +68,31 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     // A cylinder that draws in is loaded outwards.
     let above = point(ram_at, head - 10.0);
     if rod_side {
-        board.force(above, (0.0, -1.0), true, load.0, ("load", &load.1), Ink::Force);
+        board.force(above, (0.0, -1.0), true, load.0, (say!("load"), &load.1), Ink::Force);
     } else {
-        board.force(above, (0.0, 1.0), false, load.0, ("load", &load.1), Ink::Force);
+        board.force(above, (0.0, 1.0), false, load.0, (say!("load"), &load.1), Ink::Force);
     }
     if figures.choice("drive") == Some("hand lever") {
         lever(&mut board, figures, point(pump_at, head));
     } else {
-        let push = ("effort", figures.printed("effort"));
+        let push = (say!("effort"), figures.printed("effort"));
         let effort = figures.value("effort");
         board.force(point(pump_at, head), (0.0, 1.0), effort.is_some_and(|v| v < 0.0), effort, (push.0, &push.1), Ink::Force);
     }
-    board.names(point(ram_at + ram / 2.0 - 12.0, floor - 30.0), point(ram_at + ram / 2.0 + 54.0, floor - 40.0), "pressure", &figures.printed("pressure"), Ink::Reaction);
+    board.names(point(ram_at + ram / 2.0 - 12.0, floor - 30.0), point(ram_at + ram / 2.0 + 54.0, floor - 40.0), say!("pressure"), &figures.printed("pressure"), Ink::Reaction);
     bore_size(&mut board, point(pump_at, floor + 30.0), pump, &figures.printed("pump_bore"));
     bore_size(&mut board, point(ram_at, floor + 30.0), ram, &figures.printed("ram_bore"));
     if figures.value("head").is_some_and(|v| v != 0.0) {
-        board.named(point(bend, floor + 60.0), "ram above pump", &figures.printed("head"), Ink::Construction);
+        board.named(point(bend, floor + 60.0), say!("ram above pump"), &figures.printed("head"), Ink::Construction);
     }
-    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Bore of the pump", "pump_bore");
-    text += &spoken(figures, "Bore of the ram", "ram_bore");
-    text += &spoken(figures, "Pressure at the ram", "pressure");
-    text += &spoken(figures, "Push on the pump", "pump_rod");
-    text += &spoken(figures, "Force on the pivot of the hand lever", "lever_pin");
-    let side = if rod_side { " The fluid presses on the rod side of the ram." } else { "" };
-    board.finish("Hydraulic press".to_owned(), format!("A pump and a ram joined by a pipe.{side}{text}"))
+    let mut text = spoken(figures, say!("Effort"), "effort") + &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Bore of the pump"), "pump_bore");
+    text += &spoken(figures, say!("Bore of the ram"), "ram_bore");
+    text += &spoken(figures, say!("Pressure at the ram"), "pressure");
+    text += &spoken(figures, say!("Push on the pump"), "pump_rod");
+    text += &spoken(figures, say!("Force on the pivot of the hand lever"), "lever_pin");
+    let side = if rod_side { say!(" The fluid presses on the rod side of the ram.") } else { "" };
+    board.finish(say!("Hydraulic press").to_owned(), say!("A pump and a ram joined by a pipe.").to_owned() + side + &text)
 }
 
 /// A piston in its bore.
@@ -107,7 +108,7 @@ fn valve(board: &mut DrawingBoard, at: Point) {
     let seat = [point(at.x - 4.0, at.y - 12.0), point(at.x - 10.0, at.y), point(at.x - 4.0, at.y + 12.0)];
     board.line(&seat, Weight::Medium, Ink::Body, false);
     board.keep_off(at.x - 12.0, at.y - 14.0, 24.0, 28.0);
-    board.named(point(at.x, at.y - 34.0), "check valve", "", Ink::Construction);
+    board.named(point(at.x, at.y - 34.0), say!("check valve"), "", Ink::Construction);
 }
 
 /// The bore below its cylinder.
@@ -137,9 +138,9 @@ fn lever(board: &mut DrawingBoard, figures: &dyn Figures, rod: Point) {
     board.keep_off(pivot - 18.0, rod.y - 26.0, 36.0, 32.0);
     let effort = figures.printed("effort");
     let value = figures.value("effort");
-    board.force(point(hand, rod.y - 3.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, ("effort", &effort), Ink::Force);
+    board.force(point(hand, rod.y - 3.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, (say!("effort"), &effort), Ink::Force);
     let pin = figures.printed("lever_pin");
-    board.force(point(pivot, rod.y - 26.0), (0.0, 1.0), false, figures.value("lever_pin"), ("lever pin", &pin), Ink::Reaction);
+    board.force(point(pivot, rod.y - 26.0), (0.0, 1.0), false, figures.value("lever_pin"), (say!("lever pin"), &pin), Ink::Reaction);
     board.dimension(point(hand, rod.y + 3.0), point(pivot, rod.y + 3.0), 34.0, &figures.printed("lever_arm"));
 }
 
@@ -147,19 +148,19 @@ fn lever(board: &mut DrawingBoard, figures: &dyn Figures, rod: Point) {
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
     let hangs = figures.choice("works_on") == Some("rod side");
-    let mut ram = Cut::free("the ram", figures);
+    let mut ram = Cut::free(say!("the ram"), figures);
     ram.outline(&[point(-60.0, -10.0), point(60.0, -10.0), point(60.0, 10.0), point(-60.0, 10.0)], true);
     let (rod, end) = if hangs { (10.0, 60.0) } else { (-60.0, -60.0) };
     ram.outline(&[point(-18.0, rod), point(-18.0, rod + 50.0), point(18.0, rod + 50.0), point(18.0, rod)], true);
     if hangs {
-        ram.pulls("load", "the load", point(0.0, end), (0.0, 1.0));
-        ram.pushes("ram_force", "the fluid", point(40.0, 10.0), (0.0, -1.0));
-        ram.note("It is drawn with its rod hanging.");
+        ram.pulls("load", say!("the load¦gives"), point(0.0, end), (0.0, 1.0));
+        ram.pushes("ram_force", say!("the fluid"), point(40.0, 10.0), (0.0, -1.0));
+        ram.note(say!("It is drawn with its rod hanging."));
     } else {
-        ram.pushes("load", "the load", point(0.0, end), (0.0, 1.0));
-        ram.pushes("ram_force", "the fluid", point(0.0, 10.0), (0.0, -1.0));
+        ram.pushes("load", say!("the load¦gives"), point(0.0, end), (0.0, 1.0));
+        ram.pushes("ram_force", say!("the fluid"), point(0.0, 10.0), (0.0, -1.0));
     }
-    ram.pulls("ram_drag", "friction of the seals", point(60.0, 0.0), (0.0, sense));
-    ram.pulls("ram_weight", "gravity", point(-40.0, 10.0), (0.0, 1.0));
+    ram.pulls("ram_drag", say!("friction of the seals"), point(60.0, 0.0), (0.0, sense)).rubs();
+    ram.pulls("ram_weight", say!("gravity"), point(-40.0, 10.0), (0.0, 1.0));
     Some(ram)
 }

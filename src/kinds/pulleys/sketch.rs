@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use crate::kinds::tackle;
+use crate::words::say;
 
 /// The most pulleys drawn one by one; beyond this the drawing says how many there are.
 const MOST: usize = 6;
@@ -16,28 +17,30 @@ const STEP: f64 = 52.0;
 /// Draws the system from the number of its pulleys.
 pub fn draw(figures: &dyn Figures) -> Drawing {
     let stated = figures.value("pulleys").filter(|v| v.is_finite() && *v >= 1.0).unwrap_or(3.0) as usize;
-    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Pull on the beam", "beam");
-    let (title, ropes) = match figures.choice("system") {
+    let mut text = spoken(figures, say!("Effort"), "effort") + &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Pull on the beam"), "beam");
+    let third_system = || (say!("Third system of {stated} pulleys", stated = stated), say!("A third system of {stated} pulleys.", stated = stated));
+    let first_system = || (say!("First system of {stated} pulleys", stated = stated), say!("A first system of {stated} pulleys.", stated = stated));
+    let ((title, what), ropes) = match figures.choice("system") {
         Some("second") => {
             let mut drawing = tackle::sketch::draw(&AsTackle(figures));
-            drawing.title = format!("Second system of {stated} pulleys");
-            drawing.description = format!("A second system of {stated} pulleys.{text}");
+            drawing.title = say!("Second system of {stated} pulleys", stated = stated);
+            drawing.description = say!("A second system of {stated} pulleys.", stated = stated) + &text;
             return drawing;
         }
-        Some("third") => ("Third system", "bar_end"),
-        _ => ("First system", "hauled_end"),
+        Some("third") => (third_system(), "bar_end"),
+        _ => (first_system(), "hauled_end"),
     };
     for rope in 1..=figures.count(ropes) {
-        text += &format!(" Rope {rope}: {}.", figures.printed_item(ropes, rope));
+        text += &say!(" Rope {rope}: {force}.", rope = rope, force = figures.printed_item(ropes, rope));
     }
     let mut board = DrawingBoard::new(&["effort", "load", "beam"].map(|name| figures.value(name)));
     let drawn = stated.min(MOST);
     if ropes == "bar_end" { third(&mut board, figures, drawn) } else { first(&mut board, figures, drawn) }
     if stated > MOST {
-        board.named(point(120.0, BEAM + STEP * (drawn as f64 + 2.0)), &format!("{stated} pulleys, {MOST} drawn"), "", Ink::Construction);
+        board.named(point(120.0, BEAM + STEP * (drawn as f64 + 2.0)), &say!("{stated} pulleys, {most} drawn", stated = stated, most = MOST), "", Ink::Construction);
     }
-    board.finish(format!("{title} of {stated} pulleys"), format!("A {} of {stated} pulleys.{text}", title.to_lowercase()))
+    board.finish(title, what + &text)
 }
 
 /// A rope from place to place.
@@ -64,7 +67,7 @@ fn pulley(board: &mut DrawingBoard, centre: Point, over: bool, number: usize) {
 fn beam(board: &mut DrawingBoard, figures: &dyn Figures, left: f64, right: f64) {
     board.add(Shape::Ground { from: point(right, BEAM), to: point(left, BEAM) });
     board.keep_off(left, BEAM - 12.0, right - left, 14.0);
-    board.names(point(left, BEAM), point(left - 60.0, BEAM + 4.0), "beam", &figures.printed("beam"), Ink::Reaction);
+    board.names(point(left, BEAM), point(left - 60.0, BEAM + 4.0), say!("beam"), &figures.printed("beam"), Ink::Reaction);
 }
 
 /// Each pulley in the bight of its own rope, the load on the lowest.
@@ -90,15 +93,15 @@ fn first(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
         pulley(board, fixed, true, 0);
         let hand = point(fixed.x + PULLEY, fixed.y + 90.0);
         rope(board, &[point(hand.x, fixed.y), hand]);
-        board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("effort", &effort), Ink::Force);
+        board.force(hand, (0.0, 1.0), true, figures.value("effort"), (say!("effort"), &effort), Ink::Force);
     } else {
         let hand = point(last.x + PULLEY, BEAM + 40.0);
         rope(board, &[point(hand.x, last.y), hand]);
-        board.force(hand, (0.0, -1.0), true, figures.value("effort"), ("effort", &effort), Ink::Force);
+        board.force(hand, (0.0, -1.0), true, figures.value("effort"), (say!("effort"), &effort), Ink::Force);
     }
     let hung = place(1);
     board.line(&[hung, point(hung.x, hung.y + 40.0)], Weight::Heavy, Ink::Body, false);
-    board.force(point(hung.x, hung.y + 40.0), (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(point(hung.x, hung.y + 40.0), (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
 }
 
 /// Every rope with one end on the bar, each pulley on the rope of the one above; the first hangs from the beam.
@@ -126,10 +129,10 @@ fn third(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
     board.keep_off(left, bar, right - left, 8.0);
     let hand = point(lowest.x + PULLEY, lowest.y + 46.0);
     rope(board, &[point(hand.x, lowest.y), hand]);
-    board.force(hand, (0.0, 1.0), true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
+    board.force(hand, (0.0, 1.0), true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     // The load hangs under the middle of the ropes' pulls.
     let under = if pulled.0 > 0.0 { pulled.1 / pulled.0 } else { (left + right) / 2.0 };
-    board.force(point(under, bar + 8.0), (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(point(under, bar + 8.0), (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
 }
 
 /// The second system as the tackle that it is.
@@ -178,26 +181,26 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
         for at in 1..=count {
             body.item_pulls(name, at, giver, point(pitch * (at as f64 - 1.0) - half, -10.0), (0.0, -1.0));
         }
-        body.pulls("load", "the load", point(0.0, 10.0), (0.0, 1.0));
+        body.pulls("load", say!("the load¦gives"), point(0.0, 10.0), (0.0, 1.0));
         body
     };
     match figures.choice("system")? {
         "second" => {
-            let mut block = row("the lower block", "rope", "the rope", count);
+            let mut block = row(say!("the lower block"), "rope", say!("the rope"), count);
             if weighs("own_load") {
-                block.pulls("own_load", "gravity", point(16.0, 10.0), (0.0, 1.0));
+                block.pulls("own_load", say!("gravity"), point(16.0, 10.0), (0.0, 1.0));
             }
             Some(block)
         }
-        "third" => Some(row("the bar", "bar_end", "its rope", count)),
+        "third" => Some(row(say!("the bar"), "bar_end", say!("its rope"), count)),
         _ => {
-            let mut pulley = Cut::free("the lowest pulley", figures);
+            let mut pulley = Cut::free(say!("the lowest pulley"), figures);
             pulley.circle(point(0.0, 0.0), 30.0);
-            pulley.item_pulls("beam_end", 1, "the rope to the beam", point(-30.0, 0.0), (0.0, -1.0));
-            pulley.item_pulls("hauled_end", 1, "the rope that goes on", point(30.0, 0.0), (0.0, -1.0));
-            pulley.pulls("load", "the load", point(0.0, 0.0), (0.0, 1.0));
+            pulley.item_pulls("beam_end", 1, say!("the rope to the beam"), point(-30.0, 0.0), (0.0, -1.0));
+            pulley.item_pulls("hauled_end", 1, say!("the rope that goes on"), point(30.0, 0.0), (0.0, -1.0));
+            pulley.pulls("load", say!("the load¦gives"), point(0.0, 0.0), (0.0, 1.0));
             if figures.item("block_weight", 1).is_some_and(|weight| weight != 0.0) {
-                pulley.item_pulls("block_weight", 1, "gravity", point(16.0, 0.0), (0.0, 1.0));
+                pulley.item_pulls("block_weight", 1, say!("gravity"), point(16.0, 0.0), (0.0, 1.0));
             }
             Some(pulley)
         }

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::words::say;
 
 /// Draws the ramp from its slope and forces.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -31,15 +32,15 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(middle.x - 24.0, middle.y - 24.0, 48.0, 48.0);
     let beta = figures.value("beta").unwrap_or(0.0) + slope;
     let pull = (libm::cos(beta), -libm::sin(beta));
-    board.force(up(front, 20.0), pull, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
+    board.force(up(front, 20.0), pull, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     let normal = (-sine, -cosine);
     // The slanting arrow first, so that the label of the upright one keeps off it.
-    board.force(up(8.0, 0.0), normal, false, figures.value("normal_force"), ("normal force", &figures.printed("normal_force")), Ink::Reaction);
-    board.force(middle, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(up(8.0, 0.0), normal, false, figures.value("normal_force"), (say!("normal force"), &figures.printed("normal_force")), Ink::Reaction);
+    board.force(middle, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let sense = if figures.value("sense").unwrap_or(1.0) < 0.0 { -1.0 } else { 1.0 };
     let drag = (-cosine * sense, sine * sense);
     let friction = figures.value("surface_friction");
-    board.force(up(-26.0 * sense, 0.0), drag, true, friction, ("surface friction", &figures.printed("surface_friction")), Ink::Loss);
+    board.force(up(-26.0 * sense, 0.0), drag, true, friction, (say!("surface friction"), &figures.printed("surface_friction")), Ink::Loss);
     let degrees = slope * 180.0 / core::f64::consts::PI;
     let radius = (run * 0.3).clamp(10.0, 50.0);
     board.add(Shape::Arc { centre: foot, radius, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
@@ -48,11 +49,11 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if !height.is_empty() {
         board.dimension(point(head.x, head.y), point(head.x, foot.y), -30.0, &height);
     }
-    let mut text = spoken(figures, "Slope", "theta") + &spoken(figures, "Height", "rise") + &spoken(figures, "Effort", "effort");
-    text += &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Force square to the slope", "normal_force");
-    text += &spoken(figures, "Friction along it", "surface_friction");
-    board.finish("Ramp".to_owned(), format!("A load on a ramp.{text}"))
+    let mut text = spoken(figures, say!("Slope¦of the ground"), "theta") + &spoken(figures, say!("Height"), "rise") + &spoken(figures, say!("Effort"), "effort");
+    text += &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Force square to the slope"), "normal_force");
+    text += &spoken(figures, say!("Friction along it"), "surface_friction");
+    board.finish(say!("Ramp").to_owned(), say!("A load on a ramp.").to_owned() + &text)
 }
 
 /// The load, cut from slope and line.
@@ -62,18 +63,18 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let at = |along: f64, off: f64| point(along * cosine - off * sine, -along * sine - off * cosine);
     let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
     let rolls = figures.choice("contact").is_some_and(|contact| contact != "sliding");
-    let mut load = Cut::free("the load", figures);
+    let mut load = Cut::free(say!("the load"), figures);
     if rolls {
         load.circle(at(0.0, 0.0), 26.0);
     } else {
         load.outline(&[at(-34.0, -26.0), at(34.0, -26.0), at(34.0, 26.0), at(-34.0, 26.0)], true);
     }
     let beta = figures.value("beta")? + slope;
-    load.pulls("effort", "the line", at(if rolls { 26.0 } else { 34.0 }, 0.0), (libm::cos(beta), -libm::sin(beta)));
-    load.pulls("load", "gravity", at(0.0, 0.0), (0.0, 1.0));
+    load.pulls("effort", say!("the line"), at(if rolls { 26.0 } else { 34.0 }, 0.0), (libm::cos(beta), -libm::sin(beta)));
+    load.pulls("load", say!("gravity"), at(0.0, 0.0), (0.0, 1.0));
     let foot = if rolls { 0.0 } else { 12.0 * sense };
-    load.pushes("normal_force", "the slope", at(foot, -26.0), (-sine, -cosine));
+    load.pushes("normal_force", say!("the slope"), at(foot, -26.0), (-sine, -cosine));
     let drag = (-cosine * sense, sine * sense);
-    load.pulls("surface_friction", "friction on the slope", at(if rolls { 0.0 } else { -34.0 * sense }, -26.0), drag);
+    load.pulls("surface_friction", say!("friction on the slope"), at(if rolls { 0.0 } else { -34.0 * sense }, -26.0), drag).rubs();
     Some(load)
 }

@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use crate::kinds::threads::{Thread, Turned, nut};
+use crate::words::say;
 
 /// Draws the screw from its thread, collar and handle.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -39,28 +40,28 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(centre - half - 4.0, neck, 2.0 * half + 8.0, 196.0);
     board.keep_off(centre - head - 8.0, cap - 18.0, 2.0 * head + 16.0, 36.0);
     board.centre_line(point(centre, cap - 14.0), point(centre, seat + 118.0));
-    board.force(point(centre, cap - 16.0), (0.0, 1.0), false, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(point(centre, cap - 16.0), (0.0, 1.0), false, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let foot = point(centre - half - 26.0, seat + 62.0);
-    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), ("thrust", &figures.printed("thrust")), Ink::Reaction);
-    board.names(point(centre + half, seat + 25.0), point(centre + half + 112.0, seat + 26.0), "thread torque", &figures.printed("thread_torque"), Ink::Loss);
+    board.force(foot, (0.0, -1.0), false, figures.value("thrust"), (say!("thrust"), &figures.printed("thrust")), Ink::Reaction);
+    board.names(point(centre + half, seat + 25.0), point(centre + half + 112.0, seat + 26.0), say!("thread torque"), &figures.printed("thread_torque"), Ink::Loss);
     if collar != "none" {
-        board.names(point(centre + bearing, cap + 9.0), point(centre + head + 70.0, cap + 4.0), "collar torque", &figures.printed("collar_torque"), Ink::Loss);
+        board.names(point(centre + bearing, cap + 9.0), point(centre + head + 70.0, cap + 4.0), say!("collar torque"), &figures.printed("collar_torque"), Ink::Loss);
     }
-    board.names(point(centre + half, seat + 90.0), point(centre + half + 60.0, seat + 96.0), "lead", &figures.printed("advance"), Ink::Construction);
+    board.names(point(centre + half, seat + 90.0), point(centre + half + 60.0, seat + 96.0), say!("lead"), &figures.printed("advance"), Ink::Construction);
     let body = figures.value("mean").map(|mean| mean / 2.0);
     let plan =
-        Turned { centre: point(460.0, 200.0), body, arm: ("handle_radius", "handle"), title: "seen from the load", against_clock: true };
+        Turned { centre: point(460.0, 200.0), body, arm: ("handle_radius", "handle"), title: say!("seen from the load"), against_clock: true };
     plan.draw(&mut board, figures);
-    let mut text = spoken(figures, "Load along the axis", "load") + &spoken(figures, "Effort", "effort");
-    text += &spoken(figures, "Handle", "handle_radius");
-    text += &spoken(figures, "Mean diameter", "mean");
-    text += &spoken(figures, "Lead", "advance");
-    text += &spoken(figures, "Lead angle", "lambda");
-    text += &spoken(figures, "Torque of the thread on the nut", "thread_torque");
+    let mut text = spoken(figures, say!("Load along the axis"), "load") + &spoken(figures, say!("Effort"), "effort");
+    text += &spoken(figures, say!("Handle"), "handle_radius");
+    text += &spoken(figures, say!("Mean diameter"), "mean");
+    text += &spoken(figures, say!("Lead"), "advance");
+    text += &spoken(figures, say!("Lead angle"), "lambda");
+    text += &spoken(figures, say!("Torque of the thread on the nut"), "thread_torque");
     if collar != "none" {
-        text += &spoken(figures, "Torque at the collar", "collar_torque");
+        text += &spoken(figures, say!("Torque at the collar"), "collar_torque");
     }
-    board.finish("Screw".to_owned(), format!("A screw in its nut, with the load along its axis.{text}"))
+    board.finish(say!("Screw").to_owned(), say!("A screw in its nut, with the load along its axis.").to_owned() + &text)
 }
 
 /// The corners of a rectangle.
@@ -70,18 +71,18 @@ fn corners(left: f64, top: f64, right: f64, bottom: f64) -> [Point; 4] {
 
 /// The screw, along its axis and seen along it.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
-    let mut screw = Cut::free("the screw", figures);
+    let mut screw = Cut::free(say!("the screw"), figures);
     screw.outline(&[point(-12.0, -50.0), point(12.0, -50.0), point(12.0, 50.0), point(-12.0, 50.0)], true);
     screw.outline(&[point(-24.0, -62.0), point(24.0, -62.0), point(24.0, -50.0), point(-24.0, -50.0)], true);
-    screw.pushes("load", "the load", point(0.0, -62.0), (0.0, 1.0));
-    screw.pushes("thrust", "the nut", point(0.0, 50.0), (0.0, -1.0));
+    screw.pushes("load", say!("the load¦gives"), point(0.0, -62.0), (0.0, 1.0));
+    screw.pushes("thrust", say!("the nut"), point(0.0, 50.0), (0.0, -1.0));
     let seen = point(200.0, 0.0);
     screw.circle(seen, 12.0);
-    screw.couple("torque", "the hand", seen, 26.0, true);
-    screw.couple("thread_torque", "the nut's thread", seen, 44.0, false);
+    screw.couple("torque", say!("the hand"), seen, 26.0, true);
+    screw.couple("thread_torque", say!("the nut's thread"), seen, 44.0, false);
     if figures.value("collar_torque").is_some_and(|torque| torque != 0.0) {
-        screw.couple("collar_torque", "friction at the collar", seen, 62.0, false);
+        screw.couple("collar_torque", say!("friction at the collar"), seen, 62.0, false);
     }
-    screw.note("The couples are seen from the load. A one-sided pull also pushes across the axis; the working gives that push.");
+    screw.note(say!("The couples are seen from the load. A one-sided pull also pushes across the axis; the working gives that push."));
     Some(screw)
 }

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 use core::f64::consts::{FRAC_PI_2, PI};
 
 /// Draws the sling from its angles, or from its picks.
@@ -13,7 +14,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.circle(point(hook.x, hook.y - 8.0), 8.0, Weight::Medium, Ink::Body, false);
     board.keep_off(hook.x - 10.0, hook.y - 18.0, 20.0, 18.0);
     let load = [figures.printed("load"), figures.printed("weight")];
-    board.force(point(hook.x, hook.y - 16.0), (0.0, -1.0), true, figures.value("load"), ("load", &load[0]), Ink::Reaction);
+    board.force(point(hook.x, hook.y - 16.0), (0.0, -1.0), true, figures.value("load"), (say!("load"), &load[0]), Ink::Reaction);
     let low = picks.iter().map(|p| p.y).fold(hook.y, f64::max);
     let (left, right) = (picks.iter().map(|p| p.x).fold(hook.x, f64::min), picks.iter().map(|p| p.x).fold(hook.x, f64::max));
     let floor = low + 56.0;
@@ -39,29 +40,29 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.force(*pick, along, true, figures.item("leg", number + 1), ("", ""), Ink::Force);
         let aside = if pick.x < hook.x { -1.0 } else { 1.0 };
         let beside = point((pick.x + hook.x) / 2.0 + aside * 62.0, (pick.y + hook.y) / 2.0 - 24.0);
-        board.named(beside, &format!("leg {}", number + 1), &figures.printed_item("leg", number + 1), Ink::Force);
+        board.named(beside, &say!("leg {number}", number = number + 1), &figures.printed_item("leg", number + 1), Ink::Force);
     }
     let mass = point(hook.x, floor - 20.0);
     board.circle(mass, 4.0, Weight::Light, Ink::Body, true);
-    board.force(point(hook.x, floor), (0.0, 1.0), true, figures.value("weight"), ("weight", &load[1]), Ink::Force);
+    board.force(point(hook.x, floor), (0.0, 1.0), true, figures.value("weight"), (say!("weight"), &load[1]), Ink::Force);
     let rise = libm::atan2(first.y - hook.y, hook.x - first.x) * 180.0 / PI;
     if rise < 88.0 {
         board.add(Shape::Arc { centre: first, radius: 34.0, from: -rise, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     }
-    board.named(point(first.x - 74.0, first.y - 4.0), "from the level", &figures.printed("flattest"), Ink::Construction);
-    board.names(last, point(right + 74.0, last.y - 20.0), "inward, at each pick", &figures.printed("inward"), Ink::Construction);
+    board.named(point(first.x - 74.0, first.y - 4.0), say!("from the level"), &figures.printed("flattest"), Ink::Construction);
+    board.names(last, point(right + 74.0, last.y - 20.0), say!("inward, at each pick"), &figures.printed("inward"), Ink::Construction);
     let (legs, carrying) = (figures.value("legs").unwrap_or(2.0), figures.value("carrying").unwrap_or(2.0));
     if legs > picks.len() as f64 {
-        let words = format!("{legs} legs, {carrying} counted, {} drawn", picks.len());
+        let words = say!("{legs} legs, {carrying} counted, {drawn} drawn", legs = legs, carrying = carrying, drawn = picks.len());
         board.named(point(left - 20.0, floor + 30.0), &words, "", Ink::Construction);
     }
-    let mut text = spoken(figures, "Weight", "weight") + &spoken(figures, "Pull on the hook", "load");
+    let mut text = spoken(figures, say!("Weight"), "weight") + &spoken(figures, say!("Pull on the hook"), "load");
     for leg in 1..=figures.count("leg") {
-        text += &format!(" Leg {leg}: {}.", figures.printed_item("leg", leg));
+        text += &say!(" Leg {leg}: {force}.", leg = leg, force = figures.printed_item("leg", leg));
     }
-    text += &spoken(figures, "Flattest leg from the level", "flattest");
-    text += &spoken(figures, "Pull inward at each pick", "inward");
-    board.finish("Sling".to_owned(), format!("A load on a sling.{text}"))
+    text += &spoken(figures, say!("Flattest leg from the level"), "flattest");
+    text += &spoken(figures, say!("Pull inward at each pick"), "inward");
+    board.finish(say!("Sling").to_owned(), say!("A load on a sling.").to_owned() + &text)
 }
 
 /// Where the legs end, left to right: at most two of them.
@@ -86,7 +87,7 @@ fn picks(figures: &dyn Figures, hook: Point) -> Vec<Point> {
 
 /// The load, hung in the legs.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
-    let mut load = Cut::free("the load", figures);
+    let mut load = Cut::free(say!("the load"), figures);
     let legs = figures.count("leg");
     let body = [point(-90.0, 0.0), point(90.0, 0.0), point(90.0, 50.0), point(-90.0, 50.0)];
     load.outline(&body, true);
@@ -98,17 +99,17 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut under = 0.0;
     if legs == 2 {
         under = -80.0 + spread.0 * scale;
-        load.item_pulls("leg", 1, "the first leg", point(-80.0, 0.0), (libm::cos(leans.0), -libm::sin(leans.0)));
-        load.item_pulls("leg", 2, "the second leg", point(80.0, 0.0), (-libm::cos(leans.1), -libm::sin(leans.1)));
+        load.item_pulls("leg", 1, say!("the first leg"), point(-80.0, 0.0), (libm::cos(leans.0), -libm::sin(leans.0)));
+        load.item_pulls("leg", 2, say!("the second leg"), point(80.0, 0.0), (-libm::cos(leans.1), -libm::sin(leans.1)));
     } else {
         for leg in 1..=legs {
             let share = if legs > 1 { (leg as f64 - 1.0) / (legs as f64 - 1.0) * 2.0 - 1.0 } else { 0.0 };
-            load.item_pulls("plumb", leg, "the leg, its upward part", point(80.0 * share, 0.0), (0.0, -1.0));
+            load.item_pulls("plumb", leg, say!("the leg, its upward part"), point(80.0 * share, 0.0), (0.0, -1.0));
         }
         if legs > 1 {
-            load.note("The level pulls of the legs lie all round and cancel.");
+            load.note(say!("The level pulls of the legs lie all round and cancel."));
         }
     }
-    load.pulls("weight", "gravity", point(under, 25.0), (0.0, 1.0));
+    load.pulls("weight", say!("gravity"), point(under, 25.0), (0.0, 1.0));
     Some(load)
 }

@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
+use crate::words::say;
 
 /// The most parts drawn one by one.
 const MOST: usize = 12;
@@ -71,25 +72,32 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let mut left_out = String::new();
     if let Some((from, to)) = ends {
         let (first, last) = (lines + 1 - again, lines - cut);
-        let (rows, middle) = ([format!("parts {first} to {last}"), "not drawn".to_owned()], point((from + to) / 2.0, 220.0));
+        let (rows, middle) = ([say!("parts {first} to {last}", first = first, last = last), say!("not drawn").to_owned()], point((from + to) / 2.0, 220.0));
         board.words(middle, middle, &rows.each_ref().map(String::as_str), Ink::Construction);
-        left_out = format!(" Parts {first} to {last} are not drawn.");
+        left_out = say!(" Parts {first} to {last} are not drawn.", first = first, last = last);
     }
     let end = line_at(lines.saturating_sub(1));
     let (tip, way) = if advantage { (60.0, (0.0, -1.0)) } else { (270.0, (0.0, 1.0)) };
-    board.force(point(end, tip), way, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
+    board.force(point(end, tip), way, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     let hook = point((lower.0 + lower.1) / 2.0, LOW + 22.0);
-    board.force(hook, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
-    board.names(point(upper.0 - 14.0, TOP), point(left - 90.0, TOP), "standing block", &figures.printed("standing_block"), Ink::Reaction);
-    board.names(point(lower.0 - 14.0, LOW), point(left - 90.0, LOW), "running block", &figures.printed("running_block"), Ink::Body);
-    board.names(point(line_at(0), 240.0), point(left - 90.0, 240.0), "standing part", &figures.printed("standing_part"), Ink::Rope);
-    let way = if advantage { "to advantage" } else { "to disadvantage" };
-    let mut text = spoken(figures, "Effort", "effort") + &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Load on the standing block", "standing_block");
+    board.force(hook, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
+    board.names(point(upper.0 - 14.0, TOP), point(left - 90.0, TOP), say!("standing block"), &figures.printed("standing_block"), Ink::Reaction);
+    board.names(point(lower.0 - 14.0, LOW), point(left - 90.0, LOW), say!("running block"), &figures.printed("running_block"), Ink::Body);
+    board.names(point(line_at(0), 240.0), point(left - 90.0, 240.0), say!("standing part"), &figures.printed("standing_part"), Ink::Rope);
+    let mut text = spoken(figures, say!("Effort"), "effort") + &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Load on the standing block"), "standing_block");
     for index in 1..=figures.count("part") {
-        text += &format!(" Part {index}, from the hauling part: {}.", figures.printed_item("part", index));
+        text += &say!(" Part {index}, from the hauling part: {force}.", index = index, force = figures.printed_item("part", index));
     }
-    board.finish(format!("Tackle of {parts} parts, rove {way}"), format!("A tackle of {parts} parts, rove {way}.{left_out}{text}"))
+    let (title, what) = if advantage {
+        (say!("Tackle of {parts} parts, rove to advantage", parts = parts), say!("A tackle of {parts} parts, rove to advantage.", parts = parts))
+    } else {
+        (
+            say!("Tackle of {parts} parts, rove to disadvantage", parts = parts),
+            say!("A tackle of {parts} parts, rove to disadvantage.", parts = parts),
+        )
+    };
+    board.finish(title, what + &left_out + &text)
 }
 
 /// A block: the outline of its cheeks, round the lines from the first to the last that it holds, and where its sheaves break off.
@@ -145,16 +153,16 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let first = if figures.choice("rove") == Some("to advantage") { 1 } else { 2 };
     let pitch = (220.0 / parts as f64).clamp(16.0, 76.0);
     let half = pitch * (parts as f64 - 1.0) / 2.0;
-    let mut block = Cut::free("the running block", figures);
+    let mut block = Cut::free(say!("the running block"), figures);
     block.shared_by(parts);
     let wide = half + 16.0;
     block.outline(&[point(-wide, -14.0), point(wide, -14.0), point(wide, 14.0), point(-wide, 14.0)], true);
     for (place, part) in (first..=count).rev().take(parts).enumerate() {
-        block.item_pulls("part", part, "the rope", point(pitch * place as f64 - half, -14.0), (0.0, -1.0));
+        block.item_pulls("part", part, say!("the rope"), point(pitch * place as f64 - half, -14.0), (0.0, -1.0));
     }
     if figures.value("block_weight").is_some_and(|weight| weight != 0.0) {
-        block.pulls("block_weight", "gravity", point(wide * 0.6, 14.0), (0.0, 1.0));
+        block.pulls("block_weight", say!("gravity"), point(wide * 0.6, 14.0), (0.0, 1.0));
     }
-    block.pulls("load", "the load", point(0.0, 14.0), (0.0, 1.0));
+    block.pulls("load", say!("the load¦gives"), point(0.0, 14.0), (0.0, 1.0));
     Some(block)
 }

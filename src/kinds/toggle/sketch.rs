@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::words::say;
 
 /// Draws the toggle from its angle and forces.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -43,36 +44,36 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(end.x - 40.0, line - 14.0, right - left, 38.0);
     let effort = figures.printed("effort");
     let value = figures.value("effort");
-    board.force(point(middle.x, middle.y - 6.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, ("effort", &effort), Ink::Force);
+    board.force(point(middle.x, middle.y - 6.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, (say!("effort"), &effort), Ink::Force);
     let load = figures.printed("load");
-    board.force(point(end.x + 16.0, line), (-1.0, 0.0), false, figures.value("load"), ("load", &load), Ink::Force);
+    board.force(point(end.x + 16.0, line), (-1.0, 0.0), false, figures.value("load"), (say!("load"), &load), Ink::Force);
     let along = figures.printed("link_along");
-    board.force(point(abutment - 20.0, line), (1.0, 0.0), false, figures.value("link_along"), ("link along", &along), Ink::Reaction);
+    board.force(point(abutment - 20.0, line), (1.0, 0.0), false, figures.value("link_along"), (say!("link along"), &along), Ink::Reaction);
     let side = figures.value("slide_side");
     let half = figures.printed("slide_side");
-    board.force(point(end.x, line + 24.0), (0.0, -1.0), false, side, ("slide side", &half), Ink::Reaction);
-    board.force(point(abutment, line + 26.0), (0.0, -1.0), false, side, ("slide side", &half), Ink::Reaction);
+    board.force(point(end.x, line + 24.0), (0.0, -1.0), false, side, (say!("slide side"), &half), Ink::Reaction);
+    board.force(point(abutment, line + 26.0), (0.0, -1.0), false, side, (say!("slide side"), &half), Ink::Reaction);
     let degrees = theta * 180.0 / core::f64::consts::PI;
     board.add(Shape::Arc { centre: start, radius: 56.0, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     let words = figures.printed("theta");
     board.named(point(abutment + 90.0, line + 24.0), "θ", &words, Ink::Construction);
-    board.names(point((middle.x + end.x) / 2.0, (middle.y + end.y) / 2.0), point(middle.x + 110.0, middle.y - 34.0), "each link", &figures.printed("link_length"), Ink::Construction);
-    let mut text = spoken(figures, "Angle of each link from the line of thrust", "theta") + &spoken(figures, "Effort", "effort");
-    text += &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Push in each link", "link_force");
-    text += &spoken(figures, "Push across the thrust at slide and abutment, each", "slide_side");
-    text += &spoken(figures, "Angle at the end of the stroke", "final_angle");
-    board.finish("Toggle".to_owned(), format!("Two equal links between an abutment and a slide.{text}"))
+    board.names(point((middle.x + end.x) / 2.0, (middle.y + end.y) / 2.0), point(middle.x + 110.0, middle.y - 34.0), say!("each link"), &figures.printed("link_length"), Ink::Construction);
+    let mut text = spoken(figures, say!("Angle of each link from the line of thrust"), "theta") + &spoken(figures, say!("Effort"), "effort");
+    text += &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Push in each link"), "link_force");
+    text += &spoken(figures, say!("Push across the thrust at slide and abutment, each"), "slide_side");
+    text += &spoken(figures, say!("Angle at the end of the stroke"), "final_angle");
+    board.finish(say!("Toggle").to_owned(), say!("Two equal links between an abutment and a slide.").to_owned() + &text)
 }
 
 /// The knee, between the effort and both links.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let slope = figures.value("slope").filter(|v| v.is_finite())?;
-    let mut knee = Cut::free("the knee", figures);
+    let mut knee = Cut::free(say!("the knee"), figures);
     knee.circle(point(0.0, 0.0), 12.0);
-    knee.pushes("effort", "the hand", point(0.0, -12.0), (0.0, 1.0));
+    knee.pushes("effort", say!("the hand"), point(0.0, -12.0), (0.0, 1.0));
     let (sine, cosine) = (libm::sin(slope), libm::cos(slope));
-    for (side, giver) in [(1.0, "the near link"), (-1.0, "the far link")] {
+    for (side, giver) in [(1.0, say!("the near link")), (-1.0, say!("the far link"))] {
         knee.pushes("link_force", giver, point(-side * 12.0 * cosine, 12.0 * sine), (side * cosine, -sine));
     }
     Some(knee)

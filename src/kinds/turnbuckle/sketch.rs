@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
 use crate::kinds::threads::{Thread, Turned};
+use crate::words::say;
 
 /// Draws the turnbuckle from its threads and bar.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -42,43 +43,44 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     // The bar through the frame, end on.
     board.circle(point(320.0, line), 5.0, Weight::Medium, Ink::Body, true);
     let pull = figures.value("load");
-    board.force(point(106.0, line), (-1.0, 0.0), true, pull, ("load", &figures.printed("load")), Ink::Force);
-    board.force(point(534.0, line), (1.0, 0.0), true, figures.value("body_pull"), ("body pull", &figures.printed("body_pull")), Ink::Reaction);
-    board.names(point(left + 22.0, line + wall), point(170.0, line + 56.0), "thread torque", &figures.printed("thread_torque"), Ink::Loss);
+    board.force(point(106.0, line), (-1.0, 0.0), true, pull, (say!("load"), &figures.printed("load")), Ink::Force);
+    board.force(point(534.0, line), (1.0, 0.0), true, figures.value("body_pull"), (say!("body pull"), &figures.printed("body_pull")), Ink::Reaction);
+    board.names(point(left + 22.0, line + wall), point(170.0, line + 56.0), say!("thread torque"), &figures.printed("thread_torque"), Ink::Loss);
     if swivel {
-        board.names(point(right - 49.0, line + half), point(470.0, line + 56.0), "swivel torque", &figures.printed("swivel_torque"), Ink::Loss);
+        board.names(point(right - 49.0, line + half), point(470.0, line + 56.0), say!("swivel torque"), &figures.printed("swivel_torque"), Ink::Loss);
     }
-    board.named(point(320.0, line - wall - 26.0), "take-up in a turn", &figures.printed("drawn_in"), Ink::Construction);
+    board.named(point(320.0, line - wall - 26.0), say!("take-up in a turn"), &figures.printed("drawn_in"), Ink::Construction);
     let body = figures.value("mean").map(|mean| mean / 2.0 * wall / 15.0);
-    let view = Turned { centre: point(250.0, 290.0), body, arm: ("bar_radius", "bar"), title: "seen along the line", against_clock: true };
+    let view = Turned { centre: point(250.0, 290.0), body, arm: ("bar_radius", "bar"), title: say!("seen along the line"), against_clock: true };
     view.draw(&mut board, figures);
-    let mut text = spoken(figures, "Pull in the line", "load") + &spoken(figures, "Effort", "effort");
-    text += &spoken(figures, "Bar", "bar_radius");
-    text += &spoken(figures, "Mean diameter of the threads", "mean");
-    text += &spoken(figures, "Take-up in one turn", "drawn_in");
-    text += &spoken(figures, "Torque at each thread", "thread_torque");
+    let mut text = spoken(figures, say!("Pull in the line"), "load") + &spoken(figures, say!("Effort"), "effort");
+    text += &spoken(figures, say!("Bar"), "bar_radius");
+    text += &spoken(figures, say!("Mean diameter of the threads"), "mean");
+    text += &spoken(figures, say!("Take-up in one turn"), "drawn_in");
+    text += &spoken(figures, say!("Torque at each thread"), "thread_torque");
     if swivel {
-        text += &spoken(figures, "Torque at the swivel", "swivel_torque");
+        text += &spoken(figures, say!("Torque at the swivel"), "swivel_torque");
     }
-    let ends = if swivel { "a thread and a swivel" } else { "a right-hand and a left-hand thread" };
-    board.finish("Turnbuckle".to_owned(), format!("A turnbuckle with {ends}.{text}"))
+    let what =
+        if swivel { say!("A turnbuckle with a thread and a swivel.") } else { say!("A turnbuckle with a right-hand and a left-hand thread.") };
+    board.finish(say!("Turnbuckle").to_owned(), what.to_owned() + &text)
 }
 
 /// The body, between its two ends.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
-    let mut body = Cut::free("the body", figures);
+    let mut body = Cut::free(say!("the body"), figures);
     body.outline(&[point(-80.0, -14.0), point(80.0, -14.0), point(80.0, 14.0), point(-80.0, 14.0)], true);
-    body.pulls("load", "the near fitting", point(-80.0, 0.0), (-1.0, 0.0));
-    body.pulls("body_pull", "the far fitting", point(80.0, 0.0), (1.0, 0.0));
+    body.pulls("load", say!("the near fitting"), point(-80.0, 0.0), (-1.0, 0.0));
+    body.pulls("body_pull", say!("the far fitting"), point(80.0, 0.0), (1.0, 0.0));
     let seen = point(0.0, 150.0);
     body.circle(seen, 14.0);
-    body.couple("torque", "the bar", seen, 28.0, true);
-    body.couple("thread_torque", "the near thread", seen, 46.0, false);
+    body.couple("torque", say!("the bar¦gives"), seen, 28.0, true);
+    body.couple("thread_torque", say!("the near thread"), seen, 46.0, false);
     if figures.choice("far_end") == Some("swivel") {
-        body.couple("swivel_torque", "the swivel", seen, 64.0, false);
+        body.couple("swivel_torque", say!("the swivel"), seen, 64.0, false);
     } else {
-        body.couple("thread_torque", "the far thread", seen, 64.0, false);
+        body.couple("thread_torque", say!("the far thread"), seen, 64.0, false);
     }
-    body.note("The couples are seen along the line. A one-sided pull also pushes across it; the working gives that push.");
+    body.note(say!("The couples are seen along the line. A one-sided pull also pushes across it; the working gives that push."));
     Some(body)
 }

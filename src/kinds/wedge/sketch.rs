@@ -2,6 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::words::say;
 
 /// Draws the wedge from its taper and forces.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -14,13 +15,13 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     } else {
         lifting(&mut board, figures, alpha);
     }
-    let mut text = spoken(figures, "Taper", "whole") + &spoken(figures, "Effort", "effort");
-    text += &spoken(figures, "Load", "load");
-    text += &spoken(figures, "Whole force at the face", "face_force");
-    text += &spoken(figures, "Force square to the floor", "floor_force");
-    text += &spoken(figures, "Force on the guide", "guide_force");
-    let what = if splitting { "A wedge between two halves." } else { "A wedge under a load that a guide holds upright." };
-    board.finish("Wedge".to_owned(), format!("{what}{text}"))
+    let mut text = spoken(figures, say!("Taper"), "whole") + &spoken(figures, say!("Effort"), "effort");
+    text += &spoken(figures, say!("Load"), "load");
+    text += &spoken(figures, say!("Whole force at the face"), "face_force");
+    text += &spoken(figures, say!("Force square to the floor"), "floor_force");
+    text += &spoken(figures, say!("Force on the guide"), "guide_force");
+    let what = if splitting { say!("A wedge between two halves.") } else { say!("A wedge under a load that a guide holds upright.") };
+    board.finish(say!("Wedge").to_owned(), what.to_owned() + &text)
 }
 
 /// The wedge on the floor, driven to the right, thick end at the left; the load against the guide at its right.
@@ -61,25 +62,25 @@ fn lifting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
     let back = point(thick, floor - (floor - top(thick)) * 0.5);
     let effort = figures.value("effort");
     let drawn_out = effort.is_some_and(|v| v < 0.0);
-    board.force(back, (1.0, 0.0), drawn_out, effort, ("effort", &figures.printed("effort")), Ink::Force);
-    board.force(point(middle, head), (0.0, 1.0), false, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+    board.force(back, (1.0, 0.0), drawn_out, effort, (say!("effort"), &figures.printed("effort")), Ink::Force);
+    board.force(point(middle, head), (0.0, 1.0), false, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let under = point(thin - length * 0.45, floor + 10.0);
-    board.force(under, (0.0, -1.0), false, figures.value("floor_force"), ("floor force", &figures.printed("floor_force")), Ink::Reaction);
+    board.force(under, (0.0, -1.0), false, figures.value("floor_force"), (say!("floor force"), &figures.printed("floor_force")), Ink::Reaction);
     let beside = point(wall + side * 12.0, (head + low) / 2.0);
     let size = leans.map(f64::abs);
     // A load that leans on neither guide is pressed by neither.
     let tiny = figures.value("load").unwrap_or(0.0).abs() * 1e-9;
     if size.is_none_or(|size| size > tiny) {
-        board.force(beside, (-side, 0.0), false, size, ("guide force", &figures.printed("guide_force")), Ink::Reaction);
+        board.force(beside, (-side, 0.0), false, size, (say!("guide force"), &figures.printed("guide_force")), Ink::Reaction);
     }
     // The whole force of the wedge on the load, as it leans from upright.
     let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
     let way = (libm::sin(lean), -libm::cos(lean));
     let face = point(middle, top(middle));
-    board.force(face, way, true, figures.value("face_force"), ("face force", &figures.printed("face_force")), Ink::Reaction);
-    board.names(point(thin - 24.0, floor - 4.0), point(thin + 40.0, floor - 24.0), "taper", &figures.printed("whole"), Ink::Construction);
-    board.named(point(thick + 50.0, floor + 40.0), "way of the wedge", &figures.printed("wedge_way"), Ink::Construction);
-    board.named(point(left - 60.0, head + 10.0), "rise", &figures.printed("load_travel"), Ink::Construction);
+    board.force(face, way, true, figures.value("face_force"), (say!("face force"), &figures.printed("face_force")), Ink::Reaction);
+    board.names(point(thin - 24.0, floor - 4.0), point(thin + 40.0, floor - 24.0), say!("taper"), &figures.printed("whole"), Ink::Construction);
+    board.named(point(thick + 50.0, floor + 40.0), say!("way of the wedge"), &figures.printed("wedge_way"), Ink::Construction);
+    board.named(point(left - 60.0, head + 10.0), say!("rise"), &figures.printed("load_travel"), Ink::Construction);
 }
 
 /// The wedge driven down between two halves.
@@ -99,33 +100,33 @@ fn parting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
         board.line(&body.map(|(off, y)| point(centre + side * off, y)), Weight::Heavy, Ink::Body, true);
         board.keep_off(centre + side * (half + 45.0) - 45.0, upper, 90.0, tip + 30.0 - upper);
         let at = point(centre + side * (half + 90.0), (upper + tip) / 2.0);
-        board.force(at, (-side, 0.0), false, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+        board.force(at, (-side, 0.0), false, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
         let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
         let face = point(centre + side * aside / 2.0, (upper + tip) / 2.0);
         let way = (side * libm::cos(lean), libm::sin(lean));
         // Both faces carry the same force, so that one is named.
         let printed = figures.printed("face_force");
-        let words = if side < 0.0 { ("face force", printed.as_str()) } else { ("", "") };
+        let words = if side < 0.0 { (say!("face force"), printed.as_str()) } else { ("", "") };
         board.force(face, way, true, figures.value("face_force"), words, Ink::Reaction);
     }
     let effort = figures.value("effort");
     let drawn_out = effort.is_some_and(|v| v < 0.0);
-    board.force(point(centre, head), (0.0, 1.0), drawn_out, effort, ("effort", &figures.printed("effort")), Ink::Force);
-    board.named(point(centre + half + 120.0, head - 20.0), "taper, face to face", &figures.printed("whole"), Ink::Construction);
-    board.named(point(centre - half - 120.0, head - 20.0), "opening", &figures.printed("load_travel"), Ink::Construction);
+    board.force(point(centre, head), (0.0, 1.0), drawn_out, effort, (say!("effort"), &figures.printed("effort")), Ink::Force);
+    board.named(point(centre + half + 120.0, head - 20.0), say!("taper, face to face"), &figures.printed("whole"), Ink::Construction);
+    board.named(point(centre - half - 120.0, head - 20.0), say!("opening"), &figures.printed("load_travel"), Ink::Construction);
 }
 
 /// The wedge, between what drives it, floor and load.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let lean = figures.value("press_lean").filter(|v| v.is_finite())?;
     let alpha = figures.value("alpha").filter(|v| v.is_finite())?.clamp(0.01, 1.4);
-    let mut wedge = Cut::free("the wedge", figures);
+    let mut wedge = Cut::free(say!("the wedge"), figures);
     if figures.choice("work") == Some("splitting") {
         let length = 120.0_f64.min(60.0 / libm::tan(alpha));
         let half = length * libm::tan(alpha);
         wedge.outline(&[point(-half, -length / 2.0), point(half, -length / 2.0), point(0.0, length / 2.0)], true);
-        wedge.pushes("effort", "the blow", point(0.0, -length / 2.0), (0.0, 1.0));
-        for (side, giver) in [(-1.0, "the left half"), (1.0, "the right half")] {
+        wedge.pushes("effort", say!("the blow"), point(0.0, -length / 2.0), (0.0, 1.0));
+        for (side, giver) in [(-1.0, say!("the left half")), (1.0, say!("the right half"))] {
             wedge.pushes("face_force", giver, point(side * half / 2.0, 0.0), (-side * libm::cos(lean), -libm::sin(lean)));
         }
         return Some(wedge);
@@ -133,13 +134,13 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let length = 160.0_f64.min(90.0 / libm::tan(alpha));
     let thick = length * libm::tan(alpha);
     wedge.outline(&[point(-length / 2.0, 0.0), point(-length / 2.0, -thick), point(length / 2.0, 0.0)], true);
-    wedge.pushes("effort", "the drive", point(-length / 2.0, -thick / 2.0), (1.0, 0.0));
+    wedge.pushes("effort", say!("the drive"), point(-length / 2.0, -thick / 2.0), (1.0, 0.0));
     let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
-    wedge.pushes("face_force", "the load", point(0.0, -thick / 2.0), (-libm::sin(lean), libm::cos(lean)));
-    wedge.pushes("floor_force", "the floor", point(length * 0.1, 0.0), (0.0, -1.0));
-    wedge.pushes("floor_drag", "friction on the floor", point(length / 2.0, 0.0), (-sense, 0.0));
+    wedge.pushes("face_force", say!("the load¦gives"), point(0.0, -thick / 2.0), (-libm::sin(lean), libm::cos(lean)));
+    wedge.pushes("floor_force", say!("the floor"), point(length * 0.1, 0.0), (0.0, -1.0));
+    wedge.pushes("floor_drag", say!("friction on the floor"), point(length / 2.0, 0.0), (-sense, 0.0)).rubs();
     if figures.value("wedge_weight").is_some_and(|weight| weight != 0.0) {
-        wedge.pulls("wedge_weight", "gravity", point(-length / 6.0, -thick / 3.0), (0.0, 1.0));
+        wedge.pulls("wedge_weight", say!("gravity"), point(-length / 6.0, -thick / 3.0), (0.0, 1.0));
     }
     Some(wedge)
 }

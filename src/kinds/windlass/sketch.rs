@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Weight};
 use crate::kinds::turning::{bearing, positive, torque, wheel};
+use crate::words::say;
 use core::f64::consts::PI;
 
 /// Draws the windlass from its radii, its way of turning and its forces.
@@ -26,10 +27,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         let end = point(side.x, centre.y + round.max(40.0) + 30.0);
         board.line(&[side, end], Weight::Heavy, Ink::Rope, false);
         board.keep_off(side.x - 3.0, centre.y, 6.0, end.y - centre.y);
-        board.force(end, (0.0, 1.0), true, figures.value("load"), ("load", &figures.printed("load")), Ink::Force);
+        board.force(end, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     } else {
         board.keep_off(centre.x - 20.0, centre.y - 20.0, 40.0, 40.0);
-        torque(&mut board, centre, 22.0, true, ("load", &figures.printed("load")), point(centre.x, centre.y - 44.0));
+        torque(&mut board, centre, 22.0, true, (say!("load"), &figures.printed("load")), point(centre.x, centre.y - 44.0));
     }
     let hand = handle.then(|| pulled(&mut board, figures, centre, long));
     if hand.is_none() {
@@ -38,7 +39,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             centre,
             round + 14.0,
             false,
-            ("effort", &figures.printed("effort")),
+            (say!("effort"), &figures.printed("effort")),
             point(centre.x - round - 40.0, centre.y - round),
         );
     }
@@ -47,7 +48,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let size = libm::hypot(along, across);
     if figures.value("bearing_load").is_some_and(|load| load > 0.0) && drum && size > 0.0 {
         let answer = (across / size, -along / size);
-        board.force(centre, answer, true, figures.value("bearing_load"), ("bearing load", &figures.printed("bearing_load")), Ink::Reaction);
+        board.force(centre, answer, true, figures.value("bearing_load"), (say!("bearing load"), &figures.printed("bearing_load")), Ink::Reaction);
     }
     let high = round.max(if handle { long } else { 0.0 });
     // Over a wheel with spokes, or a small drum, the bearing force has its words above the rim.
@@ -64,24 +65,24 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         );
     } else if let Some(hand) = hand {
         let middle = point((centre.x + hand.x) / 2.0, (centre.y + hand.y) / 2.0);
-        board.named(point(middle.x - 90.0, middle.y), "radius", &figures.printed("R"), Ink::Construction);
+        board.named(point(middle.x - 90.0, middle.y), say!("radius"), &figures.printed("R"), Ink::Construction);
     }
     let at_radius = |label: &str, force: &str, radius: &str| {
         let (force, radius) = (figures.printed(force), figures.printed(radius));
         match (force.is_empty(), radius.is_empty()) {
             (true, _) => String::new(),
             (false, true) => format!(" {label}: {force}."),
-            (false, false) => format!(" {label}: {force} at a radius of {radius}."),
+            (false, false) => say!(" {label}: {force} at a radius of {radius}.", label = label, force = force, radius = radius),
         }
     };
-    let mut text = at_radius("Effort", "effort", "R") + &at_radius("Load", "load", "r");
-    text += &spoken(figures, "Force on the bearings", "bearing_load");
+    let mut text = at_radius(say!("Effort"), "effort", "R") + &at_radius(say!("Load"), "load", "r");
+    text += &spoken(figures, say!("Force on the bearings"), "bearing_load");
     let word = match (handle, drum) {
-        (true, true) => "Wheel and axle",
-        (true, false) => "Handle on a shaft",
-        (false, _) => "Drum on a shaft",
+        (true, true) => say!("Wheel and axle"),
+        (true, false) => say!("Handle on a shaft"),
+        (false, _) => say!("Drum on a shaft"),
     };
-    board.finish(word.to_owned(), format!("{word}, seen along the shaft.{text}"))
+    board.finish(word.to_owned(), say!("{word}, seen along the shaft.", word = word) + &text)
 }
 
 /// What the hand turns, with the effort at its end: a crank, bars all round, or a wheel. Gives where the hand is.
@@ -117,7 +118,7 @@ fn pulled(board: &mut DrawingBoard, figures: &dyn Figures, centre: Point, long: 
         (hand.x - centre.x).abs() + 8.0,
         (hand.y - centre.y).abs() + 8.0,
     );
-    board.force(hand, pull, true, figures.value("effort"), ("effort", &figures.printed("effort")), Ink::Force);
+    board.force(hand, pull, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     hand
 }
 
@@ -132,34 +133,34 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let scale = 80.0 / reach.max(barrel).max(1e-9);
     let (long, round) = ((reach * scale).max(10.0), (barrel * scale).max(8.0));
     let centre = point(0.0, 0.0);
-    let mut shaft = Cut::free(if drum { "the drum with its shaft" } else { "the shaft with its handle" }, figures);
+    let mut shaft = Cut::free(if drum { say!("the drum with its shaft") } else { say!("the shaft with its handle") }, figures);
     shaft.circle(centre, round);
     if drum {
-        shaft.pulls("load", "the rope", point(round, 0.0), (0.0, 1.0));
+        shaft.pulls("load", say!("the rope"), point(round, 0.0), (0.0, 1.0));
     } else {
-        shaft.couple("load", "what it turns", centre, round + 14.0, false);
+        shaft.couple("load", say!("what it turns"), centre, round + 14.0, false);
     }
     if !handle {
-        shaft.couple("effort", "what turns it", centre, round + 14.0, true);
+        shaft.couple("effort", say!("what turns it"), centre, round + 14.0, true);
     } else if figures.choice("pull") == Some("balanced") {
-        shaft.couple("shaft_torque", "the hands all round", centre, round.max(20.0) + 14.0, true);
+        shaft.couple("shaft_torque", say!("the hands all round"), centre, round.max(20.0) + 14.0, true);
     } else {
         let (along, across) = (figures.value("along")?, figures.value("across").unwrap_or(0.0));
         let pull = (-across, along);
         let hand = point(-pull.1 * long, pull.0 * long);
         shaft.outline(&[centre, hand], false);
-        shaft.pulls("effort", "the hand", hand, pull);
+        shaft.pulls("effort", say!("the hand"), hand, pull);
         if !drum {
             // Against the effort, whichever way that pulls.
             let sign = if figures.value("effort")? < 0.0 { -1.0 } else { 1.0 };
-            shaft.parts("bearing_load", "the bearings", centre, (Some(sign * across), Some(sign * along)), true);
+            shaft.parts("bearing_load", say!("the bearings"), centre, (Some(sign * across), Some(sign * along)), true);
         }
     }
     if drum {
         let up = figures.value("bearing_along");
         let right = figures.value("bearing_across").or(Some(0.0));
-        shaft.parts("bearing_load", "the bearings", centre, (right, up), true);
+        shaft.parts("bearing_load", say!("the bearings"), centre, (right, up), true);
     }
-    shaft.note("Friction in the bearings turns against it; the working gives the moments.");
+    shaft.note(say!("Friction in the bearings turns against it; the working gives the moments."));
     Some(shaft)
 }

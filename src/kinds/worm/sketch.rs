@@ -3,6 +3,7 @@ use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
 use crate::kinds::turning::{positive, toothed, torque};
+use crate::words::say;
 use core::f64::consts::PI;
 
 /// Draws the worm from its teeth, lead and forces.
@@ -30,8 +31,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.line(&[point(x - lean, low), point(x + lean, top)], Weight::Light, Ink::Body, false);
         x += step;
     }
-    torque(&mut board, centre, wheel * 0.5, true, ("load", &figures.printed("load")), point(centre.x + wheel + 80.0, centre.y + 50.0));
-    board.names(point(from - 50.0, worm.y), point(from - 70.0, worm.y - thick - 20.0), "effort", &figures.printed("effort"), Ink::Force);
+    torque(&mut board, centre, wheel * 0.5, true, (say!("load"), &figures.printed("load")), point(centre.x + wheel + 80.0, centre.y + 50.0));
+    board.names(point(from - 50.0, worm.y), point(from - 70.0, worm.y - thick - 20.0), say!("effort"), &figures.printed("effort"), Ink::Force);
     if figures.value("wheel_rim_force").is_some() {
         let rim = &figures.printed("wheel_rim_force");
         board.force(
@@ -39,38 +40,41 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             (1.0, 0.0),
             true,
             figures.value("wheel_rim_force"),
-            ("thrust along the worm", rim),
+            (say!("thrust along the worm"), rim),
             Ink::Reaction,
         );
     }
     if figures.value("separating_force").is_some() {
         let apart = &figures.printed("separating_force");
-        board.force(point(worm.x, top - 4.0), (0.0, -1.0), true, figures.value("separating_force"), ("parting", apart), Ink::Reaction);
+        board.force(point(worm.x, top - 4.0), (0.0, -1.0), true, figures.value("separating_force"), (say!("parting"), apart), Ink::Reaction);
     }
-    let plural = if figures.printed("starts") == "1" { "start" } else { "starts" };
-    board.names(point(from, worm.y + thick * 0.5), point(centre.x - wheel - 80.0, centre.y - 20.0), "worm", &format!("{} {plural}", figures.printed("starts")), Ink::Body);
-    board.names(point(centre.x - wheel, centre.y), point(centre.x - wheel - 80.0, centre.y + 30.0), "wheel", &format!("{} teeth", figures.printed("wheel_teeth")), Ink::Body);
-    board.names(point(to - 12.0, low), point(centre.x + wheel + 80.0, centre.y), "lead angle", &figures.printed("lambda"), Ink::Construction);
-    let mut text = spoken(figures, "Torque at the worm", "effort") + &spoken(figures, "Torque at the wheel", "load");
-    text += &spoken(figures, "Teeth of the wheel", "wheel_teeth");
-    text += &spoken(figures, "Starts of the worm", "starts");
-    text += &spoken(figures, "Lead angle", "lambda");
-    text += &spoken(figures, "Thrust along the worm", "wheel_rim_force");
-    text += &spoken(figures, "Thrust along the wheel's shaft", "worm_rim_force");
-    text += &spoken(figures, "Force that parts them", "separating_force");
-    board.finish("Worm and wheel".to_owned(), format!("A worm above its wheel.{text}"))
+    let starts = match figures.printed("starts") {
+        one if one == "1" => say!("1 start").to_owned(),
+        count => say!("{count} starts", count = count),
+    };
+    board.names(point(from, worm.y + thick * 0.5), point(centre.x - wheel - 80.0, centre.y - 20.0), say!("worm"), &starts, Ink::Body);
+    board.names(point(centre.x - wheel, centre.y), point(centre.x - wheel - 80.0, centre.y + 30.0), say!("wheel"), &say!("{count} teeth", count = figures.printed("wheel_teeth")), Ink::Body);
+    board.names(point(to - 12.0, low), point(centre.x + wheel + 80.0, centre.y), say!("lead angle"), &figures.printed("lambda"), Ink::Construction);
+    let mut text = spoken(figures, say!("Torque at the worm"), "effort") + &spoken(figures, say!("Torque at the wheel"), "load");
+    text += &spoken(figures, say!("Teeth of the wheel"), "wheel_teeth");
+    text += &spoken(figures, say!("Starts of the worm"), "starts");
+    text += &spoken(figures, say!("Lead angle"), "lambda");
+    text += &spoken(figures, say!("Thrust along the worm"), "wheel_rim_force");
+    text += &spoken(figures, say!("Thrust along the wheel's shaft"), "worm_rim_force");
+    text += &spoken(figures, say!("Force that parts them"), "separating_force");
+    board.finish(say!("Worm and wheel").to_owned(), say!("A worm above its wheel.").to_owned() + &text)
 }
 
 /// The wheel, seen along its shaft.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
-    let mut wheel = Cut::free("the wheel with its shaft", figures);
+    let mut wheel = Cut::free(say!("the wheel with its shaft"), figures);
     let (rim, apart) = (figures.value("wheel_rim_force")?, figures.value("separating_force")?);
     wheel.circle(point(0.0, 0.0), 60.0);
     wheel.circle(point(0.0, 0.0), 6.0);
-    wheel.pulls("wheel_rim_force", "the worm", point(0.0, -60.0), (-1.0, 0.0));
-    wheel.pushes("separating_force", "the worm", point(0.0, -60.0), (0.0, 1.0));
-    wheel.parts("wheel_bearing", "the bearings", point(0.0, 0.0), (Some(rim), Some(apart)), true);
-    wheel.couple("load", "what it turns", point(0.0, 0.0), 28.0, false);
-    wheel.note("The thrust along its shaft, which is the force at the worm's rim, stands square to the page.");
+    wheel.pulls("wheel_rim_force", say!("the worm"), point(0.0, -60.0), (-1.0, 0.0));
+    wheel.pushes("separating_force", say!("the worm"), point(0.0, -60.0), (0.0, 1.0));
+    wheel.parts("wheel_bearing", say!("the bearings"), point(0.0, 0.0), (Some(rim), Some(apart)), true);
+    wheel.couple("load", say!("what it turns"), point(0.0, 0.0), 28.0, false);
+    wheel.note(say!("The thrust along its shaft, which is the force at the worm's rim, stands square to the page."));
     Some(wheel)
 }

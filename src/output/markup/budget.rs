@@ -1,11 +1,11 @@
 //! Budgets: where the doubt of each checked quantity comes from.
 
-use crate::house::marked;
 use crate::output::markup::line::{kept, named_into};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, perhaps};
 use crate::output::mathml::mathml_into;
 use crate::sheet::parts::{Budget, BudgetRow, SecondOrderRow};
+use crate::words::marked;
 use std::fmt::Write;
 
 /// All budgets of a sheet.

@@ -1,12 +1,12 @@
 //! Checks where they stand and in their register, and the bar that shows a utilisation against its limit.
 
-use crate::house::marked;
 use crate::output::markup::line::{from, kept, kept_or, number_link, quantity_or};
 use crate::output::markup::machine::none;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::output::mathml::mathml_into;
 use crate::sheet::parts::{CheckRow, CoverageUsed, Figure};
+use crate::words::marked;
 
 /// Checks of one fence.
 pub(super) fn checks<'a>(rows: impl Iterator<Item = &'a CheckRow>, coverage: &CoverageUsed, shared: &mut Shared<'a>, out: &mut String) {

@@ -1,6 +1,5 @@
 //! The author's document in reading order, with the working in its places.
 
-use crate::house::{lang_of_author, marked};
 use crate::output::beside::Beside;
 use crate::output::markup::check::checks;
 use crate::output::markup::inputs::{correlations, gear, inputs};
@@ -12,6 +11,7 @@ use crate::output::markup::{between, put};
 use crate::output::prose::{anchors, last_heading};
 use crate::output::view::{agreements, draws, exercise, kind, law, readings, study, ticked};
 use crate::sheet::parts::{Block, Notice, ReadingsReport, Sheet};
+use crate::words::{lang_of_author, marked};
 use std::borrow::Cow;
 
 /// What every part has to know of the others before any of them is set.

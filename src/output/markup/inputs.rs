@@ -1,11 +1,11 @@
 //! Inputs, assumptions, settings and ratings: symbol, meaning, value; where each comes from stands in the margin.
 
-use crate::house::{between_numbers, marked, word};
 use crate::output::markup::line::{kept, named_into, quantity_or, used_here, used_in};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
 use crate::output::mathml::escape_into;
 use crate::sheet::parts::{Cell, CorrelationRow, GearRow, InputRow, Named};
+use crate::words::{between_numbers, marked, word};
 
 /// A table of inputs under `caption`, with the choices of a machine below them.
 pub(super) fn inputs<'a>(rows: &'a [InputRow], choices: &[Cell], caption: &str, shared: &mut Shared<'a>, out: &mut String) {

@@ -1,11 +1,11 @@
 //! Quantities, symbols in narrow columns, and lines of working.
 
-use crate::house::{marked, say};
 use crate::output::linear::is_tight;
 use crate::output::markup::shared::{Shared, Use};
 use crate::output::markup::{attribute, between, identified, perhaps};
 use crate::output::mathml::{escape_into, mathml_into, side_into};
 use crate::sheet::parts::{Figure, Math, WorkedValue, WorkingLine};
+use crate::words::{marked, say};
 
 /// The amount of a quantity without its unit, and whether the unit stands against it. Cut from the printed text, not put
 /// together again, so that the page shows what the sheet says. None where no unit can be cut off.

@@ -1,6 +1,5 @@
 //! Machines: what each is, what it is given, what it does and how that is worked.
 
-use crate::house::{lang_of_english, marked};
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::{lines, quantity_or, ticked_names};
 use crate::output::markup::shared::Shared;
@@ -8,6 +7,7 @@ use crate::output::markup::{attribute, between, heading, identified, perhaps, pu
 use crate::output::mathml::escape_into;
 use crate::output::svg::{frame, svg_into, wide};
 use crate::sheet::parts::{EffortAnswer, MachineReport, SketchPart, SummaryRow, WorkingLine};
+use crate::words::marked;
 
 /// A machine.
 pub(super) fn machine<'a>(report: &'a MachineReport, shared: &mut Shared<'a>, out: &mut String) {
@@ -89,9 +89,7 @@ fn kind(report: &MachineReport, shared: &Shared<'_>, out: &mut String) {
 /// A drawing, whose ids begin with `mark`, with its words.
 pub(super) fn sketch(part: &SketchPart, class: &str, mark: &str, out: &mut String) {
     // Two drawings stand side by side where both have room.
-    // What a kind letters on its drawing, and says of it, is in English.
-    let (lang, wide) = (lang_of_english(), wide(&part.drawing));
-    put(out, &["\n<figure class=", class, &lang, " style=--wide:", &wide, "px><div class=paper tabindex=0 role=group"]);
+    put(out, &["\n<figure class=", class, " style=--wide:", &wide(&part.drawing), "px><div class=paper tabindex=0 role=group"]);
     between(out, " aria-label=\"", &part.title, "\">");
     svg_into(&part.drawing, mark, out);
     between(out, "</div><figcaption><strong>", &part.title, "</strong> ");

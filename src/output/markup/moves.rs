@@ -1,10 +1,10 @@
 //! What moves with what: for each doubtful input, the checks and the results that it moves.
 
-use crate::house::marked;
 use crate::output::markup::line::named_into;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, perhaps, put};
 use crate::sheet::MoveRow;
+use crate::words::marked;
 
 /// The register; nothing where no input has a doubt that moves anything.
 pub(super) fn moves(rows: &[MoveRow], shared: &Shared<'_>, out: &mut String) {

@@ -1,6 +1,5 @@
 //! The registers behind the document: checks, budgets, symbols, inputs, assumptions and cautions, each whole.
 
-use crate::house::marked;
 use crate::output::markup::budget::budgets;
 use crate::output::markup::inputs::inputs;
 use crate::output::markup::line::named_into;
@@ -8,6 +7,7 @@ use crate::output::markup::moves::moves;
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, check, perhaps, put};
 use crate::sheet::parts::{CautionRow, InputRow, RevisionRow, Sheet, Symbol};
+use crate::words::marked;
 
 /// All registers of `sheet` that hold anything.
 pub(in crate::output) fn registers<'a>(sheet: &'a Sheet, shared: &mut Shared<'a>, out: &mut String) {

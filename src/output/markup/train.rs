@@ -1,12 +1,12 @@
 //! Trains: the chain from the effort to the load, and the bar that cuts the work put in into what became of it.
 
-use crate::house::{marked, say};
 use crate::output::markup::check::percent;
 use crate::output::markup::line::{kept, kept_or, quantity_or};
 use crate::output::markup::machine::{answers, relations, summary, sustains, titled};
 use crate::output::markup::shared::Shared;
 use crate::output::markup::{between, heading, identified, perhaps, put};
 use crate::sheet::parts::{BalanceRow, Figure, Joint, TrainReport};
+use crate::words::{marked, say};
 
 /// Stations that stand side by side on the widest page.
 const ABREAST: usize = 4;

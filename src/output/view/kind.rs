@@ -1,12 +1,12 @@
 //! A kind of machine as the templates print it: its settings, formulas and limits.
 
-use crate::house::say;
 use crate::output::linear::linear;
 use crate::output::markup::Shared;
 use crate::output::mathml::{equals, mathml};
 use crate::output::templates::render;
 use crate::output::view::pieces::Sketch;
 use crate::sheet::parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, Math, OptionRow, PortsRow};
+use crate::words::say;
 use serde::Serialize;
 
 /// Characters of its one-line text that the column of the working holds, fractions and the like allowed for.

@@ -1,6 +1,5 @@
 //! The frame of a page: its head, title block, answer, findings and contents, and its foot.
 
-use crate::house::{say, word};
 use crate::output::beside::{Beside, way};
 use crate::output::excerpt::{columns, excerpt};
 use crate::output::markup::Shared;
@@ -8,6 +7,7 @@ use crate::output::mathml::escape;
 use crate::output::scripts::trace;
 use crate::output::view::signatures::{Since, Standing, declared, since, standing};
 use crate::sheet::parts::{Heading, Notice, Place, Sheet, SignatureRow, ToolRecord};
+use crate::words::{say, word};
 use serde::Serialize;
 
 /// What the frame prints.

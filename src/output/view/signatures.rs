@@ -1,9 +1,9 @@
 //! Signatures as the page prints them: who has signed, what became of it, and what has changed since.
 
-use crate::house::{say, word};
 use crate::output::comparison::{List, lists};
 use crate::sheet::Moved;
 use crate::sheet::parts::{Sheet, Stale};
+use crate::words::{say, word};
 use serde::Serialize;
 
 /// Results that are listed of those that have moved since a signature.

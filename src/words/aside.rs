@@ -1,7 +1,7 @@
 //! What is printed beside the sheet itself, in English and in German (a table): signatures and what has changed, copies for checkers
-//! and learners, exercises. The form of a row is that of `words.rs`.
+//! and learners, exercises.
 
-use crate::house::words::Row;
+use crate::words::Row;
 
 /// The table.
 #[rustfmt::skip]

@@ -4,8 +4,8 @@
 //! The marks are noncharacters of Unicode, which are kept for the inside of a program (23.7 of the standard): [`spoken`] makes
 //! elements of them when a page is finished, [`unmarked`] takes them out of whatever is no page.
 
-use crate::house::voice;
 use crate::source::Tag;
+use crate::words::voice;
 use std::borrow::Cow;
 
 /// Opens what the author of the sheet has written.
@@ -143,8 +143,8 @@ fn end_of_tag(text: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::{in_english, lang_of_author, spoken, theirs, unmarked};
-    use crate::house::{Language, Voice, speaking};
     use crate::source::Tag;
+    use crate::words::{Language, Voice, speaking};
 
     #[test]
     fn what_is_in_the_language_of_the_page_is_not_marked() {

@@ -3,9 +3,8 @@
 //! A voice is a scope and not a parameter: labels and numbers are asked for in a thousand places, a dozen calls deep, and all of
 //! a page is in one voice. [`speaking`] is entered in two places, where a sheet is built and where it is printed.
 
-use crate::house::words::{Row, TABLE};
-use crate::house::{DateForm, DecimalSign, House, Language};
 use crate::source::Tag;
+use crate::words::{DateForm, DecimalSign, Language, Row, TABLE};
 use std::cell::Cell;
 use std::fmt::Display;
 
@@ -20,18 +19,6 @@ pub struct Voice {
     pub date_form: DateForm,
     /// The language that the author of the sheet writes in.
     pub author: Tag,
-}
-
-impl Voice {
-    /// The voice of `house`.
-    pub fn of(house: &House) -> Voice {
-        Voice {
-            language: house.language,
-            decimal_sign: house.decimal_sign,
-            date_form: house.date_form,
-            author: house.author_language.unwrap_or(house.language.tag()),
-        }
-    }
 }
 
 thread_local! {
@@ -103,6 +90,14 @@ pub fn between_numbers() -> &'static str {
     }
 }
 
+/// A plain number, as it is written without a unit beside it, with the decimal sign of this moment.
+pub fn plain(number: f64) -> String {
+    match voice().decimal_sign {
+        DecimalSign::Point => number.to_string(),
+        DecimalSign::Comma => number.to_string().replace('.', ","),
+    }
+}
+
 /// A date of ISO 8601 in the form of this moment. Whatever is not such a date stays as it is.
 pub fn date(text: &str) -> String {
     let form = voice().date_form;
@@ -134,7 +129,7 @@ pub const fn row(text: &str) -> &'static Row {
         }
         at += 1;
     }
-    panic!("this text of the page has no row in the table of words, `src/house/words.rs`")
+    panic!("this text of the page has no row in the table of words, `src/words`")
 }
 
 const fn same(a: &str, b: &str) -> bool {
@@ -158,15 +153,15 @@ fn english(row: &'static Row) -> &'static str {
 }
 
 /// A text that the page prints of itself, in the language of the moment: `say!("Inputs")`, or with its holes filled:
-/// `say!("{count} inputs", count = 3)`. Its row stands in `words.rs`.
+/// `say!("{count} inputs", count = 3)`. Its row stands in one of the tables of this room.
 macro_rules! say {
     ($text:literal) => {{
-        const ROW: &$crate::house::Row = $crate::house::row($text);
-        $crate::house::said(ROW)
+        const ROW: &$crate::words::Row = $crate::words::row($text);
+        $crate::words::said(ROW)
     }};
     ($text:literal, $($name:ident = $value:expr),+ $(,)?) => {{
-        const ROW: &$crate::house::Row = $crate::house::row($text);
-        $crate::house::filled($crate::house::said(ROW), &[$((stringify!($name), &$value as &dyn std::fmt::Display)),+])
+        const ROW: &$crate::words::Row = $crate::words::row($text);
+        $crate::words::filled($crate::words::said(ROW), &[$((stringify!($name), &$value as &dyn std::fmt::Display)),+])
     }};
 }
 pub(crate) use say;
@@ -176,16 +171,16 @@ pub(crate) use say;
 macro_rules! marked {
     ($markup:literal) => {{
         const ENGLISH: &str = {
-            const BYTES: [u8; $crate::house::length($markup, false)] = $crate::house::composed($markup, false);
-            $crate::house::text_of(&BYTES)
+            const BYTES: [u8; $crate::words::length($markup, false)] = $crate::words::composed($markup, false);
+            $crate::words::text_of(&BYTES)
         };
         const GERMAN: &str = {
-            const BYTES: [u8; $crate::house::length($markup, true)] = $crate::house::composed($markup, true);
-            $crate::house::text_of(&BYTES)
+            const BYTES: [u8; $crate::words::length($markup, true)] = $crate::words::composed($markup, true);
+            $crate::words::text_of(&BYTES)
         };
-        match $crate::house::voice().language {
-            $crate::house::Language::English => ENGLISH,
-            $crate::house::Language::German => GERMAN,
+        match $crate::words::voice().language {
+            $crate::words::Language::English => ENGLISH,
+            $crate::words::Language::German => GERMAN,
         }
     }};
 }
@@ -262,7 +257,7 @@ const fn row_of(bytes: &[u8], start: usize, end: usize) -> &'static Row {
         }
         at += 1;
     }
-    panic!("this text of the page has no row in the table of words, `src/house/words.rs`")
+    panic!("this text of the page has no row in the table of words, `src/words`")
 }
 
 /// `template` with each of its texts between `[[` and `]]` in `language`; one that is not in the table stays in its brackets.

@@ -1,26 +1,10 @@
-//! Every text that the page prints of itself, in English and in German (a table). The English is the key; where two texts are one
-//! in English and two in German, something behind a `¦` tells them apart. `{name}` is a hole to be filled.
+//! What the page of a sheet says, in English and in German (a table), room by room in the order in which a page is put together.
 
-use crate::house::words_aside::ASIDE;
+use crate::words::Row;
 
-/// A text in English and in German.
-pub type Row = (&'static str, &'static str);
-
-/// All of them.
-pub const TABLE: &[Row] = &joined::<{ SHEET.len() + ASIDE.len() }>();
-
-const fn joined<const N: usize>() -> [Row; N] {
-    let (mut rows, mut at) = ([("", ""); N], 0);
-    while at < N {
-        rows[at] = if at < SHEET.len() { SHEET[at] } else { ASIDE[at - SHEET.len()] };
-        at += 1;
-    }
-    rows
-}
-
-/// What the page of a sheet says, room by room in the order in which a page is put together.
+/// The table.
 #[rustfmt::skip]
-const SHEET: &[Row] = &[
+pub(super) const SHEETS: &[Row] = &[
     ("NOT EVALUATED: something it rests on could not be worked", "NICHT AUSGEWERTET: etwas, worauf dies beruht, ließ sich nicht berechnen"),
     ("the same number; neither states a doubt, so agreement cannot be judged", "dieselbe Zahl; keine Seite nennt eine Unsicherheit, die Übereinstimmung lässt sich daher nicht beurteilen"),
     ("cannot be judged: neither states a doubt that the difference keeps", "nicht zu beurteilen: keine Seite nennt eine Unsicherheit, die in der Differenz bleibt"),
