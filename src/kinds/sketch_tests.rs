@@ -1,7 +1,8 @@
-//! Over some hundreds of machines no label covers another or lies across a line, and everything lies on the sheet.
+//! Over some hundreds of machines, in each language, no label covers another or lies across a line, and everything lies on the sheet.
 use crate::kinds::lettering::{extent, meets};
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Point, Shape, Weight};
 use crate::kinds::{document, sketch, sketch_of_any, words};
+use crate::words::{Language, Voice, speaking};
 use std::collections::BTreeMap;
 
 /// Numbers made up for one machine.
@@ -64,7 +65,7 @@ fn strokes(drawing: &Drawing) -> Vec<(Point, Point)> {
     found
 }
 
-pub(super) fn sound(drawing: &Drawing, which: &str) {
+fn sound(drawing: &Drawing, which: &str) {
     let all = boxes(drawing);
     for (i, (a, text)) in all.iter().enumerate() {
         let inside = a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= drawing.width && a[3] <= drawing.height;
@@ -90,6 +91,14 @@ pub(super) fn sound(drawing: &Drawing, which: &str) {
     }
 }
 
+/// The sketch of `word` is sound in each language that a page can have.
+pub(super) fn sound_in_both(word: &str, made: &dyn Figures, which: &str) {
+    for language in [Language::English, Language::German] {
+        let drawing = speaking(Voice { language, ..Voice::default() }, || sketch(word, made).expect("it has a sketch"));
+        sound(&drawing, &format!("{which}, {language:?}"));
+    }
+}
+
 #[test]
 fn labels_keep_apart_and_everything_stays_on_the_sheet() {
     for (n, ratio) in [0.025, 0.1, 0.5, 1.0, 2.0, 10.0, 40.0].into_iter().enumerate() {
@@ -100,7 +109,7 @@ fn labels_keep_apart_and_everything_stays_on_the_sheet() {
                 let forces = [("effort", 1000.0), ("load", load), ("pivot_load", 900.0), ("pivot_down", 900.0)];
                 let values = values.into_iter().chain(forces).collect();
                 let made = Made { values, choices: BTreeMap::from([("class", class)]) };
-                sound(&sketch("lever", &made).expect("a lever has a sketch"), &format!("lever {n} {class} {angle}"));
+                sound_in_both("lever", &made, &format!("lever {n} {class} {angle}"));
             }
         }
     }
@@ -109,7 +118,7 @@ fn labels_keep_apart_and_everything_stays_on_the_sheet() {
             for load in [10.0, 1e3, 1e6] {
                 let values = [("parts", f64::from(parts)), ("effort", 500.0), ("load", load), ("standing_block", load * 1.3)];
                 let made = Made { values: values.into(), choices: BTreeMap::from([("rove", rove)]) };
-                sound(&sketch("tackle", &made).expect("a tackle has a sketch"), &format!("tackle {parts} {rove} {load}"));
+                sound_in_both("tackle", &made, &format!("tackle {parts} {rove} {load}"));
             }
         }
     }
@@ -120,7 +129,7 @@ fn labels_keep_apart_and_everything_stays_on_the_sheet() {
                 let forces = [("effort", effort), ("load", 1000.0), ("normal_force", 800.0), ("surface_friction", 200.0)];
                 let shape = [("theta", theta), ("beta", beta), ("load_travel", 1.0)];
                 let made = Made { values: forces.into_iter().chain(shape).collect(), choices: BTreeMap::new() };
-                sound(&sketch("ramp", &made).expect("a ramp has a sketch"), &format!("ramp {degrees} {effort} {beta}"));
+                sound_in_both("ramp", &made, &format!("ramp {degrees} {effort} {beta}"));
             }
         }
     }
@@ -129,7 +138,7 @@ fn labels_keep_apart_and_everything_stays_on_the_sheet() {
 /// A machine of `kind` with these numbers and choices has a sound sketch.
 fn tried(kind: &str, values: &[(&'static str, f64)], choices: &[(&'static str, &'static str)]) {
     let made = Made { values: values.iter().copied().collect(), choices: choices.iter().copied().collect() };
-    sound(&sketch(kind, &made).expect("it has a sketch"), &format!("{kind} {values:?} {choices:?}"));
+    sound_in_both(kind, &made, &format!("{kind} {values:?} {choices:?}"));
 }
 
 #[test]
@@ -229,7 +238,7 @@ fn stated_loads_keep_their_labels_apart() {
                 values.extend([("line_angle", 0.3), ("grade_resistance", 1000.0 * theta.sin())]);
                 values.extend(drags.iter().filter(|name| **name != "grade_resistance").map(|name| (*name, size)));
                 let made = Made { values, choices: BTreeMap::from([("mire", mire)]) };
-                sound(&sketch(word, &made).expect("a load has a sketch"), &format!("{word} {degrees} {size} {mire} {sense}"));
+                sound_in_both(word, &made, &format!("{word} {degrees} {size} {mire} {sense}"));
             }
         }
     }
@@ -237,7 +246,7 @@ fn stated_loads_keep_their_labels_apart() {
         for load in [10.0, 1e3, 1e6] {
             let values = [("pieces", f64::from(pieces)), ("load", load), ("payload_weight", load / 2.0), ("rigging_weight", load / 3.0)];
             let made = Made { values: values.into_iter().chain([("static_load", load)]).collect(), choices: BTreeMap::new() };
-            sound(&sketch("lifted", &made).expect("a load has a sketch"), &format!("lifted {pieces} {load}"));
+            sound_in_both("lifted", &made, &format!("lifted {pieces} {load}"));
         }
     }
 }
@@ -247,8 +256,10 @@ fn missing_numbers_still_give_a_drawing() {
     let nothing = Made { values: BTreeMap::new(), choices: BTreeMap::new() };
     for word in words() {
         assert!(document(word).is_some_and(|text| text.contains(&format!("kind {word} "))));
-        sound(&sketch(word, &nothing).expect("every listed kind has a sketch"), word);
+        sound_in_both(word, &nothing, word);
     }
     assert!(sketch("unheard_of", &nothing).is_none());
-    sound(&sketch_of_any("unheard_of", &nothing), "any");
+    for language in [Language::English, Language::German] {
+        sound(&speaking(Voice { language, ..Voice::default() }, || sketch_of_any("unheard_of", &nothing)), "any");
+    }
 }

@@ -1,6 +1,5 @@
 //! The sketches of screws, wedges, presses and toggles over some hundreds of machines, the odd ones with them.
-use crate::kinds::sketch;
-use crate::kinds::sketch_tests::{Made, sound};
+use crate::kinds::sketch_tests::{Made, sound_in_both};
 
 /// Made numbers with the forces of a machine of this load and effort, under every name that a sketch asks for.
 fn made(values: &[(&'static str, f64)], choices: &[(&'static str, &'static str)]) -> Made {
@@ -29,10 +28,7 @@ fn screws_keep_their_labels_apart() {
                             ("effort", effort),
                         ];
                         let of = made(&values, &[("effort_at", effort_at), ("collar", collar), ("thread", "trapezoidal")]);
-                        sound(
-                            &sketch("screw", &of).expect("a sketch"),
-                            &format!("screw {pitch} {starts} {effort_at} {arm} {effort} {collar}"),
-                        );
+                        sound_in_both("screw", &of, &format!("screw {pitch} {starts} {effort_at} {arm} {effort} {collar}"));
                     }
                 }
             }
@@ -52,10 +48,7 @@ fn screws_keep_their_labels_apart() {
                         ("effort", 300.0 / arm),
                     ];
                     let of = made(&values, &[("effort_at", effort_at), ("far_end", far_end)]);
-                    sound(
-                        &sketch("turnbuckle", &of).expect("a sketch"),
-                        &format!("turnbuckle {pitch} {starts} {effort_at} {arm} {far_end}"),
-                    );
+                    sound_in_both("turnbuckle", &of, &format!("turnbuckle {pitch} {starts} {effort_at} {arm} {far_end}"));
                 }
             }
         }
@@ -77,7 +70,7 @@ fn screws_keep_their_labels_apart() {
                     ("effort", effort),
                 ];
                 let of = made(&values, &[("effort_at", "handle")]);
-                sound(&sketch("differential_screw", &of).expect("a sketch"), &format!("differential screw {pitch} {inner} {effort}"));
+                sound_in_both("differential_screw", &of, &format!("differential screw {pitch} {inner} {effort}"));
             }
         }
     }
@@ -101,7 +94,7 @@ fn wedges_presses_and_toggles_keep_their_labels_apart() {
                     ("load_travel", 1.0),
                     ("wedge_way", 7.0),
                 ];
-                sound(&sketch("wedge", &made(&values, &[("work", work)])).expect("a sketch"), &format!("wedge {degrees} {work} {effort}"));
+                sound_in_both("wedge", &made(&values, &[("work", work)]), &format!("wedge {degrees} {work} {effort}"));
             }
         }
         for (effort, last) in [(-200.0, 0.0), (20.0, alpha / 2.0), (5000.0, alpha * 0.9)] {
@@ -114,7 +107,7 @@ fn wedges_presses_and_toggles_keep_their_labels_apart() {
                 ("link_along", 1000.0),
                 ("slide_side", effort / 2.0),
             ];
-            sound(&sketch("toggle", &made(&values, &[])).expect("a sketch"), &format!("toggle {degrees} {effort}"));
+            sound_in_both("toggle", &made(&values, &[]), &format!("toggle {degrees} {effort}"));
         }
     }
     for ratio in [0.005, 0.05, 0.2, 0.7, 1.0, 3.0, 100.0] {
@@ -137,7 +130,7 @@ fn wedges_presses_and_toggles_keep_their_labels_apart() {
                         ];
                         let choices = [("drive", drive), ("works_on", works_on), ("check_valve", "fitted")];
                         let words = format!("press {ratio} {drive} {works_on} {arm} {effort}");
-                        sound(&sketch("press", &made(&values, &choices)).expect("a sketch"), &words);
+                        sound_in_both("press", &made(&values, &choices), &words);
                     }
                 }
             }

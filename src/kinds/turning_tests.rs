@@ -1,6 +1,6 @@
 //! The sketches of windlasses, hoists and gears over some hundreds of machines, the odd ones with them.
 use crate::kinds::sketch;
-use crate::kinds::sketch_tests::sound;
+use crate::kinds::sketch_tests::sound_in_both;
 use crate::kinds::sketching::Figures;
 use std::collections::BTreeMap;
 
@@ -44,7 +44,7 @@ impl Figures for Made {
 
 fn drawn(word: &str, made: &Made, which: &str) {
     let drawing = sketch(word, made).expect("it has a sketch");
-    sound(&drawing, &format!("{word} {which}"));
+    sound_in_both(word, made, &format!("{word} {which}"));
     assert!(drawing.description.contains("unit"), "{word} {which} says no number: {}", drawing.description);
 }
 
