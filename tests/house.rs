@@ -307,7 +307,9 @@ fn a_german_page_says_nothing_of_its_own_in_english() {
         texts.iter().flat_map(|text| words_of(&text.split(['{', '}']).step_by(2).collect::<Vec<_>>().join(" "))).collect()
     };
     let german = column(table.iter().map(|(_, german)| *german).collect());
-    let english: BTreeSet<String> = column(table.iter().map(|(english, _)| *english).collect()).difference(&german).cloned().collect();
+    let mut english: BTreeSet<String> = column(table.iter().map(|(english, _)| *english).collect()).difference(&german).cloned().collect();
+    // A kind is called so, and so is the program.
+    english.remove("parbuckle");
     assert!(["the", "of", "inputs", "signed"].iter().all(|word| english.contains(*word)), "{english:?}");
     let here = folder();
     let examples = folders::project().join("worked-examples");
