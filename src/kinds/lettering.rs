@@ -40,6 +40,14 @@ struct Kept {
     from: Point,
     to: Point,
     strictly: bool,
+    /// Left, top, right and bottom: most lines are far from most words, and that is seen by these.
+    bounds: [f64; 4],
+}
+
+impl Kept {
+    fn new(from: Point, to: Point, strictly: bool) -> Kept {
+        Kept { from, to, strictly, bounds: [from.x.min(to.x), from.y.min(to.y), from.x.max(to.x), from.y.max(to.y)] }
+    }
 }
 
 /// All the words of a drawing, and what they keep off.
@@ -58,7 +66,7 @@ impl Lettering {
 
     /// Keeps words off a line.
     pub fn keep_off_line(&mut self, from: Point, to: Point) {
-        self.lines.push(Kept { from, to, strictly: true });
+        self.lines.push(Kept::new(from, to, true));
     }
 
     /// Words with their middle at `at` if there is room, for what stands at `thing`.
@@ -89,7 +97,7 @@ impl Lettering {
         let thing = asked.thing;
         let near = point(thing.x.clamp(x, x + wide), thing.y.clamp(y, y + high));
         if libm::hypot(near.x - thing.x, near.y - thing.y) > 30.0 {
-            self.lines.push(Kept { from: thing, to: near, strictly: false });
+            self.lines.push(Kept::new(thing, near, false));
             let points = vec![thing, near];
             let ink = Ink::Construction;
             out.push(Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink, dashed: false });
@@ -142,7 +150,11 @@ impl Lettering {
         let mut crossed = 0;
         for line in &self.lines {
             let clear = if line.strictly { 3.0 } else { 1.0 };
-            if meets(line.from, line.to, [all[0] - clear, all[1] - clear, all[2] + clear, all[3] + clear]) {
+            let [left, top, right, bottom] = [all[0] - clear, all[1] - clear, all[2] + clear, all[3] + clear];
+            if line.bounds[2] < left || line.bounds[0] > right || line.bounds[3] < top || line.bounds[1] > bottom {
+                continue;
+            }
+            if meets(line.from, line.to, [left, top, right, bottom]) {
                 if line.strictly {
                     return None;
                 }
@@ -185,12 +197,20 @@ impl Lettering {
     fn run(&mut self, points: &[Point], closed: bool, strictly: bool) {
         let back = if closed { points.last().zip(points.first()) } else { None };
         let pairs = points.iter().zip(points.iter().skip(1)).chain(back);
-        self.lines.extend(pairs.map(|(from, to)| Kept { from: *from, to: *to, strictly }));
+        self.lines.extend(pairs.map(|(from, to)| Kept::new(*from, *to, strictly)));
     }
 }
 
 /// Part of a circle as a run of short lines.
 fn round(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Point> {
+    // Most are whole circles.
+    static WHOLE: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
+        let turns = (0..=24).map(|step| (360.0 * f64::from(step) / 24.0).to_radians());
+        turns.map(|turn| (libm::cos(turn), libm::sin(turn))).collect()
+    });
+    if from == 0.0 && to == 360.0 {
+        return WHOLE.iter().map(|(cos, sin)| point(centre.x + radius * cos, centre.y + radius * sin)).collect();
+    }
     let turn = |step: i32| (from + (to - from) * f64::from(step) / 24.0).to_radians();
     (0..=24).map(|step| point(centre.x + radius * libm::cos(turn(step)), centre.y + radius * libm::sin(turn(step)))).collect()
 }

@@ -1,7 +1,7 @@
 //! Where a long formula may be broken: at its topmost operators, and within brackets, roots, functions and sums that are
 //! themselves too long for a narrow line.
 
-use crate::output::linear::{Hold, bare, hold, linear, operator_sign, right_needs_parentheses};
+use crate::output::linear::{Hold, bare, characters, hold, linear, linear_into, operator_sign, right_needs_parentheses};
 use crate::output::mathml::{REACH, fence, first_sign, is_tall, over_sign, parenthesised, row, sign_between, tagged, times_sign};
 use crate::sheet::parts::Math;
 use crate::words::between_numbers;
@@ -49,11 +49,18 @@ fn split(math: &Math, before: Sign<'_>, pieces: &mut Vec<Piece>) {
 }
 
 fn is_wide(math: &Math) -> bool {
-    matches!(math, Math::Fraction { over, under } if chars(over).max(chars(under)) > 2 * REACH)
+    matches!(math, Math::Fraction { over, under } if characters(over).max(characters(under)) > 2 * REACH)
 }
 
-fn chars(math: &Math) -> usize {
-    linear(math).chars().count()
+/// Whether `math` may come in several pieces. Of what has neither operators on its line nor brackets nothing need be written twice.
+pub(super) fn may_divide(math: &Math) -> bool {
+    match math {
+        Math::Infix { .. } | Math::Product { .. } => true,
+        Math::Fraction { .. } => is_wide(math),
+        Math::Parentheses { .. } | Math::Root { .. } | Math::Call { .. } | Math::Over { .. } | Math::List { .. } => true,
+        Math::Number { .. } | Math::Value { .. } | Math::Symbol { .. } => false,
+        Math::Power { .. } | Math::Minus { .. } | Math::Absolute { .. } => false,
+    }
 }
 
 /// A term or a factor as one piece, or as several where it is long and has brackets to break within.
@@ -86,10 +93,12 @@ fn part(math: &Math, bracket: bool, before: Sign<'_>, pieces: &mut Vec<Piece>) {
         pieces.truncate(from);
     }
     if bracket {
-        text.push_str(&format!("({})", linear(math)));
+        text.push('(');
+        linear_into(math, &mut text);
+        text.push(')');
         parenthesised(math, &mut markup);
     } else {
-        text.push_str(&linear(math));
+        linear_into(math, &mut text);
         row(math, &mut markup);
     }
     pieces.push(Piece { text, markup });
@@ -114,7 +123,7 @@ struct Opened<'a> {
 /// keeps the tall brackets around it for longer.
 fn opened(math: &Math, bracket: bool) -> Option<Opened<'_>> {
     let most = if is_tall(math) { 2 * REACH } else { REACH };
-    if chars(math) <= most {
+    if characters(math) <= most {
         return None;
     }
     let (mut text, mut markup, mut tail, mut brackets) = (String::new(), String::new(), String::new(), ("(", ")"));

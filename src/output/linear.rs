@@ -111,12 +111,53 @@ pub(super) fn bare(math: &Math) -> &Math {
 
 /// The formula on one line, with `×`, `·`, `/`, `^`, `√` and `∑`, and with parentheses wherever reading needs them.
 pub fn linear(math: &Math) -> String {
-    let mut out = String::new();
+    let mut out = String::with_capacity(48);
     write(math, &mut out);
     out
 }
 
-fn write(math: &Math, out: &mut String) {
+/// The same, written at the end of what is there.
+pub(super) fn linear_into(math: &Math, out: &mut String) {
+    write(math, out);
+}
+
+/// How many characters it has on one line.
+pub(super) fn characters(math: &Math) -> usize {
+    let mut count = Count(0);
+    write(math, &mut count);
+    count.0
+}
+
+/// Where a line goes: to a text, or to the count of its characters.
+trait Line {
+    fn push_str(&mut self, text: &str);
+
+    fn push(&mut self, character: char);
+}
+
+impl Line for String {
+    fn push_str(&mut self, text: &str) {
+        String::push_str(self, text);
+    }
+
+    fn push(&mut self, character: char) {
+        String::push(self, character);
+    }
+}
+
+struct Count(usize);
+
+impl Line for Count {
+    fn push_str(&mut self, text: &str) {
+        self.0 += text.chars().count();
+    }
+
+    fn push(&mut self, _: char) {
+        self.0 += 1;
+    }
+}
+
+fn write(math: &Math, out: &mut impl Line) {
     match math {
         Math::Number { text } => out.push_str(text),
         Math::Value { number, unit } => {
@@ -224,7 +265,7 @@ pub(super) fn right_needs_parentheses(operator: &str, right: &Math) -> bool {
     }
 }
 
-fn within(math: &Math, bracket: bool, out: &mut String) {
+fn within(math: &Math, bracket: bool, out: &mut impl Line) {
     if bracket {
         out.push('(');
         write(math, out);
@@ -234,7 +275,7 @@ fn within(math: &Math, bracket: bool, out: &mut String) {
     }
 }
 
-fn series(items: &[Math], out: &mut String) {
+fn series(items: &[Math], out: &mut impl Line) {
     for (place, item) in items.iter().enumerate() {
         if place > 0 {
             out.push_str(", ");

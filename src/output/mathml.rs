@@ -2,8 +2,8 @@
 //! Only elements that browsers set by themselves are used. A formula with something above, below or beside its line carries
 //! its one-line text as well; in any other the elements' own text is that line.
 
-use crate::output::breaking::{is_bracketed_factor, pieces};
-use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear, operator_sign, right_needs_parentheses, times};
+use crate::output::breaking::{Piece, is_bracketed_factor, may_divide, pieces};
+use crate::output::linear::{Hold, Times, bare, hold, is_tight, linear_into, operator_sign, right_needs_parentheses, times};
 use crate::sheet::parts::Math;
 use crate::words::between_numbers;
 use std::borrow::Cow;
@@ -61,53 +61,114 @@ const EQUALS: &str = "<mo>=</mo>";
 
 /// Says whether a part of it that cannot be broken is longer than [`REACH`].
 fn set(math: &Math, display: bool, lead: &str, out: &mut String) -> bool {
-    let text = linear(math);
-    let pieces = if text.chars().count() >= LONG { pieces(math) } else { Vec::new() };
-    if pieces.len() < 2 {
-        return element(display, lead, &text, |out| row(math, out), out);
+    let opened = out.len();
+    let look = look(math);
+    opening(look, display, lead, out);
+    // Its line of text is written in its place, and taken away again where nothing needs it.
+    let from = out.len();
+    linear_into(math, out);
+    let text = out.get(from..).unwrap_or("");
+    let characters = text.chars().count();
+    if characters >= LONG && may_divide(math) {
+        let pieces = pieces(math);
+        if pieces.len() > 1 {
+            out.truncate(opened);
+            return set_in_pieces(&pieces, display, lead, out);
+        }
     }
+    if look == Look::Plain {
+        out.truncate(from);
+    } else {
+        if !is_plain(text) {
+            let text = escape(text);
+            out.truncate(from);
+            out.push_str(&text);
+        }
+        out.push('"');
+    }
+    out.push('>');
+    out.push_str(lead);
+    row(math, out);
+    out.push_str("</math>");
+    characters > REACH
+}
+
+fn set_in_pieces(pieces: &[Piece], display: bool, lead: &str, out: &mut String) -> bool {
     out.push_str("<span class=long>");
     let mut reach = false;
     for (place, piece) in pieces.iter().enumerate() {
         if place > 0 {
             out.push('\u{200b}');
         }
-        reach |= element(display, if place == 0 { lead } else { "" }, &piece.text, |out| out.push_str(&piece.markup), out);
+        let (look, lead) = (look_of(&piece.markup), if place == 0 { lead } else { "" });
+        opening(look, display, lead, out);
+        if look != Look::Plain {
+            escape_into(&piece.text, out);
+            out.push('"');
+        }
+        for part in [">", lead, &piece.markup, "</math>"] {
+            out.push_str(part);
+        }
+        reach |= piece.text.chars().count() > REACH;
     }
     out.push_str("</span>");
     reach
 }
 
-fn element(display: bool, lead: &str, text: &str, markup: impl FnOnce(&mut String), out: &mut String) -> bool {
-    let opened = out.len();
-    out.push_str(lead);
-    markup(out);
-    // The opening tag is known when what it opens is: only what leaves its line says itself again in one.
-    let inside = out.split_off(opened);
+/// The opening tag without its end. Only what leaves its line says itself again in one: there the tag ends within that text.
+fn opening(look: Look, display: bool, lead: &str, out: &mut String) {
     // What has neither fraction nor limits looks the same in either size.
-    let (mut sized, mut off_its_line) = (false, false);
-    for (at, _) in inside.match_indices('<') {
-        let tag = inside.get(at..).unwrap_or("");
-        let tall = LARGE.iter().any(|element| tag.starts_with(element));
-        sized |= tall;
-        off_its_line |= tall || SMALL.iter().any(|element| tag.starts_with(element));
+    out.push_str(if look == Look::Large && display { "<math displaystyle=true" } else { "<math" });
+    if look != Look::Plain {
+        out.push_str(if lead.is_empty() { " alttext=\"" } else { " alttext=\"= " });
     }
-    out.push_str(if sized && display { "<math displaystyle=true" } else { "<math" });
-    if off_its_line {
-        out.push_str(" alttext=\"");
-        out.push_str(if lead.is_empty() { "" } else { "= " });
-        escape_into(text, out);
-        out.push('"');
-    }
-    out.push('>');
-    out.push_str(&inside);
-    out.push_str("</math>");
-    text.chars().count() > REACH
 }
 
-/// Elements whose parts do not stand on one line: those that have a full size, and others.
-const LARGE: [&str; 2] = ["<mfrac", "<munder"];
-const SMALL: [&str; 3] = ["<msup", "<msub", "<msqrt"];
+/// How a formula stands on its line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Look {
+    /// Wholly on it.
+    Plain,
+    /// With parts above, below or beside it.
+    Small,
+    /// With such parts as have a full size.
+    Large,
+}
+
+/// What [`row`] makes of `math`.
+fn look(math: &Math) -> Look {
+    match math {
+        Math::Fraction { .. } | Math::Over { .. } => Look::Large,
+        Math::Number { .. } | Math::Value { .. } => Look::Plain,
+        Math::Symbol { subscript, index, .. } => {
+            if subscript.is_empty() && index.is_empty() {
+                return Look::Plain;
+            }
+            index.iter().map(look).fold(Look::Small, Look::max)
+        }
+        Math::Infix { left, right, .. } | Math::Product { left, right } => look(left).max(look(right)),
+        Math::Power { base, exponent } => Look::Small.max(look(base)).max(look(exponent)),
+        Math::Root { of } => Look::Small.max(look(of)),
+        Math::Minus { of } | Math::Absolute { of } | Math::Parentheses { of } => look(of),
+        Math::Call { arguments: items, .. } | Math::List { items } => items.iter().map(look).fold(Look::Plain, Look::max),
+    }
+}
+
+/// The same of markup.
+fn look_of(markup: &str) -> Look {
+    let of = |(at, _): (usize, &str)| {
+        let tag = markup.get(at..).unwrap_or("");
+        let begins = |elements: &[&str]| elements.iter().any(|element| tag.starts_with(element));
+        if begins(&["<mfrac", "<munder"]) {
+            Look::Large
+        } else if begins(&["<msup", "<msub", "<msqrt"]) {
+            Look::Small
+        } else {
+            Look::Plain
+        }
+    };
+    markup.match_indices('<').map(of).fold(Look::Plain, Look::max)
+}
 
 /// The characters that mean something to a page, spelt out.
 pub(super) fn escape(text: &str) -> String {
@@ -118,8 +179,8 @@ pub(super) fn escape(text: &str) -> String {
 
 /// The same, written at the end of what is there.
 pub(super) fn escape_into(text: &str, out: &mut String) {
-    // Most text means nothing but itself. The two characters that are none begin with the byte EF.
-    if text.bytes().all(|byte| byte >= b' ' && !matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'' | 0xEF)) {
+    // Most text means nothing but itself.
+    if is_plain(text) {
         out.push_str(text);
         return;
     }
@@ -136,6 +197,22 @@ pub(super) fn escape_into(text: &str, out: &mut String) {
         }
     }
 }
+
+/// Whether none of its characters has to be spelt out.
+fn is_plain(text: &str) -> bool {
+    !text.bytes().fold(false, |found, byte| found | MEANS_MORE.get(usize::from(byte)).copied().unwrap_or(true))
+}
+
+/// Of each byte, whether it means more than itself. The two characters that are none begin with the byte EF.
+static MEANS_MORE: [bool; 256] = {
+    let mut table = [false; 256];
+    let mut at = 0;
+    while at < table.len() {
+        table[at] = at < 0x20 || matches!(at as u8, b'&' | b'<' | b'>' | b'"' | b'\'' | 0xEF);
+        at += 1;
+    }
+    table
+};
 
 // `text` between an opening and a closing tag.
 pub(super) fn tagged(open: &str, text: &str, close: &str, out: &mut String) {
@@ -460,6 +537,23 @@ mod tests {
         well_formed(&wide);
         // A short one stays as it was.
         assert!(mathml(&fraction(symbol("F"), symbol("G")), true).contains("<mfrac>"));
+    }
+
+    #[test]
+    fn how_a_formula_stands_on_its_line_is_told_before_it_is_written() {
+        let sheet = fullest();
+        let lines = sheet.machines.iter().flat_map(|machine| machine.relations.iter().chain(&machine.nodes));
+        let all = lines.flat_map(|line| [&line.symbol, &line.formula].into_iter().chain(&line.substitution));
+        let more =
+            [fraction(named("a", "1"), symbol("b")), product(number("2"), named("boat", "")), Math::Root { of: Box::new(symbol("F")) }];
+        let mut found = [0; 3];
+        for math in all.chain(&more) {
+            let mut markup = String::new();
+            super::row(math, &mut markup);
+            assert_eq!(super::look(math), super::look_of(&markup), "{markup}");
+            found[super::look(math) as usize] += 1;
+        }
+        assert!(found.iter().all(|count| *count > 0), "{found:?}");
     }
 
     #[test]

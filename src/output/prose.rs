@@ -78,6 +78,10 @@ pub(super) fn sections(html: &str) -> Vec<String> {
 
 /// The level of the last heading in `html`.
 pub(super) fn last_heading(html: &str) -> Option<usize> {
+    // Most prose has none, which is soon seen.
+    if !html.contains("</h") {
+        return None;
+    }
     let levels = html.match_indices("</h").filter_map(|(at, _)| html.get(at + 3..at + 5)?.strip_suffix('>')?.parse().ok());
     levels.last()
 }
@@ -137,6 +141,9 @@ fn character(name: &str) -> Option<char> {
 
 /// The values of the `id` attributes in `html`, in order.
 pub(super) fn anchors(html: &str) -> Vec<String> {
+    if !html.contains(" id=\"") {
+        return Vec::new();
+    }
     html.split('<')
         .skip(1)
         .filter_map(|tag| tag.split('>').next())

@@ -78,9 +78,18 @@ pub(super) fn frame(drawing: &Drawing) -> Option<String> {
     Some(format!("viewBox=\"{}\" style=--pen:{pen:.1}", [left, top, width, height].map(number).join(" ")))
 }
 
+/// What strokes of one kind have in common, as words of the style sheet.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Class {
+    weight: &'static str,
+    ink: &'static str,
+    /// What is special about them, with the blank before it.
+    more: &'static str,
+}
+
 /// The strokes of one class, and where the pen stands, in tenths.
 struct Stroke {
-    class: String,
+    class: Class,
     way: String,
     pen: (i64, i64),
 }
@@ -96,9 +105,12 @@ struct Plate {
 
 impl Plate {
     fn print(self, id: &str, out: &mut String) {
-        let aside = |stroke: &&Stroke| stroke.class.contains("construction") || stroke.class.ends_with("scale");
+        let aside = |stroke: &&Stroke| stroke.class.ink == "construction" || stroke.class.more == " scale";
         let path = |stroke: &Stroke, out: &mut String| {
-            let _ = writeln!(out, "<path class=\"{}\" d=\"{}\"/>", stroke.class, stroke.way);
+            let Class { weight, ink, more } = stroke.class;
+            for part in ["<path class=\"", weight, " ", ink, more, "\" d=\"", &stroke.way, "\"/>\n"] {
+                out.push_str(part);
+            }
         };
         let all = || self.strokes.iter().chain(&self.fills);
         all().filter(aside).for_each(|stroke| path(stroke, out));
@@ -115,11 +127,12 @@ impl Plate {
     }
 
     /// The strokes of a class; what is filled lies over the rest.
-    fn pen(&mut self, class: &str, fills: bool) -> &mut Stroke {
+    fn pen(&mut self, weight: &'static str, ink: &'static str, more: &'static str, fills: bool) -> &mut Stroke {
+        let class = Class { weight, ink, more };
         let strokes = if fills { &mut self.fills } else { &mut self.strokes };
         let at = strokes.iter().position(|stroke| stroke.class == class).unwrap_or(strokes.len());
         if at == strokes.len() {
-            strokes.push(Stroke { class: class.to_owned(), way: String::new(), pen: (0, 0) });
+            strokes.push(Stroke { class, way: String::with_capacity(128), pen: (0, 0) });
         }
         &mut strokes[at]
     }
@@ -134,18 +147,20 @@ impl Plate {
     fn draw(&mut self, shape: &Shape) {
         match shape {
             Shape::Path { points, closed, filled, weight, ink, dashed } => {
-                let dashed = if *dashed { " dashed" } else { "" };
-                let filling = if *filled { " filled" } else { "" };
-                let class = format!("{} {}{filling}{dashed}", self::weight(*weight), self::ink(*ink));
-                self.pen(&class, *filled).run(points, *closed);
+                let more = match (*filled, *dashed) {
+                    (false, false) => "",
+                    (true, false) => " filled",
+                    (false, true) => " dashed",
+                    (true, true) => " filled dashed",
+                };
+                self.pen(self::weight(*weight), self::ink(*ink), more, *filled).run(points, *closed);
             }
             Shape::Circle { centre, radius, filled, weight, ink } => {
-                let filling = if *filled { " filled" } else { "" };
-                let class = format!("{} {}{filling}", self::weight(*weight), self::ink(*ink));
-                self.pen(&class, *filled).circle(*centre, *radius);
+                let more = if *filled { " filled" } else { "" };
+                self.pen(self::weight(*weight), self::ink(*ink), more, *filled).circle(*centre, *radius);
             }
             Shape::Arc { centre, radius, from, to, weight, ink } => {
-                self.pen(&format!("{} {}", self::weight(*weight), self::ink(*ink)), false).arc(*centre, *radius, *from, *to);
+                self.pen(self::weight(*weight), self::ink(*ink), "", false).arc(*centre, *radius, *from, *to);
             }
             Shape::Ground { from, to } => self.ground(*from, *to),
             Shape::Arrow { from, to, ink } => self.arrow(*from, *to, *ink),
@@ -177,18 +192,18 @@ impl Plate {
         let tip = head(to, along, across, HEAD * size, HEAD_HALF * size);
         // The shaft ends inside the head, so that no blunt end shows at the tip.
         let shaft = [from, step(to, along, -HEAD * size * 0.94)];
-        self.pen(&format!("heavy {class}"), false).run(&shaft, false);
+        self.pen("heavy", class, "", false).run(&shaft, false);
         let kind = if matches!(ink, Ink::Reaction) { "open" } else { "head" };
-        self.pen(&format!("{kind} {class}"), true).run(&tip, true);
+        self.pen(kind, class, "", true).run(&tip, true);
     }
 
     fn ground(&mut self, from: Point, to: Point) {
         let Some((along, right, length)) = direction(from, to) else { return };
-        self.pen("medium body", false).run(&[from, to], false);
+        self.pen("medium", "body", "", false).run(&[from, to], false);
         let count = (length / HATCH_STEP) as usize;
         // Half a step is left at either end, so that the strip sits evenly under its line.
         let first = (length - count as f64 * HATCH_STEP) / 2.0 + HATCH_STEP / 2.0;
-        let hatching = self.pen("light construction", false);
+        let hatching = self.pen("light", "construction", "", false);
         for stroke in 0..count.min(400) {
             let top = step(from, along, first + stroke as f64 * HATCH_STEP);
             let foot = step(step(top, right, HATCH_DEPTH), along, -HATCH_DEPTH);
@@ -201,7 +216,7 @@ impl Plate {
         let (first, last) = (step(from, right, offset), step(to, right, offset));
         // Extension lines leave a gap at the body and pass the dimension line a little (ISO 129-1).
         let side = if offset < 0.0 { -1.0 } else { 1.0 };
-        let lines = self.pen("light construction", false);
+        let lines = self.pen("light", "construction", "", false);
         for (body, end) in [(from, first), (to, last)] {
             if offset.abs() > 4.0 {
                 lines.run(&[step(body, right, 3.0 * side), step(end, right, 4.0 * side)], false);
@@ -213,7 +228,7 @@ impl Plate {
         let tail = if roomy { 0.0 } else { 2.0 * SMALL_HEAD };
         lines.run(&[step(first, along, -tail), step(last, along, tail)], false);
         let (to_last, to_first) = if roomy { (along, back) } else { (back, along) };
-        let heads = self.pen("head construction", true);
+        let heads = self.pen("head", "construction", "", true);
         heads.run(&head(last, to_last, right, SMALL_HEAD, SMALL_HEAD_HALF), true);
         heads.run(&head(first, to_first, right, SMALL_HEAD, SMALL_HEAD_HALF), true);
         if text.is_empty() {
@@ -238,9 +253,9 @@ impl Plate {
         let length = if length.is_finite() { length.max(0.0) } else { 0.0 };
         let end = Point { x: at.x + length, y: at.y };
         // A stroke of its own kind, so that it can be told from a force.
-        self.pen("heavy force scale", false).run(&[at, end], false);
+        self.pen("heavy", "force", " scale", false).run(&[at, end], false);
         for x in [at.x, end.x] {
-            self.pen("medium force scale", false).run(&[Point { x, y: at.y - 4.0 }, Point { x, y: at.y + 4.0 }], false);
+            self.pen("medium", "force", " scale", false).run(&[Point { x, y: at.y - 4.0 }, Point { x, y: at.y + 4.0 }], false);
         }
         let (x, y) = (number(end.x + 8.0), number(at.y + 4.6));
         self.text("label construction", &format!("<text x=\"{x}\" y=\"{y}\" class=\"start\">{}</text>", escape(text)));
@@ -375,13 +390,29 @@ fn push_tenths(tenths: i64, out: &mut String) {
     if tenths < 0 {
         out.push('-');
     }
-    // Writing to text cannot fail.
     let size = tenths.unsigned_abs();
-    let _ = match (size / 10, size % 10) {
-        (units, 0) => write!(out, "{units}"),
-        (0, part) => write!(out, ".{part}"),
-        (units, part) => write!(out, "{units}.{part}"),
-    };
+    let (units, part) = (size / 10, size % 10);
+    if units > 0 || part == 0 {
+        push_count(units, out);
+    }
+    if part > 0 {
+        out.push('.');
+        push_count(part, out);
+    }
+}
+
+fn push_count(count: u64, out: &mut String) {
+    // Below a thousand, as nearly all are, without the machinery of formats.
+    let figure = |of: u64| char::from(b'0' + (of % 10) as u8);
+    if count < 1000 {
+        for power in [100, 10].into_iter().filter(|power| count >= *power) {
+            out.push(figure(count / power));
+        }
+        out.push(figure(count));
+    } else {
+        // Writing to text cannot fail.
+        let _ = write!(out, "{count}");
+    }
 }
 
 /// A direction of length one, and the direction to the right of it (with y pointing down); none for a point.

@@ -34,7 +34,7 @@ use crate::sheet::studies;
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::tongues;
 use crate::sheet::working::Setter;
-use crate::source::{FileId, Home, Sources, Span};
+use crate::source::{FileId, Home, Numbered, Sources, Span};
 use crate::units::System;
 use crate::words::{date, say, word};
 use std::borrow::Cow;
@@ -112,6 +112,8 @@ pub fn build(work: &Work<'_>) -> Sheet {
     let path = work.sources.file(work.file).map(|file| file.path.to_string()).unwrap_or_default();
     let title_block = title_block(work, &path);
     let names = names(&setter);
+    let moves = if brief { Vec::new() } else { moves::rows(&setter, &names) };
+    let asked = budgets::asked(&setter, work.budgets, &names);
     let mut sheet = Sheet {
         schema: SCHEMA,
         path,
@@ -150,14 +152,14 @@ pub fn build(work: &Work<'_>) -> Sheet {
         },
         checks,
         budgets: if brief { Vec::new() } else { budgets::budgets(&setter) },
-        moves: if brief { Vec::new() } else { moves::rows(&setter, &names) },
-        asked: budgets::asked(&setter, work.budgets, &names),
+        moves,
+        asked,
         nomenclature: if brief { Vec::new() } else { nomenclature(&setter) },
         revisions: revisions(model),
         cautions: cautions(model),
         deference: if model.machines.is_empty() && model.checks.is_empty() { String::new() } else { deference().into() },
         notices: builder.notices,
-        values: values(&setter, &names),
+        values: values(&setter, names),
         record: record(work),
         house: HouseStyle::default(),
         as_set: None,
@@ -502,8 +504,8 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
     rows
 }
 
-fn values(setter: &Setter<'_>, names: &[(String, EntryId)]) -> Vec<NamedValue> {
-    names.iter().map(|(name, id)| named(setter, name, *id)).collect()
+fn values(setter: &Setter<'_>, names: Vec<(String, EntryId)>) -> Vec<NamedValue> {
+    names.into_iter().map(|(name, id)| named(setter, name, id)).collect()
 }
 
 // Every value that goes by a name, in the order of the document.
@@ -519,37 +521,55 @@ pub(super) fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
         return values;
     }
     // A train's forces go by two names: that of the machine and that of the train.
-    let mut taken: BTreeSet<Cow<'_, str>> = values.iter().map(|(_, id)| Cow::Borrowed(setter.model.entry(*id).name.as_str())).collect();
+    let mut taken = Numbered::default();
+    for (_, id) in &values {
+        taken.number(&setter.model.entry(*id).name);
+    }
+    let (mut more, mut added) = (Vec::new(), BTreeSet::new());
     for train in &setter.model.trains {
-        let mut also = |name: String, member: &Member| {
-            if let Member::Value(id) = member
-                && setter.model.entry(*id).role != Role::Passed
-                && !taken.contains(name.as_str())
-            {
-                values.push((name.clone(), *id));
-                taken.insert(name.into());
+        let mut also = |owners: &[&str], local: &str, member: &Member| {
+            let Member::Value(id) = member else { return };
+            let entry = setter.model.entry(*id);
+            // Most members go by this very name.
+            if entry.role == Role::Passed || listed(entry) && is_called(&entry.name, owners, local) {
+                return;
+            }
+            let name = owners.iter().flat_map(|owner| [*owner, "."]).chain([local]).collect::<String>();
+            if taken.find(&name).is_none() && added.insert(name.clone()) {
+                more.push((name, *id));
             }
         };
         // The travel of the first machine goes by its own name.
         for (name, member) in train.members.iter().filter(|(name, _)| *name != "first_travel") {
-            also(format!("{}.{name}", train.name), member);
+            also(&[&train.name], name, member);
         }
         for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
             let Some(machine) = setter.model.machines.get(instance.machine) else { continue };
             for (name, member) in &instance.members {
-                also(format!("{}.{}.{name}", train.name, machine.name), member);
+                also(&[&train.name, &machine.name], name, member);
             }
         }
     }
+    values.append(&mut more);
     values
 }
 
-fn named(setter: &Setter<'_>, name: &str, id: EntryId) -> NamedValue {
+// Whether `name` is that of `local` below its owners.
+fn is_called(name: &str, owners: &[&str], local: &str) -> bool {
+    let mut rest = name;
+    for owner in owners {
+        let Some(below) = rest.strip_prefix(owner).and_then(|rest| rest.strip_prefix('.')) else { return false };
+        rest = below;
+    }
+    rest == local
+}
+
+fn named(setter: &Setter<'_>, name: String, id: EntryId) -> NamedValue {
     let entry = setter.model.entry(id);
     let figures = setter.printed.of(id);
     let is_list = entry.shape != Shape::Single;
     NamedValue {
-        name: name.into(),
+        name,
         quantity: entry.quantity.name(),
         figure: if is_list { None } else { figures.first().cloned() },
         items: if is_list { figures.to_vec() } else { Vec::new() },

@@ -64,8 +64,9 @@ fn expanded(found: Measured, value: f64, standard: f64, unit: Option<&Unit>, rul
         Freedom::Effective(degrees) => Some(degrees),
         Freedom::Endless | Freedom::Correlated => None,
     };
-    let (factor, usual) = (factor(coverage.k), factor(rule.usual()));
-    if factor != usual {
+    let usual = rule.usual();
+    if coverage.k != usual && factor(coverage.k) != factor(usual) {
+        let factor = factor(coverage.k);
         figure.coverage = format!("k\u{a0}=\u{a0}{factor}");
         figure.text = format!("{} ({})", figure.text, figure.coverage);
     }

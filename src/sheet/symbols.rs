@@ -68,11 +68,14 @@ pub(super) fn symbol(name: &str, mut index: Vec<Math>) -> Math {
 pub(super) fn anchor(name: &str) -> String {
     let mut anchor = String::with_capacity(name.len() + 2);
     anchor.push_str("v-");
-    for part in name.split_inclusive(['.', '[', ']']) {
-        match part.strip_suffix(['.', '[']) {
-            Some(part) => anchor.extend([part, "-"]),
-            None => anchor.push_str(part.strip_suffix(']').unwrap_or(part)),
+    let mut from = 0;
+    for (at, _) in name.bytes().enumerate().filter(|(_, byte)| matches!(byte, b'.' | b'[' | b']')) {
+        anchor.push_str(name.get(from..at).unwrap_or(""));
+        if name.as_bytes().get(at) != Some(&b']') {
+            anchor.push('-');
         }
+        from = at + 1;
     }
+    anchor.push_str(name.get(from..).unwrap_or(""));
     anchor
 }

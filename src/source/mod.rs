@@ -6,12 +6,14 @@
 
 mod fragment;
 mod lines;
+mod numbered;
 mod span;
 mod tag;
 mod text;
 
 pub use fragment::Fragment;
 pub use lines::{LineIndex, Position};
+pub use numbered::Numbered;
 pub use span::{Extent, FileId, Home, Span};
 pub use tag::Tag;
 pub use text::{SheetPath, SourceFile, Sources, Text};

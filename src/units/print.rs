@@ -4,6 +4,7 @@
 
 use std::borrow::Cow;
 use std::cell::Cell;
+use std::ops::Deref;
 
 /// The sign between units and tenths: both are allowed by ISO 80000-1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -62,8 +63,56 @@ const POWERS: [f64; 25] = [
 // A decimal number: figures without a point, the place of the last one as a power of ten.
 struct Decimal {
     negative: bool,
-    figures: String,
+    figures: Figures,
     place: i32,
+}
+
+// Figures in a row. Nearly all numbers have few, and those need no room of their own.
+enum Figures {
+    Few { room: [u8; FEW], from: usize, to: usize },
+    Many(String),
+}
+
+// As many as a number of 64 bits can have.
+const FEW: usize = 20;
+
+impl Figures {
+    // Those of `number`, with noughts before it up to `width`.
+    fn of(mut number: u64, width: usize) -> Figures {
+        let (mut room, mut from) = ([b'0'; FEW], FEW);
+        while number > 0 && from > 0 {
+            from -= 1;
+            if let Some(figure) = room.get_mut(from) {
+                *figure = b'0' + u8::try_from(number % 10).unwrap_or(0);
+            }
+            number /= 10;
+        }
+        Figures::Few { room, from: from.min(FEW.saturating_sub(width)), to: FEW }
+    }
+
+    // Without the noughts before the first other figure, cut to a count.
+    fn leading(self, count: usize) -> Figures {
+        match self {
+            Figures::Few { room, mut from, to } => {
+                while from < to && room.get(from) == Some(&b'0') {
+                    from += 1;
+                }
+                Figures::Few { room, from, to: to.min(from + count) }
+            }
+            Figures::Many(figures) => Figures::Many(figures.trim_start_matches('0').chars().take(count).collect()),
+        }
+    }
+}
+
+impl Deref for Figures {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        match self {
+            Figures::Few { room, from, to } => room.get(*from..*to).and_then(|row| std::str::from_utf8(row).ok()).unwrap_or(""),
+            Figures::Many(figures) => figures,
+        }
+    }
 }
 
 impl Decimal {
@@ -82,17 +131,17 @@ impl Decimal {
         figures.truncate(end);
         figures.retain(|sign| sign.is_ascii_digit());
         let place = exponent - i32::try_from(after).ok()?;
-        Some(Decimal { negative: value < 0.0 && figures.contains(|figure| figure != '0'), figures, place })
+        let negative = value < 0.0 && figures.contains(|figure| figure != '0');
+        Some(Decimal { negative, figures: Figures::Many(figures), place })
     }
 
     // As `significant` has it, with `after` figures behind the first, where the last of them is no whole number of tens.
     fn leading(value: f64, after: usize) -> Option<Decimal> {
         let place = exponent_of(value) - i32::try_from(after).ok()?;
         let all = exact(value.abs(), usize::try_from(-place).ok()?)?;
-        let figures = all.trim_start_matches('0');
         // Rounded up to the next power of ten, there is one figure more.
-        let more = figures.len().checked_sub(after + 1).filter(|more| *more <= 1)?;
-        let figures = figures.get(..after + 1)?.to_owned();
+        let more = all.trim_start_matches('0').len().checked_sub(after + 1).filter(|more| *more <= 1)?;
+        let figures = all.leading(after + 1);
         Some(Decimal { negative: value < 0.0, figures, place: place + i32::try_from(more).ok()? })
     }
 
@@ -106,7 +155,7 @@ impl Decimal {
             let figures = exact(value.abs(), decimals).unwrap_or_else(|| {
                 let mut figures = format!("{:.*}", decimals, value.abs());
                 figures.retain(|sign| sign.is_ascii_digit());
-                figures
+                Figures::Many(figures)
             });
             let negative = value < 0.0 && figures.contains(|figure| figure != '0');
             return Some(Decimal { negative, figures, place: -i32::try_from(decimals).ok()? });
@@ -117,7 +166,7 @@ impl Decimal {
         }
         let half = libm::pow(10.0, f64::from(place)) / 2.0;
         let up = digits == 0 && value.abs() > half;
-        Some(Decimal { negative: value < 0.0 && up, figures: if up { "1" } else { "0" }.to_owned(), place })
+        Some(Decimal { negative: value < 0.0 && up, figures: Figures::of(u64::from(up), 1), place })
     }
 
     // The power of ten of the leading figure.
@@ -133,7 +182,7 @@ impl Decimal {
     // Written out in full after division by ten to the `power`.
     fn plain(&self, power: i32) -> String {
         let place = self.place - power;
-        let mut figures = Cow::Borrowed(self.figures.as_str());
+        let mut figures = Cow::Borrowed(&*self.figures);
         if place > 0 && !self.is_zero() {
             figures.to_mut().extend(std::iter::repeat_n('0', usize::try_from(place).unwrap_or(0)));
         }
@@ -154,7 +203,7 @@ impl Decimal {
 
 // The figures of a number to so many decimals, without its point, exact halves to even: as the standard library has them, in a
 // tenth of its time, where everything fits into 128 bits; none elsewhere.
-fn exact(value: f64, decimals: usize) -> Option<String> {
+fn exact(value: f64, decimals: usize) -> Option<Figures> {
     // Odd times a power of two: 53 bits and the place of the last.
     let bits = value.to_bits();
     let biased = i32::try_from(bits >> 52).ok().filter(|biased| (1..0x7ff).contains(biased))?;
@@ -172,8 +221,8 @@ fn exact(value: f64, decimals: usize) -> Option<String> {
     // At least one figure before the point.
     let width = decimals + 1;
     Some(match u64::try_from(rounded) {
-        Ok(rounded) => format!("{rounded:0width$}"),
-        Err(_) => format!("{rounded:0width$}"),
+        Ok(rounded) => Figures::of(rounded, width),
+        Err(_) => Figures::Many(format!("{rounded:0width$}")),
     })
 }
 
@@ -273,8 +322,20 @@ fn carried(doubt: &Decimal) -> i32 {
     doubt.exponent() - 1
 }
 
+// Whether a number is typed just as it is set: up to four figures, with a point and up to four more or without.
+fn is_set(text: &str) -> bool {
+    let few = |text: &str| (1..=4).contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit());
+    match text.split_once('.') {
+        Some((whole, part)) => few(whole) && few(part) && DECIMAL_SIGN.get() == DecimalSign::Point,
+        None => few(text),
+    }
+}
+
 /// A number as the author typed it, only set as numbers are: groups, a true minus, `× 10ⁿ` for an `e`. No figure is lost.
 pub fn typed(text: &str) -> String {
+    if is_set(text) {
+        return text.to_owned();
+    }
     let clean: String = text.trim().chars().filter(|sign| !matches!(*sign, '_' | GROUP)).collect();
     let (number, power) = match clean.split_once(['e', 'E']) {
         Some((number, power)) => (number, power.parse::<i32>().ok()),
@@ -329,7 +390,7 @@ mod tests {
             let decimals = usize::try_from(next() % 18).unwrap_or(0);
             if let Some(found) = exact(value, decimals) {
                 rounded += 1;
-                assert_eq!(found, figures(&format!("{value:.decimals$}")), "{value:e} to {decimals} decimals");
+                assert_eq!(*found, figures(&format!("{value:.decimals$}")), "{value:e} to {decimals} decimals");
             }
             if let Some(found) = Decimal::leading(value, decimals.min(16)) {
                 led += 1;
@@ -337,7 +398,7 @@ mod tests {
                 let text = format!("{value:.after$e}");
                 let (told, exponent) = text.split_once('e').unwrap_or((&text, "0"));
                 let place = exponent.parse::<i32>().unwrap_or(0) - i32::try_from(after).unwrap_or(0);
-                assert_eq!((found.figures, found.place), (figures(told), place), "{value:e}, {after} figures behind the first");
+                assert_eq!((&*found.figures, found.place), (figures(told).as_str(), place), "{value:e}, {after} figures behind the first");
             }
         }
         assert!(rounded > 12_000 && led > 6_000, "most numbers of a sheet: {rounded}, {led}");

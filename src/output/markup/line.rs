@@ -200,11 +200,10 @@ pub(in crate::output) fn references<'a>(line: &'a WorkingLine, shared: &Shared<'
 pub(super) fn from(own: &str, worked_from: &[String], shared: &Shared<'_>, out: &mut String) {
     let mut lead = marked!("<span class=from>[[from]] ");
     for anchor in worked_from.iter().filter(|anchor| *anchor != own) {
-        let number = shared.number_of(anchor);
-        if !number.is_empty() {
+        if let Some((number, id)) = shared.numbered_at(anchor) {
             out.push_str(lead);
             lead = ", ";
-            link(anchor, number, shared, out);
+            link(id, number, out);
         }
     }
     if lead == ", " {
@@ -257,7 +256,11 @@ fn runs<'a>(uses: &[Use<'a>]) -> Vec<(Use<'a>, Use<'a>)> {
 fn links(runs: &[(Use<'_>, Use<'_>)], own: &str, shared: &Shared<'_>, out: &mut String) {
     let home = block(own);
     let link = |to: &Use<'_>, out: &mut String| {
-        if home.is_some() && block(to.number) == home { escape_into(to.number, out) } else { link(to.anchor, to.number, shared, out) }
+        if home.is_some() && block(to.number) == home {
+            escape_into(to.number, out)
+        } else {
+            link(shared.stands_at(to.place), to.number, out)
+        }
     };
     for (place, (first, last)) in runs.iter().enumerate() {
         out.push_str(if place == 0 { "" } else { ", " });
@@ -274,9 +277,9 @@ fn block(number: &str) -> Option<&str> {
     number.rsplit_once('.').map(|(block, _)| block)
 }
 
-fn link(anchor: &str, number: &str, shared: &Shared<'_>, out: &mut String) {
+fn link(id: &str, number: &str, out: &mut String) {
     out.push_str("<a");
-    attribute(" href=#", shared.stands_for(anchor), out);
+    attribute(" href=#", id, out);
     between(out, ">", number, "</a>");
 }
 

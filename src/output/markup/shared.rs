@@ -2,21 +2,22 @@
 
 use crate::output::beside::{Beside, way};
 use crate::sheet::parts::{InputRow, WorkingLine};
+use crate::source::Numbered;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a page knows while it is written.
 #[derive(Debug)]
 pub(in crate::output) struct Shared<'a> {
-    /// Every anchor that the page prints.
-    places: BTreeMap<&'a str, Place<'a>>,
-    /// Whether one of them begins with a figure, as numbers of lines do.
+    /// Every anchor that the page prints or that something on it uses.
+    anchors: Numbered<'a>,
+    /// What is known of each of them.
+    places: Vec<Place<'a>>,
+    /// Whether one that is printed begins with a figure, as numbers of lines do.
     figures: bool,
     /// Numbers of lines that are ids.
-    numbers: BTreeSet<&'a str>,
+    numbers: Numbered<'a>,
     /// Ids that stand in the author's prose.
     written: BTreeSet<String>,
-    /// What each anchor is used in, in the order of the page.
-    uses: BTreeMap<&'a str, Vec<Use<'a>>>,
     /// Lines and checks counted so far.
     counted: usize,
     /// The level at which headings of ours stand below the author's last one.
@@ -36,8 +37,8 @@ pub(in crate::output) struct Shared<'a> {
 /// A line or a check that uses a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::output) struct Use<'a> {
-    /// Its anchor.
-    pub anchor: &'a str,
+    /// The place of its anchor.
+    pub place: usize,
     /// Its printed number.
     pub number: &'a str,
     /// Which line or check of the page it is.
@@ -46,23 +47,27 @@ pub(in crate::output) struct Use<'a> {
 
 #[derive(Debug, Default)]
 struct Place<'a> {
+    /// Whether it is printed.
+    printed: bool,
     /// The number of its line; empty where it is none.
     number: &'a str,
     /// Whether that number is an id of its own.
     leads: bool,
     /// Whether its id has been given out.
     claimed: bool,
+    /// What it is used in, in the order of the page.
+    uses: Vec<Use<'a>>,
 }
 
 impl<'a> Shared<'a> {
     /// What is known of a page before any of it is written.
     pub fn new(path: &'a str, beside: Option<&'a Beside>, place: &'a str) -> Self {
         Shared {
-            places: BTreeMap::new(),
+            anchors: Numbered::default(),
+            places: Vec::new(),
             figures: false,
-            numbers: BTreeSet::new(),
+            numbers: Numbered::default(),
             written: BTreeSet::new(),
-            uses: BTreeMap::new(),
             counted: 0,
             level: 2,
             sketches: BTreeMap::new(),
@@ -86,26 +91,47 @@ impl<'a> Shared<'a> {
     /// Notes that `anchor` is going to be printed.
     pub fn know(&mut self, anchor: &'a str) {
         if is_fit(anchor) {
-            self.at(anchor);
+            self.printed(anchor);
         }
     }
 
-    fn at(&mut self, anchor: &'a str) -> &mut Place<'a> {
-        self.figures |= begins_with_figure(anchor);
-        self.places.entry(anchor).or_default()
+    // The place of an anchor, whether or not it is printed.
+    fn place(&mut self, anchor: &'a str) -> usize {
+        let number = self.anchors.number(anchor);
+        if number >= self.places.len() {
+            self.places.resize_with(number + 1, Place::default);
+        }
+        number
+    }
+
+    // The place of an anchor that is printed.
+    fn printed(&mut self, anchor: &'a str) -> usize {
+        let number = self.place(anchor);
+        if let Some(place) = self.places.get_mut(number).filter(|place| !place.printed) {
+            place.printed = true;
+            self.figures |= begins_with_figure(anchor);
+        }
+        number
+    }
+
+    fn find(&self, anchor: &str) -> Option<&Place<'a>> {
+        self.places.get(self.anchors.find(anchor)?)
     }
 
     /// Notes that `line` is going to be printed, with its number as an id.
     pub fn number(&mut self, line: &'a WorkingLine) {
-        let leads = is_fit(&line.number) && self.numbers.insert(&line.number);
+        let leads = is_fit(&line.number) && self.numbers.find(&line.number).is_none();
+        if leads {
+            self.numbers.number(&line.number);
+        }
         self.numbered(line, leads);
     }
 
     /// Notes that `line` is going to be printed; only its anchor leads to it. `leads` where its number does as well.
     pub fn numbered(&mut self, line: &'a WorkingLine, leads: bool) {
         if is_fit(&line.anchor) {
-            let place = self.at(&line.anchor);
-            if place.number.is_empty() {
+            let at = self.printed(&line.anchor);
+            if let Some(place) = self.places.get_mut(at).filter(|place| place.number.is_empty()) {
                 place.number = &line.number;
                 place.leads = leads;
                 self.used(&line.anchor, &line.number, &line.worked_from);
@@ -119,7 +145,7 @@ impl<'a> Shared<'a> {
         for used in &row.worked_from {
             // Settings are no run of numbers.
             self.counted += 2;
-            self.uses.entry(&used.anchor).or_default().push(Use { anchor: &row.anchor, number: &row.name, at: self.counted });
+            self.use_of(&used.anchor, &row.anchor, &row.name);
         }
         self.counted += 1;
     }
@@ -128,18 +154,25 @@ impl<'a> Shared<'a> {
     pub fn used(&mut self, anchor: &'a str, number: &'a str, worked_from: &'a [String]) {
         self.counted += 1;
         for used in worked_from.iter().filter(|used| *used != anchor) {
-            self.uses.entry(used).or_default().push(Use { anchor, number, at: self.counted });
+            self.use_of(used, anchor, number);
+        }
+    }
+
+    fn use_of(&mut self, used: &'a str, anchor: &'a str, number: &'a str) {
+        let (used, place, at) = (self.place(used), self.place(anchor), self.counted);
+        if let Some(used) = self.places.get_mut(used) {
+            used.uses.push(Use { place, number, at });
         }
     }
 
     /// What uses `anchor`, in the order of the page.
     pub fn uses(&self, anchor: &str) -> &[Use<'a>] {
-        self.uses.get(anchor).map_or(&[], Vec::as_slice)
+        self.find(anchor).map_or(&[], |place| &place.uses)
     }
 
     /// The anchor a link may lead to; empty where the page has no such place.
     pub fn link<'b>(&self, anchor: &'b str) -> &'b str {
-        if self.places.contains_key(anchor) || self.written.contains(anchor) { anchor } else { "" }
+        if self.find(anchor).is_some_and(|place| place.printed) || self.written.contains(anchor) { anchor } else { "" }
     }
 
     /// The id that leads to `anchor` in fewest letters: the number of its line or check, or itself where something else on the
@@ -148,15 +181,27 @@ impl<'a> Shared<'a> {
     where
         'a: 'b,
     {
-        let short = self.places.get(anchor).filter(|place| place.leads).map_or("", |place| place.number);
+        self.anchors.find(anchor).map_or(anchor, |place| self.stands_at(place))
+    }
+
+    /// The same for the anchor of a place.
+    pub fn stands_at(&self, place: usize) -> &'a str {
+        let short = self.places.get(place).filter(|place| place.leads).map_or("", |place| place.number);
         // Most anchors begin with a letter, and then none of them is the number of a line.
-        let elsewhere = || (self.figures || !begins_with_figure(short)) && self.places.contains_key(short);
-        if short.is_empty() || self.written.contains(short) || elsewhere() { anchor } else { short }
+        let elsewhere = || (self.figures || !begins_with_figure(short)) && self.find(short).is_some_and(|place| place.printed);
+        if short.is_empty() || self.written.contains(short) || elsewhere() { self.anchors.text(place) } else { short }
     }
 
     /// The number of the line at `anchor`; empty where there is none.
     pub fn number_of(&self, anchor: &str) -> &'a str {
-        self.places.get(anchor).map_or("", |place| place.number)
+        self.find(anchor).map_or("", |place| place.number)
+    }
+
+    /// The number of the line at `anchor` and the id that leads to it; none where it has no number.
+    pub fn numbered_at(&self, anchor: &str) -> Option<(&'a str, &'a str)> {
+        let at = self.anchors.find(anchor)?;
+        let number = self.places.get(at).map(|place| place.number).filter(|number| !number.is_empty())?;
+        Some((number, self.stands_at(at)))
     }
 
     /// The id for `anchor`: itself where it is first printed, empty where it is printed again or cannot be an id.
@@ -164,8 +209,9 @@ impl<'a> Shared<'a> {
         if !is_fit(anchor) || self.written.contains(anchor) {
             return "";
         }
-        let place = self.at(anchor);
-        if std::mem::replace(&mut place.claimed, true) { "" } else { anchor }
+        let at = self.printed(anchor);
+        let claimed = self.places.get_mut(at).is_none_or(|place| std::mem::replace(&mut place.claimed, true));
+        if claimed { "" } else { anchor }
     }
 
     /// The way to where the kind `word`, which the document `path` describes, is set out; empty where no page has it.
@@ -189,5 +235,7 @@ fn begins_with_figure(text: &str) -> bool {
 
 /// An id holds no blanks, and those of the page's own parts begin with `sheet.`, which no name can.
 fn is_fit(anchor: &str) -> bool {
-    !anchor.is_empty() && !anchor.contains(char::is_whitespace) && !anchor.starts_with("sheet.")
+    // Of most anchors each byte is a letter by itself, and none a blank.
+    let plain = !anchor.bytes().fold(false, |found, byte| found | !(b'!'..=b'~').contains(&byte));
+    !anchor.is_empty() && (plain || !anchor.contains(char::is_whitespace)) && !anchor.starts_with("sheet.")
 }
