@@ -3,6 +3,7 @@
 use crate::support::case::{Document, MAIN};
 use crate::support::fences::fences;
 use crate::support::{compile, folders};
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 /// What every machine and every train has: documents too, but no kinds an author can name.
@@ -10,7 +11,8 @@ const SHARED: [&str; 2] = ["every", "train"];
 
 fn documents() -> Vec<(String, PathBuf)> {
     let folder = folders::project().join("src/kinds");
-    folders::files_under(&folder, "md").into_iter().map(|path| (folders::relative(&path), path)).collect()
+    let documents = folders::files_under(&folder, "md").into_iter().filter(|path| path.ends_with("kind.md"));
+    documents.map(|path| (folders::relative(&path), path)).collect()
 }
 
 // The items of the kinds of a document: the first line of each with those that continue it.
@@ -137,8 +139,82 @@ fn every_kind_folder_has_its_document_and_its_sketch() {
             continue;
         }
         assert!(entry.path().join("sketch.rs").is_file(), "src/kinds/{word} has no sketch.rs");
+        for own in ["german.rs", "german.md"] {
+            assert!(entry.path().join(own).is_file(), "src/kinds/{word} has no {own}");
+        }
         let text = folders::text_of(&document);
         assert!(text.lines().any(|line| line.starts_with(&format!("kind {word}"))), "src/kinds/{word}/kind.md declares no `kind {word}`");
     }
     assert!(count >= 3, "only {count} kinds");
+}
+
+/// What the fences of a kind's document say in words: what it is, labels, choices, what its limits and cautions say, references,
+/// and what its worked cases say.
+fn texts(text: &str) -> BTreeSet<String> {
+    let mut all: BTreeSet<String> = BTreeSet::new();
+    let lines: Vec<String> = text.split('\n').map(str::to_string).collect();
+    for fence in fences(&lines, 1).iter().filter(|fence| fence.word() == "rig") {
+        let inside = lines.iter().take(fence.close.unwrap_or(lines.len()) - 1).skip(fence.open);
+        all.extend(inside.flat_map(|line| line.split('"').skip(1).step_by(2).map(str::to_string)));
+    }
+    for (_, item) in items(text) {
+        let words = bare(&item);
+        if let Some((name, choices)) = words.strip_prefix("option ").and_then(|rest| rest.split_once(':')) {
+            all.extend(name.split_whitespace().next().map(|name| name.replace('_', " ")));
+            let choices = choices.split(" default ").next().unwrap_or("");
+            all.extend(choices.split('|').map(|choice| choice.trim().to_string()));
+        }
+    }
+    all
+}
+
+// The numbers in a text, whatever sign stands between units and tenths.
+fn numbers(text: &str) -> Vec<&str> {
+    let mut all: Vec<&str> = text.split(|letter: char| !letter.is_ascii_digit()).filter(|digits| !digits.is_empty()).collect();
+    all.sort_unstable();
+    all
+}
+
+#[test]
+fn every_text_of_every_kind_has_its_german_with_the_same_numbers() {
+    let (mut faults, mut count) = (Vec::new(), 0);
+    for (name, path) in documents() {
+        let word = path.parent().and_then(|folder| folder.file_name()).expect("a kind has a folder").to_string_lossy().into_owned();
+        for text in texts(&folders::text_of(&path)) {
+            count += 1;
+            let Some(german) = parbuckle::kinds::german(&word, &text) else {
+                faults.push(format!("{name}: no German for \"{text}\"; its row belongs beside it, into german.rs"));
+                continue;
+            };
+            let ends = |text: &str| text.chars().last().filter(|last| ".?".contains(*last));
+            if german.trim().is_empty() || numbers(&text) != numbers(german) || ends(&text) != ends(german) {
+                faults.push(format!("{name}: \"{text}\" and \"{german}\" do not say the same"));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    assert!(count > 1500, "only {count} texts are found in src/kinds");
+}
+
+#[test]
+fn no_german_of_a_kind_is_left_over() {
+    let folder = folders::project().join("src/kinds");
+    let said: Vec<(PathBuf, BTreeSet<String>)> =
+        documents().into_iter().map(|(_, path)| (path.with_file_name("german.rs"), texts(&folders::text_of(&path)))).collect();
+    let mut faults = Vec::new();
+    for path in folders::files_under(&folder, "rs").into_iter().filter(|path| path.ends_with("german.rs")) {
+        for row in folders::text_of(&path).lines().filter_map(|line| line.trim().strip_prefix("(\"")) {
+            let english = row.split("\", \"").next().unwrap_or("");
+            // What several kinds say alike stands above them; what every machine has is said for them all.
+            let own = said.iter().find(|(beside, _)| *beside == path);
+            let used = match own {
+                Some((_, texts)) => texts.contains(english),
+                None => said.iter().filter(|(_, texts)| texts.contains(english)).count() > 1,
+            };
+            if !used {
+                faults.push(format!("{}: \"{english}\" is said by no document it is for", folders::relative(&path)));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }

@@ -33,7 +33,7 @@ pub use impact::{Asked, leading_to, uses};
 pub use memo::Counts;
 pub use misnamed::misnamed;
 pub use recognise::is_sheet;
-pub use reference::{kind_words, reference};
+pub use reference::{kind_words, reference, reference_in};
 
 use crate::engine::memo::Memo;
 use crate::sheet::parts::{Notice, Sheet};

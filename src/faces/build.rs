@@ -14,6 +14,7 @@ use crate::output::{self, Beside, IndexEntry, KindEntry, address};
 use crate::sheet::Detail;
 use crate::sheet::parts::Sheet;
 use crate::source::SheetPath;
+use crate::words::Voice;
 use indicatif::ProgressBar;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -132,7 +133,10 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
     tell_misnamed(&project, &mut tally, terminal);
     // With nothing to list, the index of an earlier build is no worse than an empty one.
     if !entries.is_empty() {
-        reference(&outputs, stowed.as_ref(), &beside, &used, project.has_folder, cores, terminal)?;
+        // Where there are several houses, they are in the voice of the first sheet, as the register is.
+        let voice = entries.first().map(|entry: &IndexEntry| entry.voice).unwrap_or_default();
+        let wanted = Wanted { used: &used, folder: project.has_folder, voice };
+        reference(&outputs, stowed.as_ref(), &beside, &wanted, cores, terminal)?;
         if project.has_folder && stems.iter().any(|stem| stem == "index") {
             terminal.warn("no index was written: the sheet `index` has its place");
         } else if project.has_folder {
@@ -229,30 +233,38 @@ fn kinds_of(sheet: &Sheet) -> BTreeSet<String> {
     sheet.machines.iter().filter(|machine| machine.kind_path.is_empty()).map(|machine| machine.kind.clone()).collect()
 }
 
+// Which pages of reference are wanted, and in which voice.
+struct Wanted<'w> {
+    used: &'w BTreeSet<String>,
+    folder: bool,
+    voice: Voice,
+}
+
 // Writes the pages of reference: of every kind when a folder is built, otherwise of the kinds that the built sheets use. A
 // sheet of the author's goes before a page of ours that would have the same name.
 fn reference(
     outputs: &Outputs,
     stowed: Option<&Stowed>,
     beside: &Beside,
-    used: &BTreeSet<String>,
-    folder: bool,
+    asked: &Wanted<'_>,
     cores: usize,
     terminal: &Terminal,
 ) -> Result<(), Trouble> {
-    let wanted: Vec<&'static str> = engine::kind_words().filter(|word| folder || used.contains(*word)).collect();
+    let voice = asked.voice;
+    let wanted: Vec<&'static str> = engine::kind_words().filter(|word| asked.folder || asked.used.contains(*word)).collect();
     let (free, hidden): (Vec<&str>, Vec<&str>) = wanted.into_iter().partition(|word| beside.kinds.contains_key(*word));
     let make = |_: &mut Engine, word: &&str| {
         let name = format!("kind {word}");
-        let ours = match stowed.map(|stowed| stowed.look(&name, outputs.disk(), |_| None)) {
-            Some(Known::Stands(files, entry)) => {
+        let ours = match stowed.map(|stowed| stowed.look::<KindEntry>(&name, outputs.disk(), |_| None)) {
+            // A page in the voice of another house is made again.
+            Some(Known::Stands(files, entry)) if entry.is_in(voice) => {
                 outputs.stand(files);
                 return Ok(Some(entry));
             }
-            Some(Known::Ours) => true,
+            Some(Known::Stands(..) | Known::Ours) => true,
             Some(Known::Nothing) | None => false,
         };
-        let Some((address, sheet)) = beside.kinds.get(*word).zip(engine::reference(word)) else { return Ok(None) };
+        let Some((address, sheet)) = beside.kinds.get(*word).zip(engine::reference_in(word, voice)) else { return Ok(None) };
         let html = output::html_beside(&sheet, beside, address);
         let entry = KindEntry::new(word, &sheet, &format!("{word}.html"));
         if outputs.put(address, html.as_bytes(), ours)?
@@ -280,7 +292,7 @@ fn reference(
     for word in hidden {
         terminal.warn(&format!("no reference page of `{word}` was written: the sheet `kinds/{word}` has its place"));
     }
-    if folder && beside.kinds_index.is_empty() {
+    if asked.folder && beside.kinds_index.is_empty() {
         terminal.warn("no index of kinds was written: the sheet `kinds/index` has its place");
     }
     Ok(())

@@ -1,11 +1,13 @@
-//! The machine kinds: a document in our own language and a sketch for each.
+//! The machine kinds: a document in our own language, its texts in German and a sketch for each.
 //!
-//! *Takes and gives*: a kind's word; its document as text, and from its numbers a drawing.
+//! *Takes and gives*: a kind's word; its document as text, what a text of it is in German, and from its numbers a drawing.
 //! *Never*: does a machine's arithmetic, reads a file or knows how a drawing is printed.
-//! *To add*: a folder with `kind.md` and `sketch.rs`, and its word in the `kinds!` line below.
+//! *To add*: a folder with `kind.md`, `german.md`, `german.rs` and `sketch.rs`, and its word in the `kinds!` line below.
 mod drawing_board;
 mod free_body;
 mod generic;
+mod german;
+mod german_document;
 mod lettering;
 mod on_a_slope;
 pub mod sketching;
@@ -17,7 +19,8 @@ use crate::kinds::sketching::{Drawing, Figures, FreeBody};
 /// Lists the kinds with a document and a sketch, and the documents every machine shares.
 macro_rules! kinds {
     ($($word:ident),* ; shared $($shared:ident),*) => {
-        $(mod $word { pub mod sketch; })*
+        $(mod $word { pub mod german; pub mod sketch; })*
+        $(mod $shared { pub mod german; })*
 
         /// The document of a kind, or of `every` and `train`; none for a word that comes from a user's own document.
         pub fn document(word: &str) -> Option<&'static str> {
@@ -28,9 +31,31 @@ macro_rules! kinds {
             }
         }
 
+        /// The document of a kind in German: its prose and its worked cases; what it lays down of the kind is written as in
+        /// [`document`], and [`german`] has the texts of that.
+        pub fn german_document(word: &str) -> Option<String> {
+            let prose = match word {
+                $(stringify!($word) => include_str!(concat!(stringify!($word), "/german.md")),)*
+                _ => return None,
+            };
+            document(word).map(|document| german_document::joined(word, document, prose))
+        }
+
         /// The words of the kinds a machine may name, in their listed order.
         pub fn words() -> impl Iterator<Item = &'static str> {
             [$(stringify!($word)),*].into_iter()
+        }
+
+        /// The German of `text` where it stands in the document of `word`: a label, a choice, a caution or a reference.
+        /// None where that document does not say it.
+        pub fn german(word: &str, text: &str) -> Option<&'static str> {
+            let own = match word {
+                $(stringify!($word) => $word::german::ROWS,)*
+                $(stringify!($shared) => $shared::german::ROWS,)*
+                _ => return None,
+            };
+            let all = own.iter().chain(every::german::ROWS).chain(german::ROWS);
+            all.into_iter().find(|(english, _)| *english == text).map(|(_, german)| *german)
         }
 
         /// The sketch of a machine of a kind that comes with the program; none for any other word.

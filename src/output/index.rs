@@ -58,7 +58,7 @@ pub struct IndexEntry {
     /// Whether everything in its source could be worked.
     pub complete: bool,
     /// The voice of its house.
-    #[serde(skip)]
+    #[serde(with = "crate::output::voice_kept")]
     pub voice: Voice,
     /// Its verdicts.
     pub tally: Tally,

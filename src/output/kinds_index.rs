@@ -4,6 +4,7 @@ use crate::output::html::bare;
 use crate::output::index::{Count, Tally, counts};
 use crate::output::templates::{Matter, render, style};
 use crate::sheet::parts::Sheet;
+use crate::words::{Voice, speaking};
 use serde::{Deserialize, Serialize};
 
 /// One kind in the index.
@@ -21,11 +22,15 @@ pub struct KindEntry {
     pub needs: Vec<String>,
     /// The verdicts of its worked cases.
     pub tally: Tally,
+    /// The voice of its page.
+    #[serde(with = "crate::output::voice_kept")]
+    pub voice: Voice,
 }
 
 impl KindEntry {
     /// The row of the kind `word`, whose reference page is made from `sheet` and is found at `href`.
     pub fn new(word: &str, sheet: &Sheet, href: &str) -> Self {
+        let sheet = sheet.as_set.as_deref().unwrap_or(sheet);
         let report = sheet.kinds.iter().find(|kind| kind.name == word);
         let fields = report.into_iter().flat_map(|kind| &kind.fields).filter(|field| field.required).map(|field| &field.name);
         let options =
@@ -37,7 +42,13 @@ impl KindEntry {
             is_load: report.is_some_and(|kind| kind.is_load),
             needs: options.chain(fields).cloned().collect(),
             tally: Tally::of(sheet),
+            voice: sheet.house.voice,
         }
+    }
+
+    /// Whether its page is as one in `voice` would be: it holds no date, and no author but us.
+    pub fn is_in(&self, voice: Voice) -> bool {
+        (self.voice.language, self.voice.decimal_sign) == (voice.language, voice.decimal_sign)
     }
 }
 
@@ -58,6 +69,10 @@ struct Row<'a> {
 /// The index as one HTML page that stands by itself, in the order of `entries`. `back` leads to the register of sheets;
 /// empty where there is none.
 pub fn kinds_index(entries: &[KindEntry], back: &str) -> String {
+    speaking(entries.first().map(|entry| entry.voice).unwrap_or_default(), || whole(entries, back))
+}
+
+fn whole(entries: &[KindEntry], back: &str) -> String {
     let rows = entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) });
     let register = Register { style_html: style(&[Matter::Register, Matter::Kinds]), kinds: rows.collect(), back };
     render("kinds.html", &register).unwrap_or_else(|reason| {

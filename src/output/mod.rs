@@ -39,6 +39,7 @@ mod table;
 mod templates;
 mod terminal;
 mod view;
+mod voice_kept;
 
 #[cfg(test)]
 mod draws_fixture;

@@ -230,7 +230,7 @@ impl Sizing<'_> {
                 found.iter().filter_map(|found| found.as_ref().ok().map(|sides| sides.capacity.value - sides.demand.value)).collect();
             let moved = self.shape && !(margins.len() == found.len() && unmoved(&margins));
             let open = [demand.demand(), demand.capacity()].into_iter().find_map(|tree| match &tree.form {
-                TreeForm::Missing(what) => Some(what.replace('`', "")),
+                TreeForm::Missing(what) => Some(what.clone()),
                 TreeForm::Unknown => Some("it could not be worked".to_string()),
                 _ => None,
             });

@@ -10,12 +10,13 @@ use crate::program::{Evaluation, Margin};
 use crate::sheet::figures::{coverage_words, exact, factor, figure, level};
 use crate::sheet::parts::{Cell, CheckRow, CoverageUsed, Figure};
 use crate::sheet::symbols::anchor;
+use crate::sheet::tongues;
 use crate::sheet::verdicts::{Verdict, chance, decide, rule_words};
 use crate::sheet::working::Setter;
 use crate::source::{FileId, Sources};
 use crate::syntax::ast::Relation;
 use crate::units::Nature;
-use crate::words::{date, in_english, say, word};
+use crate::words::{date, say, word};
 
 /// How doubt is written, and how the verdicts were reached.
 pub(super) fn rule(model: &Model, evaluation: &Evaluation) -> String {
@@ -184,7 +185,7 @@ fn row(setter: &Setter<'_>, at: usize, check: &Check) -> (CheckRow, Option<Rank>
         Some(_) => say!("the demand is greater than the capacity").into(),
         None => {
             let missing = [check.capacity(), check.demand()].into_iter().find_map(|tree| match &tree.form {
-                TreeForm::Missing(what) => Some(in_english(&what.replace('`', ""))),
+                TreeForm::Missing(what) => Some(tongues::unrated(what)),
                 _ => None,
             });
             missing.unwrap_or_else(|| say!("something it rests on could not be worked").into())

@@ -4,9 +4,11 @@
 use crate::model::KindSource;
 use crate::sheet::kind_parts::{ConditionRow, FieldRow, Formula, FormulaGroup, KindCaution, KindReport, OptionRow, PortsRow, Runs};
 use crate::sheet::symbols::symbol;
+use crate::sheet::tongues;
 use crate::sheet::written::{broken, comparison, expression, guard, spaced};
 use crate::source::{Extent, Sources};
 use crate::syntax::ast::{Condition, Definition, Evidence, Field, Guard, KindItem, Port, Ports};
+use crate::words::say;
 
 /// Where the report of a kind stands on the page that has one.
 pub(super) fn anchor(word: &str) -> String {
@@ -15,8 +17,8 @@ pub(super) fn anchor(word: &str) -> String {
 
 /// The report of the kind `written`.
 pub(super) fn report(written: &KindSource, sources: &Sources) -> KindReport {
-    let teller = Teller { text: sources.text_of(written.home) };
     let kind = &written.kind;
+    let teller = Teller { text: sources.text_of(written.home), kind: &kind.name.text };
     let mut report = KindReport {
         anchor: anchor(&kind.name.text),
         name: kind.name.text.clone(),
@@ -98,7 +100,7 @@ fn field(written: &Field) -> FieldRow {
         name: spaced(&written.name.text),
         symbol: symbol(&written.name.text, Vec::new()),
         label: written.label.as_ref().map(|label| label.text.clone()).unwrap_or_default(),
-        quantity: written.quantity.text.clone(),
+        quantity: quantity(&written.quantity.text),
         each: written.each.as_ref().map(expression),
         required: !written.optional && written.default.is_none(),
         default: written.default.as_ref().map(expression),
@@ -106,22 +108,57 @@ fn field(written: &Field) -> FieldRow {
     }
 }
 
+// What something is a quantity of, in the language of the page.
+fn quantity(named: &str) -> String {
+    let word = match named {
+        "force" => say!("force"),
+        "mass" => say!("mass"),
+        "length" => say!("length"),
+        "angle" => say!("angle"),
+        "slope" => say!("slope"),
+        "ratio" => say!("ratio¦of numbers"),
+        "count" => say!("count"),
+        "torque" => say!("torque"),
+        "energy" => say!("energy"),
+        "power" => say!("power"),
+        "pressure" => say!("pressure"),
+        "area" => say!("area"),
+        "volume" => say!("volume"),
+        "time" => say!("time"),
+        "speed" => say!("speed"),
+        "acceleration" => say!("acceleration"),
+        "stiffness" => say!("stiffness"),
+        "temperature" => say!("temperature"),
+        "density" => say!("density"),
+        "linear_density" => say!("linear_density"),
+        "rotation" => say!("rotation"),
+        other => other,
+    };
+    word.to_string()
+}
+
 /// Reads the lines of one kind against its text.
 struct Teller<'t> {
     text: &'t str,
+    /// Its word.
+    kind: &'t str,
 }
 
 impl Teller<'_> {
     fn when(&self, written: Option<&Guard>) -> String {
         let slice = |at: Extent| self.text.get(at.range()).unwrap_or("").to_string();
-        written.map(|written| guard(written, &|comparison| slice(comparison.at))).unwrap_or_default()
+        let named = |name: &str| tongues::named(self.kind, name);
+        written.map(|written| guard(written, &|comparison| slice(comparison.at), &named)).unwrap_or_default()
     }
 
     fn ports(&self, written: &Ports) -> PortsRow {
-        let end = |port: &Port| format!("{} (a {})", spaced(&port.name.text), port.quantity.text);
+        let end = |port: &Port| {
+            let name = tongues::named(self.kind, &spaced(&port.name.text));
+            say!("{name} (a {quantity})", name = name, quantity = quantity(&port.quantity.text))
+        };
         let text = match &written.from {
-            Some(from) => format!("from {} to {}", end(from), end(&written.to)),
-            None => format!("gives {}", end(&written.to)),
+            Some(from) => say!("from {from} to {to}", from = end(from), to = end(&written.to)),
+            None => say!("gives {what}", what = end(&written.to)),
         };
         PortsRow { text, when: self.when(written.when.as_ref()) }
     }

@@ -12,10 +12,11 @@ use crate::sheet::figures;
 use crate::sheet::parts::{Figure, SketchPart, StudyColumn, StudyReport, StudyRow};
 use crate::sheet::plot::{Curve, Plot, draw};
 use crate::sheet::symbols::{anchor, symbol};
+use crate::sheet::tongues;
 use crate::sheet::working::Setter;
 use crate::syntax::ast::{Goal, Relation};
 use crate::units::Unit;
-use crate::words::{in_english, say};
+use crate::words::say;
 
 /// The report of the study at that place of the model; none when it could not be worked.
 pub(super) fn report(setter: &Setter<'_>, work: &Work<'_>, at: usize, number: usize) -> Option<StudyReport> {
@@ -506,7 +507,7 @@ impl Teller<'_> {
         }
         for (at, why) in &sized.left_out {
             let title = demands.get(*at).map(|demand| self.condition(demand)).unwrap_or_default();
-            remarks.push(say!("Not taken into account: {title} ({why}).", title = title, why = in_english(why)));
+            remarks.push(say!("Not taken into account: {title} ({why}).", title = title, why = tongues::unrated(why)));
         }
         if sized.outward && sized.count.is_some() {
             let (first, last) = (self.value(sized.tried.0).text.clone(), self.value(sized.tried.1).text.clone());

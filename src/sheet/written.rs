@@ -4,6 +4,7 @@
 use crate::sheet::parts::Math;
 use crate::sheet::symbols::symbol;
 use crate::syntax::ast::{Comparison, Expression, Fold, Form, Guard, Operator, Path, Relation, Term};
+use crate::words::say;
 
 /// The expression as mathematics. Parentheses are put in by whoever prints it.
 pub(super) fn expression(written: &Expression) -> Math {
@@ -104,30 +105,42 @@ fn sign(relation: Relation) -> &'static str {
 }
 
 /// A guard in words, without the `when`: "raising", "holding or lowering". `text` gives the source of a
-/// comparison between counts.
-pub(super) fn guard(written: &Guard, text: &dyn Fn(&Comparison) -> String) -> String {
+/// comparison between counts, `named` a name as it is set on the page.
+pub(super) fn guard(written: &Guard, text: &dyn Fn(&Comparison) -> String, named: &dyn Fn(&str) -> String) -> String {
     match written {
         Guard::Any(guards) => {
-            let apart = if guards.iter().any(|one| matches!(one, Guard::All(_))) { ", or " } else { " or " };
-            guards.iter().map(|one| guard(one, text)).collect::<Vec<_>>().join(apart)
+            let apart = if guards.iter().any(|one| matches!(one, Guard::All(_))) { say!(", or ") } else { say!(" or ") };
+            guards.iter().map(|one| guard(one, text, named)).collect::<Vec<_>>().join(apart)
         }
         Guard::All(guards) => {
             // A direction behind a choice of words would be read as one of them: "contact is sliding and moving".
             let states = guards.iter().filter(|one| matches!(one, Guard::State(_)));
             let others = guards.iter().filter(|one| !matches!(one, Guard::State(_)));
-            states.chain(others).map(|one| guard(one, text)).collect::<Vec<_>>().join(" and ")
+            states.chain(others).map(|one| guard(one, text, named)).collect::<Vec<_>>().join(say!(" and "))
         }
-        Guard::State(word) => word.text.clone(),
-        Guard::Is { option, choice, negated } => format!("{} is {}{}", spaced(&option.text), not(*negated), choice.text),
-        Guard::Given { field, negated } => format!("{} is {}given", spaced(&field.text), not(*negated)),
+        Guard::State(word) => match word.text.as_str() {
+            "raising" => say!("raising¦when").to_string(),
+            "holding" => say!("holding¦when").to_string(),
+            "lowering" => say!("lowering¦when").to_string(),
+            "starting" => say!("starting¦when").to_string(),
+            "moving" => say!("moving¦when").to_string(),
+            other => named(other),
+        },
+        Guard::Is { option, choice, negated } => {
+            let (option, choice) = (named(&spaced(&option.text)), named(&choice.text));
+            if *negated {
+                say!("{option} is not {choice}", option = option, choice = choice)
+            } else {
+                say!("{option} is {choice}", option = option, choice = choice)
+            }
+        }
+        Guard::Given { field, negated: false } => say!("{field} is given", field = named(&spaced(&field.text))),
+        Guard::Given { field, negated: true } => say!("{field} is not given", field = named(&spaced(&field.text))),
         Guard::Compare(comparison) => {
-            spaced(&text(comparison)).split_whitespace().collect::<Vec<_>>().join(" ").replace("<=", "≤").replace(">=", "≥")
+            let compared = spaced(&text(comparison)).split_whitespace().collect::<Vec<_>>().join(" ");
+            named(&compared.replace("<=", "≤").replace(">=", "≥"))
         }
     }
-}
-
-fn not(negated: bool) -> &'static str {
-    if negated { "not " } else { "" }
 }
 
 /// A name as it is written in a machine: `sheave_loss` as the two words it is.

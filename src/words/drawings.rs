@@ -432,7 +432,7 @@ pub(super) const DRAWINGS: &[Row] = &[
     ("Rolling resistance", "Rollwiderstand"),
     ("Resistance of the mire", "Widerstand des Schlamms"),
     ("Resistance of the water", "Widerstand des Wassers"),
-    ("friction of the ground", "dem Rollwiderstand"),
-    ("friction of the mire", "dem Widerstand des Schlamms"),
-    ("friction of the water", "dem Widerstand des Wassers"),
+    ("friction of the ground", "dem Boden"),
+    ("friction of the mire", "dem Schlamm"),
+    ("friction of the water", "dem Wasser"),
 ];

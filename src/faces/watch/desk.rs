@@ -11,6 +11,7 @@ use crate::faces::watch::board::Shown;
 use crate::faces::watch::changes::Batch;
 use crate::output::{self, Beside};
 use crate::source::SheetPath;
+use crate::words::Voice;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -252,6 +253,15 @@ impl Desk {
             self.held.values().any(|held| matches!(&held.finished.result, Ok((_, Some(made))) if made.row.kinds.contains(word)))
         };
         engine::kind_words().filter(|word| self.beside.kinds.contains_key(*word) && (self.scope.has_folder() || used(word))).collect()
+    }
+
+    /// The voice of the pages of reference: that of the first sheet.
+    pub(super) fn voice(&self) -> Voice {
+        let made = |held: &Held| match &held.finished.result {
+            Ok((_, Some(made))) => Some(made.row.entry.voice),
+            _ => None,
+        };
+        self.held.values().find_map(made).unwrap_or_default()
     }
 
     // Every file whose text may have changed when something happened at `place`.
