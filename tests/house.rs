@@ -83,6 +83,22 @@ fn a_german_house_has_german_labels_a_comma_and_its_dates_and_the_json_stays_as_
 }
 
 #[test]
+fn registers_and_pages_of_reference_are_in_the_language_of_the_house_also_when_nothing_has_changed() {
+    let here = folder();
+    put(here.path(), "a.md", LIFT);
+    for (house, word, titles) in [("language = \"de\"\n", "de", ["Verzeichnis", "Hebel"]), ("", "en", ["Register", "Lever"])] {
+        put(here.path(), "parbuckle.toml", house);
+        for round in ["first", "second"] {
+            assert_eq!(run(here.path(), &["build", "."]).status, 0);
+            for (page, title) in [("index.html", titles[0]), ("kinds/index.html", titles[1]), ("kinds/lever.html", titles[1])] {
+                let page_text = read(here.path().join("out").join(page));
+                assert!(page_text.contains(&format!("<html lang=\"{word}\">")) && page_text.contains(title), "{word}, {round}: {page}");
+            }
+        }
+    }
+}
+
+#[test]
 fn owner_logo_paper_and_legend_are_printed() {
     let here = folder();
     put(here.path(), "a.md", LIFT);

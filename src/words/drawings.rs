@@ -215,8 +215,8 @@ pub(super) const DRAWINGS: &[Row] = &[
 
     ("Differential windlass", "Differentialwinde"),
     ("A differential windlass, seen along the shaft.", "Eine Differentialwinde, in Richtung der Welle gesehen."),
-    ("winding part", "auflaufend"),
-    ("paying part", "ablaufend"),
+    ("winding part", "Auflaufstrang"),
+    ("paying part", "Ablaufstrang"),
     ("larger drum", "große Trommel"),
     ("smaller drum", "kleine Trommel"),
     ("Larger drum", "Große Trommel"),
