@@ -94,6 +94,34 @@ fn the_terminal_tells_each_round_in_a_line_and_its_findings_below() {
 }
 
 #[test]
+fn changes_alone_are_sent_to_who_takes_them_and_holds_the_page_before() {
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let watch = Watch::start(here.path(), &["slates.md"]);
+    let first = watch.until("slates.html", |answer| answer.status == 200);
+    put(here.path(), "slates.md", STARTER.replacen("= 96 kg", "= 99 kg", 1));
+    let second = watch.until("slates.html", |answer| generation(answer) > generation(&first));
+    let ask = |held: u64, accept: &str| watch.ask(&format!("sheets/slates.html?held={held}"), accept);
+    let takes = "Accept: application/json, text/html\r\n";
+    let changes = ask(generation(&first), takes);
+    assert!(changes.head.contains("content-type: application/json") && generation(&changes) == generation(&second), "{}", changes.head);
+    assert!(changes.body.len() < second.body.len() / 2, "{} of {} bytes", changes.body.len(), second.body.len());
+    let told: serde_json::Value = serde_json::from_str(&changes.body).expect("JSON");
+    let parts: Vec<&str> = told["parts"].as_array().into_iter().flatten().filter_map(|part| part[2].as_str()).collect();
+    assert!(parts.len() > 3 && parts.iter().all(|part| second.body.contains(part) && !first.body.contains(part)));
+    // Whoever holds another page, or takes pages alone, gets the whole of it.
+    for whole in
+        [ask(generation(&second), takes), ask(0, takes), ask(generation(&first), "Accept: text/html\r\n"), ask(generation(&first), "")]
+    {
+        assert!(whole.head.contains("content-type: text/html") && generation(&whole) == generation(&second), "{}", whole.head);
+    }
+    // A banner stands over the whole page.
+    put(here.path(), "slates.md", STARTER.replacen("weight(crate)", "weight(crat)", 1));
+    watch.until("slates.html", |answer| answer.body.contains("live.banner"));
+    assert!(ask(generation(&second), takes).body.contains("live.banner"));
+}
+
+#[test]
 fn what_a_sheet_uses_is_watched_even_before_it_is_there() {
     let here = folder();
     put(here.path(), "slip.md", "# Slip\n\n```rig\nuse \"gear/ropes.md\"\nhalf = pull / 2\n```\n");

@@ -103,6 +103,8 @@ pub(super) struct Memo {
     touched: BTreeSet<Key>,
     turn: u64,
     counts: Counts,
+    // What was let go and has not been cleared away yet: clearing takes its time, and whoever waits for a page should not.
+    waste: Vec<Held>,
 }
 
 impl Memo {
@@ -247,8 +249,13 @@ impl Memo {
         let Some((_, holders)) = self.held.get_mut(key) else { return };
         *holders = if more { *holders + 1 } else { holders.saturating_sub(1) };
         if *holders == 0 {
-            self.held.remove(key);
+            self.waste.extend(self.held.remove(key).map(|(held, _)| held));
         }
+    }
+
+    /// Clears away what was let go.
+    pub(super) fn clear_away(&mut self) {
+        self.waste.clear();
     }
 
     fn key(&self, level: Level, seen: impl FnOnce() -> Arc<str>) -> Key {

@@ -132,6 +132,7 @@ impl Engine {
     /// Works every document of `roots`.
     pub fn compile(&mut self, files: &dyn Files, roots: &[SheetPath]) -> Report {
         let outcomes = roots.iter().map(|path| {
+            self.memo.clear_away();
             let project = self.houses.of(files, path);
             let (sheet, notices, seen) =
                 compile::compile(files, &mut self.library, &mut self.memo, path, &project, self.detail, &self.budgets);
@@ -151,6 +152,11 @@ impl Engine {
     /// Lets go of what is kept for `path` alone: there is no such document any more.
     pub fn forget(&mut self, path: &SheetPath) {
         self.memo.forget(path);
+    }
+
+    /// Clears away what the last compilation has let go, as the next one would before it begins.
+    pub fn clear_away(&mut self) {
+        self.memo.clear_away();
     }
 
     /// How often each step was taken, and how much is held.

@@ -4,13 +4,15 @@ use crate::engine::{Day, Files, Unreadable};
 use crate::faces::stowed::{shown, told};
 use crate::source::{SheetPath, Text};
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{self, File};
+use std::fs::{self, File, Metadata};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The largest document that is read, in bytes. A sheet of this size would print on some four thousand pages.
 pub(super) const LIMIT: u64 = 8 * 1024 * 1024;
+/// Whether a file answers to its own name alone, letter by letter.
+const NAMES_ARE_EXACT: bool = cfg!(all(unix, not(target_vendor = "apple")));
 /// How many bytes of pictures a batch keeps, for sheets that show the same ones.
 const PICTURES: usize = 64 * 1024 * 1024;
 
@@ -19,6 +21,8 @@ const PICTURES: usize = 64 * 1024 * 1024;
 pub(super) struct Disk {
     // Free of links, so that "below" can be told from the text of a path.
     root: PathBuf,
+    // Whether folders stay what they are while this lasts.
+    is_still: bool,
     day: Option<Day>,
     seen: Mutex<Seen>,
 }
@@ -44,6 +48,8 @@ struct Seen {
     places: BTreeSet<PathBuf>,
     // Those that one document read of another, and what was put here: they are kept.
     shared: BTreeSet<SheetPath>,
+    // Folders free of links, as they were first met.
+    folders: BTreeMap<PathBuf, PathBuf>,
     // What was last read of each, as a digest; the same of pictures.
     digests: BTreeMap<SheetPath, String>,
     picture_digests: BTreeMap<SheetPath, String>,
@@ -52,7 +58,12 @@ struct Seen {
 impl Disk {
     /// The documents below `root`, which must be free of links (`fs::canonicalize`).
     pub(super) fn new(root: PathBuf) -> Self {
-        Disk { root, day: None, seen: Mutex::default() }
+        Disk { root, is_still: false, day: None, seen: Mutex::default() }
+    }
+
+    /// The same, for one run: where a folder really stands is asked once.
+    pub(super) fn standing_still(self) -> Self {
+        Disk { is_still: true, ..self }
     }
 
     /// Where `path` would stand, whether or not it does.
@@ -70,7 +81,7 @@ impl Disk {
 
     /// Lets `path` stand for what can be read from `input` now.
     pub(super) fn put(&self, path: &SheetPath, input: impl Read) {
-        let text = read_text(input);
+        let text = read_text((input, 0));
         let mut seen = self.seen();
         seen.texts.insert(path.clone(), text);
         seen.shared.insert(path.clone());
@@ -201,17 +212,17 @@ impl Disk {
         self.seen.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn open(&self, path: &SheetPath) -> Result<(PathBuf, File), Unreadable> {
+    // Where it stands, and the open file with its length.
+    fn open(&self, path: &SheetPath) -> Result<(PathBuf, (File, usize)), Unreadable> {
         let relative = Path::new(path.as_str());
         if !relative.components().all(|part| matches!(part, Component::Normal(_))) {
             return Err(Unreadable::Outside);
         }
-        let place = fs::canonicalize(self.root.join(relative)).map_err(refused)?;
+        // Facts are asked before opening: opening a pipe would wait for its writer.
+        let (place, facts) = self.found(&self.root.join(relative)).map_err(refused)?;
         if !place.starts_with(&self.root) {
             return Err(Unreadable::Outside);
         }
-        // Asked before opening: opening a pipe would wait for its writer.
-        let facts = fs::metadata(&place).map_err(refused)?;
         if facts.is_dir() {
             return Err(Unreadable::Denied("it is a folder".to_string()));
         }
@@ -222,7 +233,33 @@ impl Disk {
             return Err(Unreadable::TooLarge { bytes: facts.len(), limit: LIMIT });
         }
         let file = File::open(&place).map_err(refused)?;
-        Ok((place, file))
+        Ok((place, (file, usize::try_from(facts.len()).unwrap_or(0))))
+    }
+
+    // Where `path` really stands, and what stands there.
+    fn found(&self, path: &Path) -> io::Result<(PathBuf, Metadata)> {
+        if self.is_still
+            && NAMES_ARE_EXACT
+            && let Some((folder, name)) = path.parent().zip(path.file_name())
+        {
+            let place = self.folder(folder)?.join(name);
+            let facts = fs::symlink_metadata(&place)?;
+            if !facts.is_symlink() {
+                return Ok((place, facts));
+            }
+        }
+        let place = fs::canonicalize(path)?;
+        let facts = fs::metadata(&place)?;
+        Ok((place, facts))
+    }
+
+    fn folder(&self, folder: &Path) -> io::Result<PathBuf> {
+        if let Some(known) = self.seen().folders.get(folder) {
+            return Ok(known.clone());
+        }
+        let free = fs::canonicalize(folder)?;
+        self.seen().folders.insert(folder.to_path_buf(), free.clone());
+        Ok(free)
     }
 }
 
@@ -336,22 +373,27 @@ fn folder_of(place: &Path) -> &Path {
     place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
-fn read_text(input: impl Read) -> Result<Text, Unreadable> {
-    let bytes = read_bytes(input)?;
+fn read_text(input: (impl Read, usize)) -> Result<Text, Unreadable> {
+    let bytes = read_all(input)?;
     match std::str::from_utf8(&bytes) {
         Ok(text) => Ok(Text::new(text.strip_prefix('\u{feff}').unwrap_or(text))),
         Err(error) => Err(Unreadable::NotText { at: error.valid_up_to() }),
     }
 }
 
-fn read_bytes(input: impl Read) -> Result<Arc<[u8]>, Unreadable> {
-    let mut bytes = Vec::new();
+fn read_bytes(input: (impl Read, usize)) -> Result<Arc<[u8]>, Unreadable> {
+    read_all(input).map(Into::into)
+}
+
+// What comes of `input`, which is likely as long as is said.
+fn read_all((input, length): (impl Read, usize)) -> Result<Vec<u8>, Unreadable> {
+    let mut bytes = Vec::with_capacity(length + 1);
     // One byte more than the limit: a file may have grown since its size was asked, and a stream has no size.
     let length = input.take(LIMIT + 1).read_to_end(&mut bytes).map_err(refused)? as u64;
     if length > LIMIT {
         return Err(Unreadable::TooLarge { bytes: length, limit: LIMIT });
     }
-    Ok(bytes.into())
+    Ok(bytes)
 }
 
 fn refused(error: io::Error) -> Unreadable {

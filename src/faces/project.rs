@@ -110,7 +110,7 @@ impl Project {
     /// into at a time.
     pub(super) fn open(paths: &[PathBuf], root: Option<&Path>, skip: Option<&Path>, cores: usize) -> Result<Project, Trouble> {
         let scope = Scope::settle(paths, root, skip)?;
-        let disk = Disk::new(scope.root.clone());
+        let disk = Disk::new(scope.root.clone()).standing_still();
         let mut folders = Vec::new();
         let sheets = scope.sheets(&disk, &mut folders, |paths| {
             let mut wanted = Vec::with_capacity(paths.len());
@@ -246,7 +246,7 @@ fn walk(folder: &Path, skip: Option<&Path>, found: &mut Vec<PathBuf>, folders: &
             if Some(path.as_path()) != skip {
                 walk(&path, skip, found, folders)?;
             }
-        } else if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md")) && !path.is_dir() {
+        } else if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("md")) && (kind.is_file() || !path.is_dir()) {
             found.push(path);
         }
     }

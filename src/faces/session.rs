@@ -9,7 +9,6 @@ use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{SheetPath, Text};
 use indicatif::ProgressBar;
-use rayon::ThreadPoolBuilder;
 use serde::{Deserialize, Serialize};
 use std::any::Any;
 use std::cell::RefCell;
@@ -17,12 +16,16 @@ use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Mutex, PoisonError, mpsc};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc;
 use std::thread;
+use std::time::{Duration, Instant};
 
 // Twice what a program's first thread usually has; a fixed size gives one limit of nesting on every system.
 const STACK: usize = 16 * 1024 * 1024;
+// What is ready within this time is handed on together: of thousands of unchanged sheets, waking whoever listens for each would cost
+// as much as looking at it.
+const TOGETHER: Duration = Duration::from_millis(2);
 
 /// What came of one document.
 #[derive(Debug)]
@@ -129,49 +132,44 @@ pub(super) fn each<J: Sync, T: Send>(
     mut tell: impl FnMut(usize, Result<T, String>) -> bool,
 ) {
     let workers = cores.clamp(1, jobs.len().max(1));
-    let built = ThreadPoolBuilder::new().num_threads(workers).stack_size(STACK).thread_name(|at| format!("compiler {at}")).build();
-    let pool = match built {
-        Ok(pool) => pool,
-        Err(error) => {
-            for at in 0..jobs.len() {
-                if !tell(at, Err(format!("no thread could be started: {error}"))) {
-                    break;
-                }
+    let (next, stopped) = (AtomicUsize::new(0), AtomicBool::new(false));
+    let work = |done: &mpsc::Sender<Vec<(usize, Result<T, String>)>>| {
+        let mut engine = Engine::keeping(KEPT);
+        let (mut ready, mut sent) = (Vec::new(), Instant::now());
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(job) = jobs.get(at).filter(|_| !stopped.load(Ordering::Relaxed)) else { break };
+            let result = guarded(|| make(&mut engine, job));
+            if result.is_err() {
+                // What it had learnt before it failed is not to be relied on.
+                engine = Engine::keeping(KEPT);
             }
+            ready.push((at, result));
+            if sent.elapsed() >= TOGETHER {
+                // Whoever listened may have been told enough.
+                let _ = done.send(std::mem::take(&mut ready));
+                sent = Instant::now();
+            }
+        }
+        let _ = done.send(ready);
+    };
+    thread::scope(|scope| {
+        let (done, arrived) = mpsc::channel();
+        let begun = (0..workers).try_for_each(|number| {
+            let (work, done) = (&work, done.clone());
+            let thread = thread::Builder::new().name(format!("compiler {number}")).stack_size(STACK);
+            thread.spawn_scoped(scope, move || work(&done)).map(|_| ()).map_err(|error| (number, reason(&error)))
+        });
+        drop(done);
+        // Fewer threads than were wanted take longer; without any, nothing is done.
+        if let Err((0, error)) = begun {
+            (0..jobs.len()).all(|at| tell(at, Err(format!("no thread could be started: {error}"))));
             return;
         }
-    };
-    let engines: Vec<Mutex<Engine>> = (0..workers).map(|_| Mutex::new(Engine::keeping(KEPT))).collect();
-    let stopped = AtomicBool::new(false);
-    let (done, arrived) = mpsc::channel();
-    let one = |job: &J| {
-        // Each thread has the engine of its number to itself.
-        let engine = rayon::current_thread_index().and_then(|at| engines.get(at));
-        let mut engine = engine.map(|engine| engine.lock().unwrap_or_else(PoisonError::into_inner));
-        let mut spare = Engine::new();
-        let engine = engine.as_deref_mut().unwrap_or(&mut spare);
-        let result = guarded(|| make(engine, job));
-        if result.is_err() {
-            // What it had learnt before it failed is not to be relied on.
-            *engine = Engine::keeping(KEPT);
-        }
-        result
-    };
-    pool.in_place_scope_fifo(|scope| {
-        for (at, job) in jobs.iter().enumerate() {
-            let (done, one, stopped) = (done.clone(), &one, &stopped);
-            scope.spawn_fifo(move |_| {
-                if !stopped.load(Ordering::Relaxed) {
-                    // Whoever listened has been told enough.
-                    let _ = done.send((at, one(job)));
-                }
-            });
-        }
-        drop(done);
         // What is ready before its turn waits here; jobs begin in order, so that is little.
         let mut early: BTreeMap<usize, Result<T, String>> = BTreeMap::new();
         let mut next = 0;
-        for (at, result) in arrived {
+        for (at, result) in arrived.into_iter().flatten() {
             bar.inc(1);
             early.insert(at, result);
             while let Some(result) = early.remove(&next) {

@@ -145,3 +145,83 @@ fn a_mistake_stands_under_the_last_good_page_until_it_is_mended() {
     assert_eq!(browser.evaluate("document.querySelectorAll('.live.banner, .live.note').length"), 0);
     leave(&mut browser);
 }
+
+// Where the page that is open differs from the one that a new reader gets; empty when nowhere.
+const DIFFERS: &str = "(async () => { const text = await (await fetch(location.href)).text();\
+    const shape = (page) => [page.title, ...[...page.querySelectorAll('.sheet, .sheet *')].map((node) => `${node.localName}#${node.id} `\
+        + [...node.childNodes].filter((each) => each.nodeType === 3).map((each) => each.data).join('|'))];\
+    const [here, there] = [shape(document), shape(new DOMParser().parseFromString(text, 'text/html'))];\
+    const at = here.findIndex((each, at) => each !== there[at]);\
+    return here.length === there.length && at < 0 ? '' : `${here.length} and ${there.length}: ${here[at]} / ${there[at]}` })()";
+
+#[test]
+fn whatever_is_saved_the_open_page_is_the_one_that_a_new_reader_gets() {
+    let Some(mut browser) = browser() else { return };
+    let here = folder();
+    put(here.path(), "slates.md", STARTER);
+    let watch = Watch::start(here.path(), &["slates.md"]);
+    open(&mut browser, &watch, 1440);
+    // What the last renewal asked for, as a share of the page.
+    let share = "performance.getEntriesByType('resource').filter((each) => each.initiatorType === 'fetch').at(-1).decodedBodySize / document.documentElement.outerHTML.length";
+    let number = STARTER.replacen("= 96 kg", "= 99 kg", 1);
+    let line = number.replacen("load \"weight", "more \"half as much again\" = 1.5 * weight(crate) as N\nload \"weight", 1);
+    assert!(line.contains("half as much again"), "the starter has another line by now");
+    let paragraph = line.replacen("A crate of", "One more paragraph.\n\nA crate of", 1);
+    let title = paragraph.replacen("# ", "# Another title: ", 1);
+    for (turn, (text, is_small)) in
+        [(&number, true), (&line, false), (&paragraph, false), (&title, false), (&number, false), (&STARTER.to_string(), true)]
+            .into_iter()
+            .enumerate()
+    {
+        let before = watch.until("slates.html", |_| true);
+        let wanted = saved_as(text, &here, &watch, |answer| generation(answer) > generation(&before));
+        arrived(&mut browser, wanted);
+        assert!(browser.evaluate(share).as_f64().is_some_and(|share| share < 0.5) || !is_small, "turn {turn}: {}", browser.evaluate(share));
+        assert_eq!(browser.evaluate(DIFFERS), "", "turn {turn}");
+    }
+    quiet(&mut browser);
+    leave(&mut browser);
+}
+
+#[test]
+fn a_very_long_page_is_laid_out_where_it_is_looked_at_and_is_whole_for_links_searches_and_paper() {
+    let Some(mut browser) = browser() else { return };
+    let here = folder();
+    let lines: Vec<String> =
+        (0..1500).map(|at| format!("take m{at} = {} kg ± 2 kg from \"weighed\"\nw{at} = weight(m{at}) * 1.1\n", 100 + at % 37)).collect();
+    let text = format!("# A long ledger\n\n```rig\n{}```\n", lines.concat());
+    put(here.path(), "slates.md", &text);
+    let watch = Watch::start(here.path(), &["slates.md"]);
+    open(&mut browser, &watch, 1440);
+    let unseen = "document.getElementById('v-w1400').checkVisibility({ contentVisibilityAuto: true })";
+    assert_eq!(browser.evaluate(unseen), false, "it is laid out already");
+    let top = |browser: &mut Browser, of: &str| {
+        browser.evaluate(&format!("(async () => {{ for (let turn = 0; turn < 3; turn++) await new Promise(requestAnimationFrame); return {of}.getBoundingClientRect().top / innerHeight }})()"))
+    };
+    browser.evaluate("location.hash = '#v-w1400'");
+    assert!(
+        top(&mut browser, "document.getElementById('v-w1400')").as_f64().is_some_and(|top| (-0.1..1.0).contains(&top)),
+        "a link leads elsewhere"
+    );
+    assert_eq!(browser.evaluate("scrollTo(0, 0), find('w1450')"), true, "it is not found by its words");
+    assert!(
+        top(&mut browser, "getSelection().getRangeAt(0)").as_f64().is_some_and(|top| (0.0..1.0).contains(&top)),
+        "what is found is not shown"
+    );
+    // An input of which nothing is in sight, and the line that rests on it.
+    browser.evaluate("scrollTo(0, 0)");
+    let before = watch.until("slates.html", |_| true);
+    let other = text.replacen("m1400 = 131 kg", "m1400 = 250 kg", 1);
+    let wanted = saved_as(&other, &here, &watch, |answer| generation(answer) > generation(&before));
+    arrived(&mut browser, wanted);
+    // 250 kg × 9.80665 m/s² × 1.1 = 2697 N.
+    let line = browser.evaluate("document.querySelector('#v-w1400 .result').textContent").to_string();
+    assert!(line.contains("2.697"), "{line}");
+    browser.media("print", &[]);
+    let hidden = browser.evaluate(
+        "[...document.querySelectorAll('.line')].filter((each) => !each.checkVisibility({ contentVisibilityAuto: true })).length",
+    );
+    assert_eq!(hidden, 0, "on paper everything is laid out");
+    browser.media("", &[]);
+    leave(&mut browser);
+}

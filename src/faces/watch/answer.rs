@@ -2,6 +2,7 @@
 
 use crate::faces::watch::board::{Board, Page};
 use crate::faces::watch::link::Token;
+use crate::faces::watch::parts::changes;
 use crate::faces::watch::serve::Sent;
 use crate::words::{Language, template_in};
 use hyper::body::Bytes;
@@ -16,6 +17,10 @@ const SCRIPT: &str = include_str!("live.js");
 static SPOKEN: [LazyLock<String>; 2] =
     [LazyLock::new(|| template_in(Language::English, SCRIPT)), LazyLock::new(|| template_in(Language::German, SCRIPT))];
 const STYLE: &str = include_str!("live.css");
+/// From how many bytes on a page is a long one: what is out of sight need not be laid out then.
+const LONG: usize = 2 << 20;
+/// What it is given besides. What is out of sight is still found by its words and by links, and is printed.
+const LONG_STYLE: &str = include_str!("long.css");
 
 /// Why a request is not answered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,6 +74,20 @@ pub(super) fn state(board: &Board) -> Response<Sent> {
 /// The beginning of a stream.
 pub(super) fn news(stream: Sent) -> Response<Sent> {
     sent(StatusCode::OK, "text/event-stream", stream)
+}
+
+/// What makes the page `name` of the one that a reader holds since the generation `held`; none where that is not the one before, or
+/// a banner stands over either.
+pub(super) fn renewal(board: &Board, name: &str, held: u64) -> Option<Response<Sent>> {
+    let page = board.page(name)?;
+    let ((since, before), shown) = (page.before?, page.shown?);
+    if since != held || !before.banner.is_empty() || !shown.banner.is_empty() {
+        return None;
+    }
+    let text = serde_json::to_string(&changes(&before.html, &shown.html)?).ok()?;
+    let mut response = sent(StatusCode::OK, "application/json", Sent::Whole(Some(Bytes::from(text))));
+    response.headers_mut().insert("parbuckle-generation", HeaderValue::from(page.changed));
+    Some(response)
 }
 
 /// The page `name` with its script; where there is none, a page that waits for it.
@@ -151,7 +170,8 @@ fn served(html: &str, banner: &str, script: &str) -> String {
     };
     let (before, body) = rest.split_once("<body>").unwrap_or(("", rest));
     let (body, end) = body.rsplit_once("</body>").unwrap_or((body, ""));
-    [&head, "<style data-live>\n", STYLE, "</style>\n</head>", before, "<body>", banner, body, script, "</body>", end].concat()
+    let long = if html.len() > LONG { LONG_STYLE } else { "" };
+    [&head, "<style data-live>\n", STYLE, long, "</style>\n</head>", before, "<body>", banner, body, script, "</body>", end].concat()
 }
 
 #[cfg(test)]

@@ -26,6 +26,8 @@ pub(super) struct Page {
     pub(super) shown: Option<Shown>,
     /// The generation in which this last changed.
     pub(super) changed: u64,
+    /// What was shown until then, and since which generation.
+    pub(super) before: Option<(u64, Shown)>,
 }
 
 /// All pages. The number of the newest generation is sent to whoever listens.
@@ -68,9 +70,10 @@ impl Board {
         inner.generation = generation;
         inner.coming = coming;
         for (address, shown) in changes {
-            let page = inner.pages.entry(address).or_insert(Page { shown: None, changed: 0 });
+            let page = inner.pages.entry(address).or_insert(Page { shown: None, changed: 0, before: None });
             if page.shown != shown {
-                *page = Page { shown, changed: generation };
+                let before = page.shown.take().map(|before| (page.changed, before));
+                *page = Page { shown, changed: generation, before };
             }
         }
         let gone: Vec<(u64, String)> =
@@ -139,6 +142,8 @@ mod tests {
         assert_eq!((changed("a"), changed("b"), changed("c")), (Some(1), Some(2), None));
         board.publish(vec![("a".into(), None)], BTreeSet::new());
         assert!(board.page("a").is_some_and(|page| page.shown.is_none() && page.changed == 3));
+        let before = |address: &str| board.page(address).and_then(|page| page.before).map(|(since, shown)| (since, shown.html));
+        assert_eq!((before("a"), before("b")), (Some((1, "one".into())), Some((1, "two".into()))));
         assert_eq!(board.state(), (3, vec![("b".to_string(), 2, false)]));
     }
 

@@ -217,6 +217,11 @@ impl Desk {
         self.held.insert(path.clone(), Held { stem: stem.to_string(), finished, asked, good });
     }
 
+    /// Clears away what is kept of before the last round.
+    pub(super) fn clear_away(&mut self) {
+        self.engine.clear_away();
+    }
+
     /// What was made of `path`.
     pub(super) fn finished(&self, path: &SheetPath) -> Option<&Finished<Made>> {
         self.held.get(path).map(|held| &held.finished)

@@ -6,6 +6,8 @@
   const figures = ".q, .result b, .items li, .value, .verdict, td.num, td.share, mn, .answer dd, svg text";
   // What is told by the list: numbers in a place of their own, the verdict of a check before its numbers.
   const told = ".line[id], .check[id], tr[id], .defaults [id], .answer > dl > div";
+  // What the changes of a page are told by, in the order of the page. `parts.rs` has the same list.
+  const parts = ":is(article, details, div, dl, figure, footer, header, main, nav, ol, section, svg, table, ul):not(svg *)";
   const most = 40;
   const moment = 8000;
   const reach = 40;
@@ -160,12 +162,30 @@
     return found;
   }
 
-  function put(fresh) {
+  // The changes of a page, as what is to be done; null where the page is not the one that they were made for.
+  function changes({ count, parts: told }) {
+    const pages = [...document.body.children].filter((node) => !isOurs(node) && !node.matches(".trace"));
+    const here = pages.flatMap((node) => [...(node.matches(parts) ? [node] : []), ...node.querySelectorAll(parts)]);
+    const changed = told.map(([at, name, html]) => ({ node: here[at], name, html }));
+    if (here.length !== count || changed.some(({ node, name }) => node?.localName !== name)) return null;
+    return () => {
+      for (const { node, html } of changed) settle(node, made("template", { innerHTML: html }).content.firstElementChild);
+    };
+  }
+
+  function whole(text) {
+    const fresh = new DOMParser().parseFromString(text, "text/html");
+    return () => {
+      children(document.head, fresh.head);
+      children(document.body, fresh.body);
+    };
+  }
+
+  function put(act) {
     const kept = anchors();
     const focus = document.activeElement;
     unmark();
-    children(document.head, fresh.head);
-    children(document.body, fresh.body);
+    act();
     const still = kept.find(([node]) => node.isConnected);
     if (still) window.scrollBy({ top: still[0].getBoundingClientRect().top - still[1], behavior: "instant" });
     if (focus && focus !== document.body && document.activeElement !== focus) {
@@ -194,16 +214,24 @@
   async function renew() {
     if (busy) return;
     busy = true;
+    // Changes alone, while they can be put in place.
+    let headers = { accept: "application/json, text/html" };
     try {
       while (held < wanted) {
-        const answer = await fetch(`${base}/sheets/${place}`, { cache: "no-store", redirect: "error" });
+        const answer = await fetch(`${base}/sheets/${place}?held=${held}`, { cache: "no-store", redirect: "error", headers });
         const generation = Number(answer.headers.get("parbuckle-generation"));
         if (answer.status === 404) {
           note("[[This sheet is no longer there. The page is as it was.]]");
         } else if (answer.ok) {
-          const text = await answer.text();
+          const isPage = answer.headers.get("content-type").startsWith("text/html");
+          const told = isPage ? await answer.text() : await answer.json();
           try {
-            put(new DOMParser().parseFromString(text, "text/html"));
+            const act = isPage ? whole(told) : changes(told);
+            if (!act) {
+              headers = {};
+              continue;
+            }
+            put(act);
           } catch {
             location.reload();
           }

@@ -10,6 +10,7 @@ mod board;
 mod changes;
 mod desk;
 mod link;
+mod parts;
 mod reference;
 mod serve;
 
@@ -134,6 +135,7 @@ impl Watching<'_> {
                 Err(trouble) if first => return Err(trouble),
                 Err(trouble) => self.terminal.trouble(&trouble),
             }
+            self.desk.clear_away();
             let new = self.ears.listen(&self.desk.folders());
             for folder in self.ears.unheard() {
                 if self.told.insert(folder.clone()) {

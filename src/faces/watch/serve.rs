@@ -5,11 +5,11 @@
 
 use crate::faces::Trouble;
 use crate::faces::disk::reason;
-use crate::faces::watch::answer::{Refusal, news, page, plain, refusal, state, turned_to};
+use crate::faces::watch::answer::{Refusal, news, page, plain, refusal, renewal, state, turned_to};
 use crate::faces::watch::board::Board;
 use crate::faces::watch::link::{Wanted, is_own_host, is_own_origin, wanted};
 use hyper::body::{Body, Bytes, Frame, Incoming};
-use hyper::header::{HOST, ORIGIN};
+use hyper::header::{ACCEPT, HOST, ORIGIN};
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper::{Method, Request, Response, StatusCode};
@@ -147,7 +147,8 @@ async fn respond(request: &Request<Incoming>, board: &Arc<Board>, line: &Arc<Lin
         Some(Wanted::State) => state(board),
         Some(Wanted::Page(name)) => {
             await_page(board, &name).await;
-            page(board, &name, &host)
+            let renewed = takes_changes(request).then(|| renewal(board, &name, held(request))).flatten();
+            renewed.unwrap_or_else(|| page(board, &name, &host))
         }
         Some(Wanted::News(name)) => {
             if *request.method() == Method::HEAD {
@@ -193,6 +194,11 @@ fn held(request: &Request<Incoming>) -> u64 {
     let asked = request.uri().query().and_then(|query| query.strip_prefix("held=")).and_then(|held| held.parse().ok());
     let told = request.headers().get("last-event-id").and_then(|id| id.to_str().ok()).and_then(|id| id.parse().ok());
     asked.max(told).unwrap_or(0)
+}
+
+// Whether it is made by the script of a page, which can put changes in place.
+fn takes_changes(request: &Request<Incoming>) -> bool {
+    request.headers().get(ACCEPT).is_some_and(|kinds| kinds.as_bytes().starts_with(b"application/json"))
 }
 
 // A page that is being made is worth waiting for.
