@@ -4,6 +4,7 @@
 use crate::output::html::in_house;
 use crate::output::linear;
 use crate::output::templates::{checking_style, render, style};
+use crate::output::view::{copy_head, headline};
 use crate::sheet::parts::{Cell, InputRow, Math, Sheet};
 use crate::sheet::{Question, questions};
 use crate::words::{say, spoken, word};
@@ -167,8 +168,9 @@ fn copy(sheet: &Sheet, secrets: &Secrets) -> Copy {
     let cells = sheet.title_block.cells.iter().filter(|cell| TOLD.iter().any(|label| cell.label == word(label)));
     let mut questions = questions(sheet);
     questions.iter_mut().for_each(|question| question.what = secrets.without(&question.what));
+    let head = copy_head(sheet, &secrets.without(&headline(sheet)), say!("For an independent calculation"));
     Copy {
-        style_html: format!("{}\n{}", style(&[]), checking_style()),
+        style_html: format!("{}\n{}{head}", style(&[]), checking_style()),
         number: sheet.title_block.number.clone(),
         title: secrets.without(&sheet.title_block.title),
         question: secrets.without(&sheet.title_block.question),

@@ -38,8 +38,10 @@ fn split(math: &Math, before: Sign<'_>, pieces: &mut Vec<Piece>) {
             split(left, before, pieces);
             part(right, is_bracketed_factor(right), Some((sign_between(left, right), "times")), pieces);
         }
-        // Two factors stay together but where one can be broken itself.
-        Math::Product { left, right } if is_wide(left) || is_wide(right) || opened(right, is_bracketed_factor(right)).is_some() => {
+        // Two factors stay together but where one can be broken itself, or both are too long for a narrow column.
+        Math::Product { left, right }
+            if is_long(math) || is_wide(left) || is_wide(right) || opened(right, is_bracketed_factor(right)).is_some() =>
+        {
             let bracket = hold(left) < Hold::Product || matches!(**left, Math::Over { .. });
             part(left, bracket, before, pieces);
             part(right, is_bracketed_factor(right), Some((sign_between(left, right), "times")), pieces);
@@ -48,8 +50,15 @@ fn split(math: &Math, before: Sign<'_>, pieces: &mut Vec<Piece>) {
     }
 }
 
+// The working column on paper holds about so many characters of a fraction or a product.
+const COLUMN: usize = 40;
+
 fn is_wide(math: &Math) -> bool {
-    matches!(math, Math::Fraction { over, under } if characters(over).max(characters(under)) > 2 * REACH)
+    matches!(math, Math::Fraction { over, under } if characters(over).max(characters(under)) > COLUMN)
+}
+
+fn is_long(math: &Math) -> bool {
+    matches!(math, Math::Product { .. }) && characters(math) > COLUMN
 }
 
 /// Whether `math` may come in several pieces. Of what has neither operators on its line nor brackets nothing need be written twice.
@@ -57,9 +66,8 @@ pub(super) fn may_divide(math: &Math) -> bool {
     match math {
         Math::Infix { .. } | Math::Product { .. } => true,
         Math::Fraction { .. } => is_wide(math),
-        Math::Parentheses { .. } | Math::Root { .. } | Math::Call { .. } | Math::Over { .. } | Math::List { .. } => true,
-        Math::Number { .. } | Math::Value { .. } | Math::Symbol { .. } => false,
-        Math::Power { .. } | Math::Minus { .. } | Math::Absolute { .. } => false,
+        Math::Parentheses { .. } | Math::Root { .. } | Math::Call { .. } | Math::Over { .. } | Math::List { .. } | Math::Absolute { .. } => true,
+        Math::Number { .. } | Math::Value { .. } | Math::Symbol { .. } | Math::Power { .. } | Math::Minus { .. } => false,
     }
 }
 
@@ -83,6 +91,9 @@ fn part(math: &Math, bracket: bool, before: Sign<'_>, pieces: &mut Vec<Piece>) {
             split(over, before, pieces)
         }
         return part(under, hold(under) <= Hold::Sign, Some(("/", "infix")), pieces);
+    }
+    if is_long(math) && !bracket {
+        return split(math, before, pieces);
     }
     if let Some(opened) = opened(math, bracket) {
         let from = pieces.len();
@@ -116,6 +127,8 @@ struct Opened<'a> {
     /// What the one-line text says before the brackets close, and the markup above and below its sign.
     tail: String,
     brackets: (&'static str, &'static str),
+    /// Whether they are set; a product behind the sign of a sum has them in its one-line text alone.
+    set: bool,
     items: Vec<&'a Math>,
 }
 
@@ -126,10 +139,14 @@ fn opened(math: &Math, bracket: bool) -> Option<Opened<'_>> {
     if characters(math) <= most {
         return None;
     }
-    let (mut text, mut markup, mut tail, mut brackets) = (String::new(), String::new(), String::new(), ("(", ")"));
+    let (mut text, mut markup, mut tail, mut brackets, mut set) = (String::new(), String::new(), String::new(), ("(", ")"), true);
     let items = match math {
         _ if bracket => vec![math],
         Math::Parentheses { of } => vec![bare(of)],
+        Math::Absolute { of } => {
+            brackets = ("|", "|");
+            vec![bare(of)]
+        }
         // Brackets in place of the bar.
         Math::Root { of } => {
             text.push('√');
@@ -141,10 +158,11 @@ fn opened(math: &Math, bracket: bool) -> Option<Opened<'_>> {
             text.push_str(name);
             arguments.iter().collect()
         }
-        Math::Over { sign, index, from, to, body } if hold(body) <= Hold::Sum => {
+        Math::Over { sign, index, from, to, body } if hold(body) <= Hold::Product => {
             over_sign(sign, index, from, to, &mut markup);
             text.push_str(sign);
             tail = format!(", {index} = {} to {}", linear(from), linear(to));
+            set = hold(body) <= Hold::Sum;
             vec![bare(body)]
         }
         Math::List { items } => {
@@ -153,7 +171,7 @@ fn opened(math: &Math, bracket: bool) -> Option<Opened<'_>> {
         }
         _ => return None,
     };
-    Some(Opened { text, markup, tail, brackets, items })
+    Some(Opened { text, markup, tail, brackets, set, items })
 }
 
 impl Opened<'_> {
@@ -171,14 +189,18 @@ impl Opened<'_> {
         let (open, close) = self.brackets;
         if let Some(first) = pieces.get_mut(from) {
             let mut fenced = format!("{markup}{}", self.markup);
-            fence(open, &mut fenced);
+            if self.set {
+                fence(open, &mut fenced);
+            }
             first.text.insert_str(0, &format!("{text}{}{open}", self.text));
             first.markup.insert_str(0, &fenced);
         }
         if let Some(last) = pieces.last_mut() {
             last.text.push_str(&self.tail);
             last.text.push_str(close);
-            fence(close, &mut last.markup);
+            if self.set {
+                fence(close, &mut last.markup);
+            }
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::output::html::bare;
 use crate::output::templates::{render, style};
+use crate::output::view::margins;
 use crate::sheet::{Change, Difference, Moved};
 use crate::words::say;
 use serde::Serialize;
@@ -155,8 +156,21 @@ pub fn comparison_html(compared: &[Compared]) -> String {
         results: one.difference.as_ref().map_or(&[], |difference| difference.results.as_slice()),
         telling: one.difference.as_ref().is_some_and(|difference| difference.telling),
     });
-    let page = Page { style_html: style(&[]), sheets: sections.collect() };
+    let style_html = style(&[]) + &margins(&headed(compared), say!("Review"), "");
+    let page = Page { style_html, sheets: sections.collect() };
     render("comparison.html", &page).unwrap_or_else(|reason| bare(say!("What changed"), &comparison_text(compared), &reason))
+}
+
+// What stands at the head of each printed page: which sheet changed, where it is one, and from which revision to which.
+fn headed(compared: &[Compared]) -> String {
+    let what = say!("What changed");
+    let [one] = compared else { return what.to_string() };
+    let head = one.difference.iter().flat_map(|difference| &difference.head);
+    let revision = head.filter(|change| change.what == "revision").map(|change| match (change.from.as_str(), change.to.as_str()) {
+        ("", revision) | (revision, "") => say!("   revision {revision}", revision = revision),
+        (from, to) => say!("   revision {revision}", revision = format!("{from} → {to}")),
+    });
+    format!("{what}   {}   {}{}", one.number, one.title, revision.collect::<String>())
 }
 
 #[cfg(test)]

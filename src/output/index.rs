@@ -3,6 +3,7 @@
 use crate::output::html::bare;
 use crate::output::scripts::register;
 use crate::output::templates::{Matter, render, style};
+use crate::output::view::margins;
 use crate::sheet::parts::Sheet;
 use crate::words::{Voice, say, speaking, spoken};
 use serde::{Deserialize, Serialize};
@@ -140,7 +141,7 @@ pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
 
 fn whole(entries: &[IndexEntry], kinds_href: &str) -> String {
     let register = Register {
-        style_html: style(&[Matter::Register]),
+        style_html: style(&[Matter::Register]) + &margins(say!("Register of sheets"), "", ""),
         sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
         kinds_href,

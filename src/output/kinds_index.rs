@@ -1,8 +1,10 @@
 //! The index of the reference pages: one row a kind, with what it is and how its worked cases come out.
 
+use crate::house::say;
 use crate::output::html::bare;
 use crate::output::index::{Count, Tally, counts};
 use crate::output::templates::{Matter, render, style};
+use crate::output::view::margins;
 use crate::sheet::parts::Sheet;
 use crate::words::{Voice, speaking};
 use serde::{Deserialize, Serialize};
@@ -74,7 +76,8 @@ pub fn kinds_index(entries: &[KindEntry], back: &str) -> String {
 
 fn whole(entries: &[KindEntry], back: &str) -> String {
     let rows = entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) });
-    let register = Register { style_html: style(&[Matter::Register, Matter::Kinds]), kinds: rows.collect(), back };
+    let style_html = style(&[Matter::Register, Matter::Kinds]) + &margins(say!("Kinds of machine"), say!("Reference"), "");
+    let register = Register { style_html, kinds: rows.collect(), back };
     render("kinds.html", &register).unwrap_or_else(|reason| {
         let lines: Vec<String> = entries.iter().map(|entry| format!("{} {} ({})", entry.word, entry.title, entry.href)).collect();
         bare("Kinds of machine", &lines.join("\n"), &reason)

@@ -163,12 +163,12 @@ impl Browser {
         answer["result"]["value"].clone()
     }
 
-    /// The open page on paper, as a PDF; the page's own style says which paper and which margins.
-    pub fn print(&mut self) -> Vec<u8> {
+    /// The open page as a PDF, on paper of `width` and `height` in millimetres where its own style does not say which.
+    pub fn print(&mut self, width: f64, height: f64) -> Vec<u8> {
         // A window and a medium that were put on for the screen would be kept on paper.
         self.call("Emulation.clearDeviceMetricsOverride", &json!({}));
         self.media("", &[]);
-        let asked = json!({ "preferCSSPageSize": true, "printBackground": true, "paperWidth": 210.0 / 25.4, "paperHeight": 297.0 / 25.4 });
+        let asked = json!({ "preferCSSPageSize": true, "printBackground": true, "paperWidth": width / 25.4, "paperHeight": height / 25.4 });
         let answer = self.call("Page.printToPDF", &asked);
         base64(answer["data"].as_str().unwrap_or_default())
     }

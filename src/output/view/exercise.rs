@@ -1,8 +1,10 @@
 //! Exercises as the templates print them: with their answers on a sheet, and without any for learners.
 
+use crate::house::say;
 use crate::output::markup::Shared;
 use crate::output::mathml::mathml;
 use crate::output::templates::{Matter, render, style};
+use crate::output::view::page::{copy_head, headline};
 use crate::output::view::pieces::Quantity;
 use crate::sheet::parts::{ExerciseReport, Sheet};
 use serde::Serialize;
@@ -50,7 +52,7 @@ pub(in crate::output) fn learners(sheet: &Sheet) -> Result<String, String> {
             .collect(),
     });
     let block = &sheet.title_block;
-    let style_html = &style(&[Matter::Studies, Matter::Exercises]);
+    let style_html = &(style(&[Matter::Studies, Matter::Exercises]) + &copy_head(sheet, &headline(sheet), say!("Exercises")));
     let page = Handout { number: &block.number, title: &block.title, style_html, exercises: exercises.collect() };
     render("learners.html", &page)
 }

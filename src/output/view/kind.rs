@@ -163,7 +163,7 @@ fn group(group: &FormulaGroup) -> Group<'_> {
         let formula_html = equals(&formula.formula);
         alternatives.push(Alternative {
             label: if fresh(|formula| &formula.label) { &formula.label } else { "" },
-            across: linear(&formula.formula).chars().count() > LONG && !formula_html.starts_with("<span class=long"),
+            across: linear(&formula.formula).chars().count() > LONG && !formula_html.contains("<span class=long"),
             formula_html,
             first_html: formula.runs.as_ref().map_or(String::new(), |runs| {
                 let first = Math::Infix { operator: "=".into(), left: Box::new(runs.index.clone()), right: Box::new(runs.from.clone()) };

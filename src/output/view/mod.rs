@@ -19,6 +19,6 @@ pub(super) use comparing::{agreements, law};
 pub(super) use draws::draws;
 pub(super) use exercise::{exercise, learners};
 pub(super) use kind::kind;
-pub(super) use page::{banner, page, running_head, ticked};
+pub(super) use page::{banner, copy_head, headline, margins, page, running_head, ticked};
 pub(super) use readings::readings;
 pub(super) use study::study;

@@ -250,9 +250,7 @@ fn spot(place: &Place, main: bool) -> Spot<'_> {
 
 /// Rules for the margins of printed pages: number, title and revision on every sheet, status, and "sheet n of m".
 pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
-    let revision = sheet.title_block.cells.iter().find(|cell| cell.label == say!("Revision")).map_or("", |cell| cell.value.as_str());
-    let revision = if revision.is_empty() { String::new() } else { say!("   revision {revision}", revision = revision) };
-    let (head, status) = (format!("{}   {}{revision}", sheet.title_block.number, title(sheet)), &sheet.status);
+    let status = &sheet.status;
     let legend = match (sheet.house.legend.as_str(), sheet.sign_off.legend.as_str()) {
         ("", "") => String::new(),
         ("", legend) => format!("{status}: {legend}"),
@@ -260,14 +258,35 @@ pub(in crate::output) fn running_head(sheet: &Sheet) -> String {
         (own, why) if ["void", "superseded"].iter().any(|out_of_use| status == word(out_of_use)) => format!("{own}; {why}"),
         (own, _) => own.to_string(),
     };
-    let paper = sheet.house.paper.map_or(String::new(), |paper| format!("\n@page {{ size: {}; }}", paper.size()));
-    let rules = format!(
+    margins(&headline(sheet), status, &legend) + &paper(sheet)
+}
+
+/// The same for a copy of `sheet`, headed `head`, which says in the corner what it is for: neither the status of the sheet nor the
+/// legend of the house speaks of a copy.
+pub(in crate::output) fn copy_head(sheet: &Sheet, head: &str, purpose: &str) -> String {
+    margins(head, purpose, "") + &paper(sheet)
+}
+
+// The paper of the house, where it says which.
+fn paper(sheet: &Sheet) -> String {
+    sheet.house.paper.map_or(String::new(), |paper| format!("\n@page {{ size: {}; }}", paper.size()))
+}
+
+/// Number, title and revision of `sheet` in one line.
+pub(in crate::output) fn headline(sheet: &Sheet) -> String {
+    let revision = sheet.title_block.cells.iter().find(|cell| cell.label == say!("Revision")).map_or("", |cell| cell.value.as_str());
+    let revision = if revision.is_empty() { String::new() } else { say!("   revision {revision}", revision = revision) };
+    format!("{}   {}{revision}", sheet.title_block.number, title(sheet)).trim().to_string()
+}
+
+/// Rules for the margins of printed pages: `head` and `corner` above, `legend` below; the number of the page stands in `print.css`.
+pub(in crate::output) fn margins(head: &str, corner: &str, legend: &str) -> String {
+    format!(
         "@page {{ @top-left {{ content: \"{}\"; }} @top-right {{ content: \"{}\"; }} @bottom-left {{ content: \"{}\"; }} }}",
         css_text(head.trim()),
-        css_text(status),
-        css_text(&legend)
-    );
-    rules + &paper
+        css_text(corner),
+        css_text(legend)
+    )
 }
 
 /// Text inside the quotation marks of a style sheet: everything but letters, digits and spaces by number, so that
