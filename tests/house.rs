@@ -184,6 +184,15 @@ fn what_is_wrong_in_a_part_is_told_at_its_line() {
     told("answer.html", "<p>\n{% if answer %}\n{{ answer | length }}\n</p>\n", 2, "not ended");
     told("answer.html", "<p>\n{% if title %}\n{{ title.no_such_field }}\n{% endif %}</p>\n", 3, "no_such_field");
     told("pieces.html", "<!-- nothing -->\n", 1, "fails with it");
+    // Names are looked up in branches that no trial takes, and in lists.
+    told("answer.html", "{% for one in answer %}\n{{ one.labl }}\n{% endfor %}\n", 2, "no `labl` in `one`");
+    told("answer.html", "{% if complete %}\n{% elif titl %}\n{% endif %}\n", 2, "given no `titl`");
+    told(
+        "learners.html",
+        &folders::text_of(&folders::project().join("templates/learners.html")).replace("step.asks", "step.ask"),
+        39,
+        "`asks`",
+    );
     // Behind the places where the program writes, lines count on.
     let page = folders::text_of(&folders::project().join("templates/page.html"));
     for mark in ["{% include \"answer.html\" %}\n", "{% include \"colophon.html\" %}\n"] {
@@ -210,6 +219,8 @@ fn a_file_that_nobody_reads_for_a_slip_in_its_name_is_told_once() {
             assert!(ran.status == 0 && ran.err.contains(&told) && ran.err.contains("call it `parbuckle.toml`"), "{}", ran.err);
             assert!(ran.err.contains("1 warning"), "{}", ran.err);
         }
+        let shown = run(here.path(), &["show", "a.md"]);
+        assert!(shown.status == 0 && shown.err.matches("[project-file-name]").count() == 1, "{}", shown.err);
         let checked = run(here.path(), &["check", ".", "--format", "json"]);
         let told: serde_json::Value = serde_json::from_str(&checked.out).expect("JSON");
         let paths: Vec<&str> = told["sheets"].as_array().into_iter().flatten().filter_map(|one| one["path"].as_str()).collect();
@@ -218,6 +229,15 @@ fn a_file_that_nobody_reads_for_a_slip_in_its_name_is_told_once() {
     }
     // Beside the project file itself nobody looks for another.
     put(here.path(), "parbuckle.toml", "[templates]\nfolder = \"parts\"\n");
+    for arguments in [&["build", "."][..], &["check", "a.md"], &["show", "a.md"]] {
+        let ran = run(here.path(), arguments);
+        let told = ran.err.contains("parbuckle.toml:2:10") && ran.err.contains("there is no template folder `parts`");
+        assert!(ran.status == 1 && told && ran.err.matches("[template-folder]").count() == 1, "{arguments:?}: {}", ran.err);
+    }
+    // Parts of pages that belong to no one house are not replaced.
+    put(here.path(), "parts/index.html", "");
+    assert!(run(here.path(), &["check", "a.md"]).err.contains("`index.html` replaces no part of the page"));
+    std::fs::remove_file(here.path().join("parts/index.html")).expect("the file");
     put(here.path(), "parbukle.toml", "");
     for (name, help) in [("titel.html", Some("`title.html`")), ("trace.js", None), ("whole-page.html", None)] {
         put(here.path(), &format!("parts/{name}"), "");

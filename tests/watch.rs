@@ -50,6 +50,21 @@ fn every_way_an_editor_saves_is_seen() {
 }
 
 #[test]
+fn a_file_that_nobody_reads_for_a_slip_in_its_name_is_told_once() {
+    let here = folder();
+    put(here.path(), "slip.md", titled("First"));
+    put(here.path(), "parbukle.toml", "paper = \"A4\"\n");
+    let mut watch = Watch::heard(here.path(), &["slip.md"]);
+    let told = |watch: &mut Watch| std::iter::from_fn(|| Some(watch.line())).find(|line| line.contains("[project-file-name]")).is_some();
+    assert!(told(&mut watch));
+    // Another one is told at the next save, and the first not again.
+    put(here.path(), "parbuckle.tml", "");
+    put(here.path(), "slip.md", titled("Second"));
+    let next = std::iter::from_fn(|| Some(watch.line())).find(|line| line.contains("not read as a project file"));
+    assert!(next.is_some_and(|line| line.contains("`parbuckle.tml`")));
+}
+
+#[test]
 fn a_mistake_leaves_the_last_good_page_under_a_banner_until_it_is_mended() {
     let here = folder();
     put(here.path(), "slates.md", STARTER);

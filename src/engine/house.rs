@@ -1,9 +1,10 @@
 //! The project file of a sheet: the nearest at or above it, read once for as long as it and what it names say the same.
 
 use crate::diagnostics::Sink;
-use crate::diagnostics::catalogue::house::{PictureLeftOut, ProjectFileUnreadable, TemplatePart};
+use crate::diagnostics::catalogue::house::{PictureLeftOut, ProjectFileUnreadable, TemplateFolder, TemplatePart};
 use crate::engine::pictures::{MOST, kind_of, refusal};
-use crate::engine::{Files, Unreadable, reference};
+use crate::engine::specimen::trial;
+use crate::engine::{Files, Unreadable};
 use crate::house::{FILE, House, read};
 use crate::output;
 use crate::sheet::parts::{HouseStyle, Notice, Part};
@@ -33,6 +34,7 @@ struct Known {
     text: Text,
     logo: Option<Result<Arc<[u8]>, Unreadable>>,
     parts: Arc<[Part]>,
+    folderless: bool,
     file: Arc<ProjectFile>,
 }
 
@@ -71,7 +73,8 @@ impl Houses {
         if let Some(known) = self.read.get(&path).filter(|known| known.text == text) {
             let house = &known.file.house;
             let logo = house.logo.as_ref().map(|logo| files.read_bytes(logo));
-            if logo == known.logo && parts(files, house) == *known.parts {
+            let parts = parts(files, house);
+            if logo == known.logo && parts == *known.parts && folderless(files, house, &parts) == known.folderless {
                 return Arc::clone(&known.file);
             }
         }
@@ -93,9 +96,13 @@ impl Houses {
             }
         }
         style.parts = fit(&parts, &house, &mut sources, &mut sink);
+        let folderless = folderless(files, &house, &parts);
+        if let Some(folder) = house.templates.as_ref().filter(|_| folderless) {
+            sink.push(Home::file(file).span(house.templates_at), &TemplateFolder { folder: folder.to_string() });
+        }
         let notices = crate::sheet::notices(&sink.into_sorted(), &sources);
         let made = Arc::new(ProjectFile { house, style, notices, digest: crate::sheet::digest(text.as_str()) });
-        self.read.insert(path, Known { text, logo, parts, file: Arc::clone(&made) });
+        self.read.insert(path, Known { text, logo, parts, folderless, file: Arc::clone(&made) });
         made
     }
 }
@@ -120,14 +127,18 @@ fn parts(files: &dyn Files, house: &House) -> Vec<Part> {
     found.collect()
 }
 
+// Whether the template folder is not there. A folder is no text, so reading it fails otherwise than reading what is missing.
+fn folderless(files: &dyn Files, house: &House, parts: &[Part]) -> bool {
+    parts.is_empty() && house.templates.as_ref().is_some_and(|folder| matches!(files.read(folder), Err(Unreadable::Missing)))
+}
+
 // Those of them that can be used; of the others it is told why.
 fn fit(parts: &[Part], house: &House, sources: &mut Sources, sink: &mut Sink) -> Arc<[Part]> {
     let Some(folder) = house.templates.as_ref().filter(|_| !parts.is_empty()) else { return Arc::default() };
-    // A page with a machine, its kind and worked cases: most parts have something to print there.
-    let Some(sample) = crate::engine::kind_words().next().and_then(reference) else { return Arc::default() };
+    let trial = trial();
     let mut kept = Vec::new();
     for part in parts {
-        match output::part_is_fit(part, &sample) {
+        match output::part_is_fit(part, &trial) {
             Ok(()) => kept.push(part.clone()),
             Err(fault) => {
                 let file = sources.add(SheetPath::new(&format!("{folder}/{}", part.name)), Text::new(&part.text));

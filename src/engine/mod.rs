@@ -20,6 +20,7 @@ mod pictures;
 mod recognise;
 mod reference;
 mod signatures;
+mod specimen;
 
 pub use crate::model::dates::Day;
 pub use baseline::{baseline, baseline_path, independent, stands_beside, strays};

@@ -209,8 +209,8 @@ pub(super) fn report_alone<T>(finished: &Finished<T>, terminal: &Terminal) {
     }
 }
 
-// Tells of files that nobody reads for a slip in their name.
-fn tell_misnamed(project: &Project, tally: &mut Tally, terminal: &Terminal) {
+/// Tells of files that nobody reads for a slip in their name.
+pub(super) fn tell_misnamed(project: &Project, tally: &mut Tally, terminal: &Terminal) {
     for (_, notices) in &project.misnamed() {
         tally.add_notices(notices);
         terminal.notices(notices);

@@ -3,7 +3,7 @@
 use crate::diagnostics::nearest;
 use crate::engine::Engine;
 use crate::faces::arguments::{self, Show};
-use crate::faces::build::report;
+use crate::faces::build::{report, tell_misnamed};
 use crate::faces::project::Project;
 use crate::faces::session::{Finished, compiled, each};
 use crate::faces::tally::Tally;
@@ -58,6 +58,7 @@ pub(super) fn run(asked: &Show, terminal: &Terminal) -> Result<Status, Trouble> 
         true
     });
     ended?;
+    tell_misnamed(&project, &mut tally, terminal);
     Ok(tally.status_of_writing())
 }
 

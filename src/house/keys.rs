@@ -69,7 +69,12 @@ impl Keys<'_> {
         for inner in self.stated(table, name, keys) {
             match name {
                 "status_legend" => self.legend(&inner),
-                "templates" => self.house.templates = self.path_of(&inner, "a folder of the project").or(self.house.templates.take()),
+                "templates" => {
+                    if let Some(folder) = self.path_of(&inner, "a folder of the project") {
+                        self.house.templates = Some(folder);
+                        self.house.templates_at = Extent { start: inner.at.start, end: inner.at.end };
+                    }
+                }
                 "demands" => self.demand(&inner),
                 _ => self.tolerance(&inner),
             }

@@ -11,7 +11,7 @@ mod tests;
 
 pub use read::read;
 
-use crate::source::{SheetPath, Tag};
+use crate::source::{Extent, SheetPath, Tag};
 use crate::units::Unit;
 use crate::words::{DateForm, DecimalSign, Language, Voice};
 use std::collections::BTreeMap;
@@ -46,6 +46,8 @@ pub struct House {
     pub status_legend: BTreeMap<StatusWord, String>,
     /// The folder whose files replace parts of the page, from the root of the project.
     pub templates: Option<SheetPath>,
+    /// Where the project file names it.
+    pub templates_at: Extent,
     /// What a sheet of this house may not be without.
     pub demands: Demands,
     /// By how much a result may differ from an accepted one, as a share; none where the house does not say.

@@ -8,7 +8,7 @@ use crate::output::plain::text;
 use crate::output::templates::{Matter, render, render_pieces, style, wearing};
 use crate::output::view;
 use crate::output::view::{page, running_head};
-use crate::sheet::parts::{Notice, Part, Sheet};
+use crate::sheet::parts::{Notice, Sheet};
 use crate::words::{speaking, spoken};
 use std::sync::Arc;
 
@@ -80,11 +80,6 @@ fn set(sheet: &Sheet, beside: Option<&Beside>, place: &str) -> String {
     let page =
         if page.is_err() && !sheet.house.parts.is_empty() { wearing(&Arc::default(), || written(sheet, beside, place)) } else { page };
     page.unwrap_or_else(|reason| bare(&sheet.title_block.title, &text(sheet), &reason))
-}
-
-/// Whether `sample` can be set with the parts `own`; why not, when it cannot.
-pub(super) fn tried(sample: &Sheet, own: &Arc<[Part]>) -> Result<(), String> {
-    wearing(own, || written(sample, None, "").map(drop))
 }
 
 /// Room for what a page prints of each named value, in bytes, so that the text of the page is seldom moved while it grows.

@@ -1,10 +1,11 @@
 //! The page's parts: the files of `templates/`, read when the program is built and compiled once when first used.
 
-use crate::sheet::parts::{Part, Sheet};
+use crate::output::given::{Names, Shape, join};
+use crate::sheet::parts::Part;
 use crate::words::{Language, template_in, voice};
 use serde::Serialize;
 use std::cell::RefCell;
-use std::ops::Range;
+use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 use tera::{Context, Tera};
 
@@ -91,6 +92,11 @@ thread_local! {
     static LAST: RefCell<Option<Worn>> = const { RefCell::new(None) };
 }
 
+/// Why the parts cannot be put together with those of a house in the place of ours.
+pub(super) fn refused(own: &[Part]) -> Option<String> {
+    Dress::new(voice().language, own).tera.err()
+}
+
 /// What `print` comes to with the parts of a house in the place of ours.
 pub(super) fn wearing<T>(own: &Arc<[Part]>, print: impl FnOnce() -> T) -> T {
     struct Before(Option<Worn>);
@@ -121,7 +127,7 @@ fn dress() -> Arc<Dress> {
 }
 
 /// Where a template is cut, so that the program writes what stands there.
-const CUT: &str = "{# cut #}\n";
+pub(super) const CUT: &str = "{# cut #}\n";
 
 // The first piece has the name of the whole, so that a template without a cut is one piece.
 fn piece_name(part: &str, place: usize) -> String {
@@ -130,22 +136,63 @@ fn piece_name(part: &str, place: usize) -> String {
 
 /// `part` filled in from `view`; the reason when that is not possible.
 pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, String> {
-    let dress = dress();
-    let tera = dress.tera.as_ref().map_err(Clone::clone)?;
-    let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
-    tera.render(part, &context).map_err(|error| error.to_string())
+    let filled = || {
+        let dress = dress();
+        let tera = dress.tera.as_ref().map_err(Clone::clone)?;
+        let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
+        tera.render(part, &context).map_err(|error| error.to_string())
+    };
+    noted(part, view, filled())
 }
 
 /// The `N` pieces of `part` between its cuts, each filled in from `view`.
 pub(super) fn render_pieces<const N: usize, T: Serialize>(part: &str, view: &T) -> Result<[String; N], String> {
-    let dress = dress();
-    let tera = dress.tera.as_ref().map_err(Clone::clone)?;
-    let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
-    let mut pieces = [const { String::new() }; N];
-    for (place, piece) in pieces.iter_mut().enumerate() {
-        *piece = tera.render(&piece_name(part, place), &context).map_err(|error| error.to_string())?;
-    }
-    Ok(pieces)
+    let filled = || {
+        let dress = dress();
+        let tera = dress.tera.as_ref().map_err(Clone::clone)?;
+        let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
+        let mut pieces = [const { String::new() }; N];
+        for (place, piece) in pieces.iter_mut().enumerate() {
+            *piece = tera.render(&piece_name(part, place), &context).map_err(|error| error.to_string())?;
+        }
+        Ok(pieces)
+    };
+    noted(part, view, filled())
+}
+
+/// What was printed from templates for a trial.
+#[derive(Debug, Default)]
+pub(super) struct Noted {
+    /// What each part was given that was printed by itself.
+    pub(super) given: BTreeMap<String, Names>,
+    /// What the first part said that failed.
+    pub(super) fault: Option<String>,
+}
+
+thread_local! {
+    // None but in a trial.
+    static NOTED: RefCell<Option<Noted>> = const { RefCell::new(None) };
+}
+
+/// What is noted of all that `print` prints from templates. A printer that falls back on something else when a part fails is found out
+/// all the same.
+pub(super) fn noting(print: impl FnOnce()) -> Noted {
+    NOTED.replace(Some(Noted::default()));
+    print();
+    NOTED.take().unwrap_or_default()
+}
+
+fn noted<R, T: Serialize>(part: &str, view: &T, filled: Result<R, String>) -> Result<R, String> {
+    NOTED.with_borrow_mut(|noted| {
+        let Some(noted) = noted else { return };
+        if let Ok(Shape::Fields(names)) = serde_json::to_value(view).map(|view| Shape::of(&view)) {
+            join(noted.given.entry(part.to_owned()).or_default(), names);
+        }
+        if let (None, Err(reason)) = (&noted.fault, &filled) {
+            noted.fault = Some(reason.clone());
+        }
+    });
+    filled
 }
 
 /// `template` itself filled in from `view`, with the pieces at hand.
@@ -224,145 +271,6 @@ fn packed(css: &str) -> String {
     out.truncate(out.trim_end().len());
     out.push('\n');
     out
-}
-
-/// The names of the parts that a house may replace.
-pub fn part_names() -> impl Iterator<Item = &'static str> {
-    PARTS.iter().chain(STYLES).map(|(name, _)| *name)
-}
-
-/// Why a part of a house cannot be used.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PartFault {
-    /// The bytes of the part that are at fault.
-    pub at: Range<usize>,
-    /// What is wrong there.
-    pub problem: String,
-    /// What to do.
-    pub mend: String,
-}
-
-/// Looks whether `part` may stand in the place of ours: that it is a template, brings no script, keeps the policy of the page,
-/// and prints `sample`.
-///
-/// # Errors
-/// What is wrong with it, and where.
-pub fn part_is_fit(part: &Part, sample: &Sheet) -> Result<(), PartFault> {
-    let Some((_, built_in)) = PARTS.iter().chain(STYLES).find(|(name, _)| *name == part.name) else { return Ok(()) };
-    let fault = |at: usize, length: usize, problem: &str, mend: &str| {
-        Err(PartFault { at: at..at + length, problem: problem.into(), mend: mend.into() })
-    };
-    let lower = part.text.to_ascii_lowercase();
-    if part.name.ends_with(".css") {
-        return match lower.find('<') {
-            Some(at) => fault(at, 1, "a `<` in a style sheet could end it", "write the rule without `<`"),
-            None => Ok(()),
-        };
-    }
-    // What is before the title holds the policy by which no script but ours runs and nothing is asked for.
-    let opening = built_in.split_once("<title>").map_or("", |(opening, _)| opening);
-    if !part.text.starts_with(opening) {
-        let same = part.text.bytes().zip(opening.bytes()).take_while(|(own, ours)| own == ours).count();
-        let at = (0..=same).rev().find(|at| part.text.is_char_boundary(*at)).unwrap_or(0);
-        let mend = "begin the part as ours begins, up to its title, and change what follows";
-        return fault(at, 1, "the opening of a page holds its policy and must stay as it is", mend);
-    }
-    let scripts = "<script>{{ script_html | safe }}</script>";
-    let ours = built_in.matches(scripts).count();
-    if lower.matches("<script").count() != ours || part.text.matches(scripts).count() != ours {
-        let at = lower.find("<script").unwrap_or(0);
-        return fault(at, 7, "a part brings no script of its own", "leave the script as it is in our part, and bring no other");
-    }
-    for (at, _) in part.text.match_indices("| safe") {
-        let before = part.text.get(..at).unwrap_or("").trim_end();
-        if !before.ends_with("_html") {
-            return fault(at, 6, "only what ends in `_html` is markup; all else would be printed unescaped", "take `| safe` away here");
-        }
-    }
-    if part.text.matches(CUT).count() != built_in.matches(CUT).count() {
-        let mend = "keep each line `{# cut #}` of our part: the program writes the document there";
-        return fault(0, 1, "the places where the program writes are not those of our part", mend);
-    }
-    let own: Arc<[Part]> = Arc::from([part.clone()]);
-    if let Err(report) = &Dress::new(voice().language, &own).tera {
-        return Err(told(report, part, "compare it with our part of that name"));
-    }
-    let tried = super::html::tried(sample, &own);
-    tried.map_err(|report| told(&report, part, "print only what the part is given, as our part of that name does"))
-}
-
-// What the library reports of `part`, at the place that it tells: the message, `--> name:line:column` below it, and below the line
-// itself as many `^` as are at fault. Where it tells no place, the place of a name that it tells.
-fn told(report: &str, part: &Part, mend: &str) -> PartFault {
-    let lines: Vec<&str> = report.lines().collect();
-    let placed = lines.iter().enumerate().filter_map(|(at, line)| {
-        let (piece, place) = line.trim_start().strip_prefix("--> ")?.split_once(':')?;
-        let (row, column) = place.split_once(':')?;
-        let problem = lines.get(at.checked_sub(1)?)?.strip_prefix("error: ")?;
-        let width = lines.get(at + 3)?.matches('^').count();
-        Some((piece, (row.parse().ok()?, column.parse().ok()?, width), small(problem)))
-    });
-    let placed: Vec<(&str, (usize, usize, usize), String)> = placed.collect();
-    // Pieces are named by their number before the name of the part, and counted from their own first line.
-    let own = placed.iter().find_map(|(piece, place, problem)| {
-        let (number, name) = piece.split_once(' ').unwrap_or(("0", piece));
-        (name == part.name).then_some((number.parse().unwrap_or(0), *place, problem))
-    });
-    if let Some((number, (row, column, width), problem)) = own {
-        let before: String = part.text.split_inclusive(CUT).take(number).collect();
-        let whole = line_of(&part.text, before.matches('\n').count() + row);
-        // The end of the file is where it was noticed, and not where it is to be mended.
-        if let Some(at) = unclosed(&part.text).filter(|_| problem.contains("end of input")) {
-            return PartFault { at, problem: "what begins here is not ended".into(), mend: mend.into() };
-        }
-        return PartFault { at: within(&part.text, whole, column, width), problem: problem.clone(), mend: mend.into() };
-    }
-    if let Some((piece, _, problem)) = placed.first() {
-        let mend = "keep all that our part of that name defines: the other parts call for it";
-        return PartFault { at: 0..1, problem: format!("`{piece}` fails with it: {problem}"), mend: mend.into() };
-    }
-    let first = lines.first().copied().unwrap_or_default();
-    let names = first.split(['`', '\'', '"']).skip(1).step_by(2).filter(|name| !name.is_empty() && *name != part.name);
-    let at = names.filter_map(|name| part.text.find(name).map(|at| at..at + name.len())).next().unwrap_or(0..1);
-    PartFault { at, problem: small(first), mend: mend.into() }
-}
-
-// The innermost tag of `text` that opens a block which nothing ends.
-fn unclosed(text: &str) -> Option<Range<usize>> {
-    let mut open = Vec::new();
-    for (start, _) in text.match_indices("{%") {
-        let Some(length) = text.get(start..).and_then(|tag| tag.find("%}")) else { return Some(start..start + 2) };
-        let tag = text.get(start + 2..start + length).unwrap_or("").trim_matches(['-', ' ', '\n', '\t']);
-        match tag.split_whitespace().next().unwrap_or("") {
-            "if" | "for" | "block" | "filter" | "component" => open.push(start..start + length + 2),
-            word if word.starts_with("end") => drop(open.pop()),
-            _ => {}
-        }
-    }
-    open.pop()
-}
-
-// A sentence of the library as the rest of one of ours; names within it stay as they are.
-fn small(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
-}
-
-// The `width` letters from `column` of the line at `whole`, or all of it where a text of ours is put in, since it is counted with that.
-fn within(text: &str, whole: Range<usize>, column: usize, width: usize) -> Range<usize> {
-    let line = text.get(whole.clone()).unwrap_or("");
-    if line.contains("[[") {
-        return whole;
-    }
-    let at = |letters: usize| whole.start + line.char_indices().nth(letters).map_or(line.len(), |(at, _)| at);
-    let start = column.saturating_sub(1);
-    at(start)..at(start + width)
-}
-
-fn line_of(text: &str, line: usize) -> Range<usize> {
-    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
-    let length = text.get(start..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
-    start..start + length
 }
 
 #[cfg(test)]

@@ -39,6 +39,12 @@ findings! {
     /// for, prints what it is given, and brings no script: the guide lists the parts and what each is given.
     "template-part" => TemplatePart { part: String, problem: String, mend: String }
 
+    /// The template folder that the project file names does not exist.
+    ///
+    /// Files in that folder stand in the place of parts of the page. Without it the page is printed with the parts that come with the
+    /// program. The path is counted from the folder of the project file; large and small letters differ on most systems.
+    "template-folder" => TemplateFolder { folder: String }
+
     /// A file in the template folder of the house replaces no part of the page.
     ///
     /// A part is replaced by the file that bears its name, letter for letter. A file with another name is read by nobody, and
@@ -144,6 +150,27 @@ impl Finding for TemplatePart {
     }
     fn help(&self) -> Option<String> {
         Some(self.mend.clone())
+    }
+}
+
+impl Finding for TemplateFolder {
+    fn slug(&self) -> &'static str {
+        Self::SLUG
+    }
+    fn headline(&self) -> String {
+        format!("there is no template folder `{}`", self.folder)
+    }
+    fn label(&self) -> String {
+        "no such folder in the project".into()
+    }
+    fn why(&self) -> Option<String> {
+        Some("pages are printed with the parts that come with the program, and not in the style of the house".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some(
+            "put it there, or mend the path, which is counted from the folder of this file; without parts of your own, leave the key out"
+                .into(),
+        )
     }
 }
 

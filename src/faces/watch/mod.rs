@@ -29,6 +29,7 @@ use crate::faces::watch::reference::References;
 use crate::faces::{Status, Trouble};
 use crate::output::{self, IndexEntry, address};
 use crate::sheet::parts::Notice;
+use crate::source::SheetPath;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -75,6 +76,7 @@ pub(super) fn run(asked: &Watch, terminal: &Terminal) -> Result<Status, Trouble>
         references: References::default(),
         entries: Vec::new(),
         told: BTreeSet::new(),
+        misnamed: BTreeSet::new(),
     };
     spacious(move || watching.run()).map_err(Trouble::new)?
 }
@@ -89,6 +91,8 @@ struct Watching<'w> {
     entries: Vec<IndexEntry>,
     // Folders of which it was said that they give no notice.
     told: BTreeSet<PathBuf>,
+    // Files of which it was said that nobody reads them for a slip in their name.
+    misnamed: BTreeSet<SheetPath>,
 }
 
 impl Watching<'_> {
@@ -200,7 +204,16 @@ impl Watching<'_> {
         for one in &finished {
             report_alone(one, self.terminal);
         }
+        self.tell_misnamed();
         self.write_out(round, index.as_deref(), first)
+    }
+
+    // Tells once of each file that nobody reads for a slip in its name, for as long as it stands there.
+    fn tell_misnamed(&mut self) {
+        let disk = &self.desk.disk;
+        let found = crate::engine::misnamed(disk, &self.desk.sheets, |folder| disk.names(folder));
+        found.iter().filter(|(path, _)| !self.misnamed.contains(path)).for_each(|(_, notices)| self.terminal.notices(notices));
+        self.misnamed = found.into_iter().map(|(path, _)| path).collect();
     }
 
     // The register of a folder, when it has become another.
