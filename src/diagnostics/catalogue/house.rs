@@ -157,6 +157,9 @@ impl Finding for TemplateFolder {
     fn slug(&self) -> &'static str {
         Self::SLUG
     }
+    fn severity(&self) -> Severity {
+        Severity::Warning
+    }
     fn headline(&self) -> String {
         format!("there is no template folder `{}`", self.folder)
     }
