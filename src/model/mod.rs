@@ -5,6 +5,7 @@
 //! *To add*: a function is a row in `functions.rs`; a setting every machine or sheet understands is a row in
 //! `settings.rs`.
 
+mod clashes;
 mod correlations;
 pub(crate) mod counts;
 pub mod dates;

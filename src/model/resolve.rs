@@ -38,6 +38,7 @@ fn bound(root: FileId, material: &Material, substitute: Option<Substitute>, sink
     resolver.file(root);
     resolver.inlines();
     resolver.try_kinds();
+    resolver.tell_apart();
     sink.absorb(resolver.sink);
     resolver.model
 }
@@ -59,6 +60,8 @@ pub(super) struct Resolver<'m> {
     pub(super) written: Vec<KindSource>,
     /// Where each used file is first asked for, by which path, and whether it has been told that it has faults.
     pub(super) used_at: BTreeMap<FileId, (Span, String, bool)>,
+    /// Scopes whose names stand beside those of another, which comes first.
+    pub(super) brought: Vec<(usize, usize)>,
     /// A used file could not be read, so that any kind may be described there.
     pub(super) kinds_unsure: bool,
     /// How many trains of the current file each machine stands in.
@@ -86,6 +89,7 @@ impl<'m> Resolver<'m> {
             written: Vec::new(),
             kinds_unsure: false,
             used_at: BTreeMap::new(),
+            brought: Vec::new(),
         }
     }
 }
@@ -388,6 +392,7 @@ impl Resolver<'_> {
         match &used.name {
             Some(name) => self.bind(name, Bound::Used(theirs)),
             None => {
+                self.brought.push((self.scope, theirs));
                 let names = self.scopes.get(theirs).map(|scope| scope.names.clone()).unwrap_or_default();
                 for (text, (bound, _)) in names {
                     self.bind_by(&Name { text, at: used.path.at }, bound, || Taken::Brought(used.path.text.clone()));
