@@ -106,6 +106,7 @@ fn row(name: &str, symbol: Math, label: &str, figure: Figure, evidence: &str, so
         confirmed: String::new(),
         confirm_by: String::new(),
         worked_from: Vec::new(),
+        stated_in_line: None,
     }
 }
 

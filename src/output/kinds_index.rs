@@ -1,12 +1,11 @@
 //! The index of the reference pages: one row a kind, with what it is and how its worked cases come out.
 
-use crate::house::say;
 use crate::output::html::bare;
 use crate::output::index::{Count, Tally, counts};
 use crate::output::templates::{Matter, render, style};
 use crate::output::view::margins;
 use crate::sheet::parts::Sheet;
-use crate::words::{Voice, speaking};
+use crate::words::{Voice, say, speaking};
 use serde::{Deserialize, Serialize};
 
 /// One kind in the index.

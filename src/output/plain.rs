@@ -17,7 +17,7 @@ use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
     WorkedValue, WorkingLine,
 };
-use crate::words::unmarked;
+use crate::words::{say, unmarked};
 
 const WIDTH: usize = 80;
 
@@ -249,7 +249,8 @@ fn input(row: &InputRow, page: &mut Page) {
     let value = row.figure.as_ref().map_or("not known", |figure| &figure.text);
     let mut line = format!("{} = {value}", row.name);
     let evidence = format!("{} {}", row.evidence, if row.source.is_empty() { String::new() } else { format!("\"{}\"", row.source) });
-    for part in [&row.label, &row.doubt_stated, evidence.trim()] {
+    let stated = row.stated_in_line.map_or(String::new(), |line| say!("stated in this sheet, line {line}", line = line));
+    for part in [&row.label, &row.doubt_stated, evidence.trim(), &stated] {
         line.push_str(&after("; ", part));
     }
     line.push_str(&after("; if wrong: ", &row.effect));

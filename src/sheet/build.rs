@@ -287,7 +287,7 @@ impl Builder<'_> {
                 Placed::Machine(at) => {
                     let instances = self.setter.model.machines.get(at).map(|machine| machine.instances.clone()).unwrap_or_default();
                     for instance in instances {
-                        if let Some(mut report) = machines::machine(self.setter, instance, &mut self.numbering) {
+                        if let Some(mut report) = machines::machine(self.setter, instance, self.work.sources, &mut self.numbering) {
                             report.kind_path = self.kind_path(at);
                             self.machines.push(report);
                             self.machine_places.insert(instance, self.machines.len() - 1);

@@ -6,6 +6,7 @@ use crate::sheet::parts::{Cell, Figure, GearRow, InputRow, NamedPlace};
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::working::{Setter, joined};
 use crate::sheet::{doubts, figures};
+use crate::source::Sources;
 use crate::syntax::ast::{EvidenceWord, Meaning};
 use crate::words::{between_numbers, say, word};
 use std::borrow::Cow;
@@ -47,7 +48,19 @@ pub(super) fn row(setter: &Setter<'_>, id: EntryId) -> InputRow {
         confirmed: texts(entry, EvidenceWord::Confirmed),
         confirm_by: texts(entry, EvidenceWord::ConfirmBy),
         worked_from,
+        stated_in_line: None,
     }
+}
+
+/// The row of a setting of a machine; one without a source tells in which line of the sheet it is stated.
+pub(super) fn setting(setter: &Setter<'_>, id: EntryId, sources: &Sources) -> InputRow {
+    let mut row = row(setter, id);
+    if row.evidence.is_empty() && row.source.is_empty() {
+        let span = setter.model.entry(id).span;
+        let start = sources.in_file(span).start;
+        row.stated_in_line = sources.file(span.home.file).map(|file| file.text.lines().line_of(start));
+    }
+    row
 }
 
 // A list stands in one cell, item by item.

@@ -11,6 +11,7 @@ use crate::sheet::parts::{BalanceRow, Cell, Figure, Joint, MachineReport};
 use crate::sheet::parts::{SketchPart, SummaryRow, TrainReport, WorkingLine};
 use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
+use crate::source::Sources;
 use crate::words::{say, word};
 use std::collections::BTreeMap;
 
@@ -75,7 +76,7 @@ fn lines(setter: &Setter<'_>, ids: &[EntryId], number: usize) -> Vec<WorkingLine
 }
 
 /// The report of one machine at work.
-pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) -> Option<MachineReport> {
+pub(super) fn machine(outer: &Setter<'_>, at: usize, sources: &Sources, numbering: &mut Numbering) -> Option<MachineReport> {
     let instance = outer.model.instances.get(at)?;
     let machine = outer.model.machines.get(instance.machine)?;
     let setter = Setter { inside: Some(Owner::Instance(at)), ..*outer };
@@ -87,8 +88,8 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, numbering: &mut Numbering) 
     for (place, id) in instance.nodes.iter().enumerate().filter(|_| !brief) {
         nodes.push(setter.line(*id, format!("{number}.{}", from + place + 1)));
     }
-    let mut settings: Vec<_> = machine.fields.values().map(|id| inputs::row(&setter, *id)).collect();
-    settings.extend(instance.fields.iter().map(|id| inputs::row(&setter, *id)));
+    let mut settings: Vec<_> = machine.fields.values().map(|id| inputs::setting(&setter, *id, sources)).collect();
+    settings.extend(instance.fields.iter().map(|id| inputs::setting(&setter, *id, sources)));
     let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
     let view = View { setter: &setter, instance, choices: &machine.choices };
     let is_load = machine.ends.load.is_none();

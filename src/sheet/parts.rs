@@ -336,6 +336,9 @@ pub struct InputRow {
     /// For a value that is worked from others: those, in the order of its expression.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub worked_from: Vec<NamedPlace>,
+    /// For a setting that has no source but the sheet itself: the line of the sheet that states it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stated_in_line: Option<usize>,
 }
 
 /// A name and where it stands.

@@ -288,7 +288,10 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
     }
     let second = before.split_whitespace().nth(1).unwrap_or("").to_string();
     Some(match form {
-        "machine" | "load" if wants(Rule::name) && before.ends_with('=') => Fault::new(place, syntax::MissingKindWord { name: second }),
+        "machine" | "load" if wants(Rule::name) && before.ends_with('=') => {
+            let valued = found.starts_with(|c: char| c.is_ascii_digit() || "+-−.".contains(c));
+            Fault::new(place, syntax::MissingKindWord { form: form.into(), name: second, valued })
+        }
         "train" if wants(Rule::arrow) && found.is_empty() && !before.contains("->") && !before.contains('→') => {
             Fault::new(place, syntax::ShortTrain {})
         }

@@ -346,6 +346,7 @@ pub(super) const SHEETS: &[Row] = &[
     ("To be confirmed:", "Zu bestätigen:"),
     ("Confirmed:", "Bestätigt:"),
     ("no source stated", "keine Quelle angegeben"),
+    ("stated in this sheet, line {line}", "in diesem Blatt angegeben, Zeile {line}"),
     ("Which inputs go together", "Welche Eingaben zusammenhängen"),
     ("Go together", "Zusammenhang"),
     ("Correlation", "Korrelation"),

@@ -71,7 +71,7 @@ findings! {
     /// In `(12 ± 2) %` the unit behind the bracket belongs to both numbers, so both must be plain numbers.
     "doubt-needs-plain-numbers" => DoubtNeedsPlainNumbers {}
     /// A machine is given without the word for its kind.
-    "missing-kind-word" => MissingKindWord { name: String }
+    "missing-kind-word" => MissingKindWord { form: String, name: String, valued: bool }
     /// The stations of a train are joined by `->`, from the effort to the load.
     "missing-arrow" => MissingArrow {}
     /// A train has at least an effort and a load.
@@ -535,13 +535,23 @@ impl Finding for MissingKindWord {
         Self::SLUG
     }
     fn headline(&self) -> String {
-        format!("machine `{name}` has no kind", name = self.name)
+        format!("{form} `{name}` has no kind", form = self.form, name = self.name)
     }
     fn label(&self) -> String {
         "expected the word of a kind here".to_string()
     }
     fn help(&self) -> Option<String> {
-        Some(format!("write the kind, as in `machine {name} = tackle`", name = self.name))
+        let (form, name) = (&self.form, &self.name);
+        let kind = if form == "load" { "resistance" } else { "tackle" };
+        Some(match self.valued {
+            true if form == "load" => {
+                format!(
+                    "state a load that is known with `take {name} = ...` and its source; one that is worked out needs a kind, as in `load {name} = {kind}`"
+                )
+            }
+            true => format!("write the kind, as in `{form} {name} = {kind}`; a value is stated with `take {name} = ...`"),
+            false => format!("write the kind, as in `{form} {name} = {kind}`"),
+        })
     }
 }
 

@@ -5,7 +5,7 @@ use crate::output::markup::shared::Shared;
 use crate::output::markup::{attribute, between, heading, identified, perhaps, put};
 use crate::output::mathml::escape_into;
 use crate::sheet::parts::{Cell, CorrelationRow, GearRow, InputRow, Named};
-use crate::words::{between_numbers, marked, word};
+use crate::words::{between_numbers, marked, say, word};
 
 /// A table of inputs under `caption`, with the choices of a machine below them.
 pub(super) fn inputs<'a>(rows: &'a [InputRow], choices: &[Cell], caption: &str, shared: &mut Shared<'a>, out: &mut String) {
@@ -85,7 +85,9 @@ fn row<'a>(row: &'a InputRow, shared: &mut Shared<'a>, out: &mut String) {
     quantity_or(&row.figure, marked!("<span class=quiet>[[not known]]</span>"), out);
     out.push_str("<td class=source>");
     perhaps(out, "<span class=evidence>", &row.evidence, "</span> ");
-    if row.evidence.is_empty() && row.source.is_empty() {
+    if let Some(line) = row.stated_in_line {
+        between(out, "<span class=evidence>", &say!("stated in this sheet, line {line}", line = line), "</span>");
+    } else if row.evidence.is_empty() && row.source.is_empty() {
         out.push_str(marked!("<span class=quiet>[[no source stated]]</span>"));
     } else if row.worked_from.is_empty() {
         escape_into(&row.source, out);

@@ -1,12 +1,12 @@
 //! Exercises as the templates print them: with their answers on a sheet, and without any for learners.
 
-use crate::house::say;
 use crate::output::markup::Shared;
 use crate::output::mathml::mathml;
 use crate::output::templates::{Matter, render, style};
 use crate::output::view::page::{copy_head, headline};
 use crate::output::view::pieces::Quantity;
 use crate::sheet::parts::{ExerciseReport, Sheet};
+use crate::words::say;
 use serde::Serialize;
 
 /// An exercise with its answer, written at the end of the page so far.
