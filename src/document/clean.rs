@@ -29,7 +29,9 @@ impl Mark {
     /// Finds a character for `source`: for private use, neither written in it nor named by a character reference.
     pub(super) fn new(source: &str) -> Self {
         // Most documents hold no letter as high as that, nor name one.
-        if source.bytes().all(|byte| byte < 0xEE) && !source.contains("&#") {
+        let high = |part: &[u8]| part.iter().fold(0, |highest: u8, byte| highest.max(*byte)) >= 0xEE;
+        let named = || source.match_indices('&').any(|(at, _)| source.as_bytes().get(at + 1) == Some(&b'#'));
+        if !source.as_bytes().chunks(256).any(high) && !named() {
             return Mark('\u{E000}');
         }
         let mut taken: BTreeSet<u32> = source.chars().map(u32::from).filter(|code| *code >= 0xE000).collect();
@@ -73,12 +75,12 @@ pub(super) fn is_tangled(raw: &str) -> bool {
 /// The name in `tag`, the text behind a `<`; empty when that opens no tag.
 pub(super) fn tag_name(tag: &str) -> Cow<'_, str> {
     let tag = tag.strip_prefix('/').unwrap_or(tag);
-    if !tag.starts_with(|c: char| c.is_ascii_alphabetic()) {
+    if !tag.as_bytes().first().is_some_and(u8::is_ascii_alphabetic) {
         return Cow::Borrowed("");
     }
-    let end = tag.find(|c: char| !c.is_ascii_alphanumeric() && c != '-').unwrap_or(tag.len());
+    let end = tag.bytes().take_while(|byte| byte.is_ascii_alphanumeric() || *byte == b'-').count();
     let name = tag.get(..end).unwrap_or("");
-    if name.contains(|c: char| c.is_ascii_uppercase()) { name.to_lowercase().into() } else { name.into() }
+    if name.bytes().any(|byte| byte.is_ascii_uppercase()) { name.to_lowercase().into() } else { name.into() }
 }
 
 /// The first tag in `raw` that does not stay.

@@ -151,14 +151,19 @@ fn mended(mut html: String) -> String {
 // Whether every tag that is opened is closed, in order. The writer of formulas is left behind in the middle of a row by
 // some mistakes that its reader lets pass.
 fn is_balanced(html: &str) -> bool {
+    let upto = |text: &'_ str, end: u8| text.bytes().position(|byte| byte == end);
     let mut open = Vec::new();
-    for tag in html.split('<').skip(1) {
-        let Some((tag, _)) = tag.split_once('>') else { return false };
+    let mut rest = html;
+    while let Some(at) = upto(rest, b'<') {
+        let behind = rest.get(at + 1..).unwrap_or("");
+        let next = upto(behind, b'<').unwrap_or(behind.len());
+        let Some(tag) = upto(behind, b'>').filter(|end| *end < next).and_then(|end| behind.get(..end)) else { return false };
         match tag.strip_prefix('/') {
             Some(name) if open.pop() != Some(name) => return false,
-            None if !tag.ends_with('/') => open.push(tag.split(' ').next().unwrap_or("")),
+            None if !tag.ends_with('/') => open.push(tag.get(..upto(tag, b' ').unwrap_or(tag.len())).unwrap_or("")),
             _ => {}
         }
+        rest = behind;
     }
     open.is_empty()
 }

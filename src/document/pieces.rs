@@ -51,7 +51,8 @@ pub(super) fn cut(html: &str, mark: Mark, held: &[Held]) -> Option<Vec<Piece>> {
     let mut seen = vec![false; held.len()];
     let mut last_fence = None;
     let mut rest = html;
-    while let Some((before, from)) = stop(rest, mark) {
+    let lead = mark.0.encode_utf8(&mut [0; 4]).bytes().next()?;
+    while let Some((before, from)) = stop(rest, mark, lead) {
         cutter.text.push_str(before);
         if let Some(body) = from.strip_prefix(mark.0) {
             let (digits, after) = body.split_once(mark.0)?;
@@ -72,7 +73,7 @@ pub(super) fn cut(html: &str, mark: Mark, held: &[Held]) -> Option<Vec<Piece>> {
             rest = after;
         } else {
             let tag = from.get(..tag_length(from)?)?;
-            if tag.contains(mark.0) {
+            if tag.bytes().any(|byte| byte == lead) && tag.contains(mark.0) {
                 return None;
             }
             cutter.tag(tag);
@@ -84,19 +85,36 @@ pub(super) fn cut(html: &str, mark: Mark, held: &[Held]) -> Option<Vec<Piece>> {
     seen.into_iter().all(|seen| seen).then_some(cutter.pieces)
 }
 
-// `text` cut where the next tag or mark begins.
-fn stop(text: &str, mark: Mark) -> Option<(&str, &str)> {
-    let lead = mark.0.encode_utf8(&mut [0; 4]).bytes().next();
+// `text` cut where the next tag or mark begins. `lead` is the first byte of a mark.
+fn stop(text: &str, mark: Mark, lead: u8) -> Option<(&str, &str)> {
     let mut from = 0;
     loop {
-        let ahead = text.as_bytes().get(from..)?;
-        let at = from + ahead.iter().position(|byte| *byte == b'<' || Some(*byte) == lead)?;
+        let at = from + first_of(text.as_bytes().get(from..)?, b'<', lead)?;
         let cut = text.split_at_checked(at)?;
         if cut.1.starts_with(['<', mark.0]) {
             return Some(cut);
         }
         from = at + 1;
     }
+}
+
+// Where the first of two bytes stands: eight places are looked at together.
+fn first_of(bytes: &[u8], one: u8, other: u8) -> Option<usize> {
+    const EACH: u64 = 0x0101_0101_0101_0101;
+    // The lowest place of a word that is nought has its highest bit set; above it nothing is sure.
+    let nought = |word: u64| word.wrapping_sub(EACH) & !word & (EACH << 7);
+    let (ones, others) = (u64::from(one) * EACH, u64::from(other) * EACH);
+    let mut words = bytes.chunks_exact(8);
+    let mut at = 0;
+    for word in words.by_ref() {
+        let word = u64::from_le_bytes(word.try_into().ok()?);
+        let met = nought(word ^ ones) | nought(word ^ others);
+        if met != 0 {
+            return Some(at + met.trailing_zeros() as usize / 8);
+        }
+        at += 8;
+    }
+    words.remainder().iter().position(|byte| *byte == one || *byte == other).map(|place| at + place)
 }
 
 // The bytes of the tag at the start of `text`; a `>` between quotes does not end it.
@@ -117,7 +135,8 @@ impl<'h> Cutter<'h> {
     fn tag(&mut self, tag: &'h str) {
         let from = (self.runs.len(), self.text.len());
         self.text.push_str(tag);
-        let name = tag_name(tag.trim_start_matches('<'));
+        let opened = tag.bytes().take_while(|byte| *byte == b'<').count();
+        let name = tag_name(tag.get(opened..).unwrap_or(""));
         if name.is_empty() || ALONE.contains(&&*name) {
             return;
         }

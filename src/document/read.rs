@@ -88,6 +88,10 @@ fn refused(text: &str, body: &str, base: usize) -> Option<(Extent, Box<dyn Findi
 
 // How many quotations and lists the marks at the start of `line` can open.
 fn marks(line: &str) -> usize {
+    let first = line.bytes().find(|byte| !matches!(byte, b' ' | b'\t'));
+    if !first.is_some_and(|byte| matches!(byte, b'>' | b'-' | b'+' | b'*' | b'0'..=b'9')) {
+        return 0;
+    }
     if line.trim().chars().all(|c| matches!(c, '*' | '-' | '_' | ' ' | '\t')) {
         // A ruled line, however long.
         return 0;

@@ -301,7 +301,7 @@ impl Resolver<'_> {
         if let Some(range) = &index {
             entry.shape = Shape::List { first: range.first, count: usize::try_from(range.last - range.first + 1).unwrap_or(0) };
         }
-        entry.index = index;
+        entry.index = index.map(Box::new);
         entry.shown_in = shown_in;
         entry.asked = definition.shown_in.is_some();
         entry.label = label(definition.label.as_ref());
@@ -350,7 +350,7 @@ impl crate::model::expressions::Reader<'_> {
             return (!value.is_unknown()).then_some((value, None));
         };
         let range = self.range(running)?;
-        self.loops.push((range.name.clone(), range.first, range.last));
+        self.loops.push((std::sync::Arc::clone(&range.name), range.first, range.last));
         let value = self.single(&definition.value);
         self.loops.pop();
         (!value.is_unknown()).then_some((value, Some(range)))

@@ -3,20 +3,20 @@
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::machines::{FieldMissing, FieldsClash};
 use crate::diagnostics::catalogue::names::ArgumentsWrong;
-use crate::model::definitions::label;
 use crate::model::expressions::{Reader, unfit};
 use crate::model::faults::NEEDED;
 use crate::model::guards::{Circumstances, holds};
+use crate::model::items::Item;
 use crate::model::machines::field_quantity;
 use crate::model::quantity::Quantity;
-use crate::model::resolve::{Resolver, kept};
+use crate::model::resolve::Resolver;
 use crate::model::scope::Lookup;
 use crate::model::tree::{EntryId, Range, Shape, Tree, TreeForm};
-use crate::model::{Condition, Instance, KindSource, Machine, Member, Owner, Purpose, Role, State, counts};
+use crate::model::{Condition, Instance, KindSource, Machine, Member, Members, Owner, Purpose, Role, State, counts};
 use crate::source::{Extent, Home, Span};
 use crate::syntax::ast;
 use crate::syntax::ast::{Definition, Guard, KindItem};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// The kind whose relations every machine has.
@@ -42,18 +42,18 @@ pub(super) struct Work {
     pub(super) label: String,
     pub(super) state: State,
     pub(super) choices: Vec<(String, String)>,
-    pub(super) given: BTreeMap<String, EntryId>,
-    pub(super) members: BTreeMap<String, Member>,
+    pub(super) given: Arc<BTreeMap<String, EntryId>>,
+    pub(super) members: Members,
     pub(super) relations: Vec<EntryId>,
     pub(super) nodes: Vec<EntryId>,
     pub(super) fields: Vec<EntryId>,
     pub(super) conditions: Vec<Condition>,
-    pub(super) cautions: Vec<(String, String)>,
+    pub(super) cautions: Vec<Arc<(String, String)>>,
     pub(super) broken: bool,
     pub(super) loaded: bool,
     pub(super) place: Span,
-    /// The only names to work, when not all are wanted.
-    pub(super) only: Option<Arc<BTreeSet<String>>>,
+    /// The only items to work, when not all are wanted.
+    pub(super) only: Option<Arc<[bool]>>,
 }
 
 impl Work {
@@ -65,7 +65,7 @@ impl Work {
         choices.push(("effort_end".into(), quantity(machine.ends.effort)));
         choices.extend(machine.ends.load.map(|load| ("load_end".to_string(), quantity(load))));
         let label = machine.name.clone();
-        Work { choices, given: machine.fields.clone(), ..Work::blank(owner, prefix, label, state, place) }
+        Work { choices, given: Arc::clone(&machine.fields), ..Work::blank(owner, prefix, label, state, place) }
     }
 
     /// Nothing worked yet, of something that has neither options nor fields.
@@ -76,8 +76,8 @@ impl Work {
             label,
             state,
             choices: Vec::new(),
-            given: BTreeMap::new(),
-            members: BTreeMap::new(),
+            given: Arc::default(),
+            members: Members::default(),
             relations: Vec::new(),
             nodes: Vec::new(),
             fields: Vec::new(),
@@ -99,7 +99,7 @@ impl Instance {
             train,
             prefix,
             state,
-            members: BTreeMap::new(),
+            members: Members::default(),
             relations: Vec::new(),
             nodes: Vec::new(),
             fields: Vec::new(),
@@ -137,8 +137,9 @@ impl Resolver<'_> {
         let carried = load.map(Member::Value).unwrap_or_else(|| {
             Member::Without(format!("`{}` carries no load: name it in a train, or give it an indented line `load ...`", work.label))
         });
-        work.members.insert("load".into(), carried);
-        work.members.insert("load_travel".into(), Member::Value(travel));
+        work.members = Members::with_room(source.kind.items.len().min(64));
+        work.members.insert("load", carried);
+        work.members.insert("load_travel", Member::Value(travel));
         self.body(&source, &mut work);
         self.own_work(&mut work);
         if let Some(every) = self.kinds.get(EVERY).cloned() {
@@ -204,42 +205,40 @@ impl Resolver<'_> {
 
     /// The items of one kind, in order.
     pub(super) fn body(&mut self, source: &KindSource, work: &mut Work) {
-        for item in &source.kind.items {
-            let wanted = |name: &ast::Name| {
-                work.only.as_ref().is_none_or(|only| only.contains(&name.text) && !work.members.contains_key(&name.text))
-            };
+        for (at, (item, made)) in source.kind.items.iter().zip(source.items()).enumerate() {
+            let wanted =
+                work.only.as_ref().is_none_or(|only| only.get(at).copied().unwrap_or(true) && !work.members.contains_key(&made.name));
             match item {
-                KindItem::Relation(definition) | KindItem::Node(definition) if !wanted(&definition.name) => {}
+                KindItem::Relation(_) | KindItem::Node(_) if !wanted => {}
                 KindItem::Question(_) | KindItem::Caution(_) if work.only.is_some() => {}
-                KindItem::Field(field) => self.kind_field(source, field, work),
+                KindItem::Field(field) => self.kind_field(source, field, made, work),
                 KindItem::Choice(_) | KindItem::Ports(_) => {}
-                KindItem::Relation(definition) => self.relation(source, definition, Role::Relation, work),
-                KindItem::Node(definition) => self.relation(source, definition, Role::Node, work),
-                KindItem::Limit(condition) => self.condition(source, condition, Purpose::Limit, work),
-                KindItem::Question(condition) => self.condition(source, condition, Purpose::Question, work),
-                KindItem::Sustains(condition) => self.condition(source, condition, Purpose::Sustains, work),
+                KindItem::Relation(definition) => self.relation(source, definition, made, Role::Relation, work),
+                KindItem::Node(definition) => self.relation(source, definition, made, Role::Node, work),
+                KindItem::Limit(condition) => self.condition(source, condition, made, Purpose::Limit, work),
+                KindItem::Question(condition) => self.condition(source, condition, made, Purpose::Question, work),
+                KindItem::Sustains(condition) => self.condition(source, condition, made, Purpose::Sustains, work),
                 KindItem::Caution(caution) => {
                     if self.holds(source, caution.when.as_ref(), work) == Some(true) {
-                        let from = caution.evidence.iter().map(|evidence| evidence.text.text.clone()).collect::<Vec<_>>().join("; ");
-                        work.cautions.push((caution.says.text.clone(), from));
+                        work.cautions.extend(made.caution.clone());
                     }
                 }
                 KindItem::Broken(broken) => {
                     work.broken = true;
-                    if let Some(name) = &broken.name {
-                        work.members.insert(name.text.clone(), Member::Quiet);
+                    if broken.name.is_some() {
+                        work.members.insert(Arc::clone(&made.name), Member::Quiet);
                     }
                 }
             }
         }
     }
 
-    fn kind_field(&mut self, source: &KindSource, field: &ast::Field, work: &mut Work) {
-        let name = field.name.text.clone();
+    fn kind_field(&mut self, source: &KindSource, field: &ast::Field, made: &Item, work: &mut Work) {
+        let name = Arc::clone(&made.name);
         if work.members.contains_key(&name) {
             return;
         }
-        let mut id = work.given.get(&name).copied();
+        let mut id = work.given.get(&*name).copied();
         if id.is_none()
             && let Some(default) = &field.default
         {
@@ -256,22 +255,18 @@ impl Resolver<'_> {
                 work.members.insert(name, Member::Quiet);
                 return;
             }
-            let mut entry =
-                self.plain_entry(&format!("{}.{name}", work.prefix), value, Role::Field { given: false }, source.home.span(field.at));
-            entry.local = name.clone();
-            entry.label = label(field.label.as_ref());
-            entry.evidence = kept(&field.evidence);
-            entry.owner = work.owner;
-            let made = self.model.push(entry);
-            work.fields.push(made);
-            id = Some(made);
+            let said = (within(&work.prefix, &name), made.wording());
+            let entry = self.worded_entry(said, value, Role::Field { given: false }, source.home.span(field.at), work.owner);
+            let default = self.model.push(entry);
+            work.fields.push(default);
+            id = Some(default);
         }
         match (id, &field.each) {
             (Some(id), None) => {
                 work.members.insert(name, Member::Value(id));
             }
             (Some(id), Some(each)) => {
-                let member = self.spread(source, field, each, id, work);
+                let member = self.spread(source, (field, made), each, id, work);
                 work.members.insert(name, member);
             }
             (None, _) if field.optional => {}
@@ -284,7 +279,14 @@ impl Resolver<'_> {
     }
 
     // One stated value stands for every sheave; a list must have one item for each.
-    fn spread(&mut self, source: &KindSource, field: &ast::Field, each: &ast::Expression, id: EntryId, work: &mut Work) -> Member {
+    fn spread(
+        &mut self,
+        source: &KindSource,
+        (field, made): (&ast::Field, &Item),
+        each: &ast::Expression,
+        id: EntryId,
+        work: &mut Work,
+    ) -> Member {
         let count = self.in_kind(source.home, work, |reader| {
             let tree = reader.single(each);
             counts::whole(&tree, reader.model, &[])
@@ -307,27 +309,23 @@ impl Resolver<'_> {
             Shape::Single => {
                 let one = Tree::entry(id, quantity, Shape::Single, span);
                 let value = Tree { form: TreeForm::List(vec![one; count]), span, quantity, shape: Shape::List { first: 1, count } };
-                let mut entry = self.plain_entry(&format!("{}.{}", work.prefix, field.name.text), value, Role::Passed, span);
-                entry.local = field.name.text.clone();
-                entry.label = label(field.label.as_ref());
-                entry.owner = work.owner;
+                let wording = made.without_evidence.clone().unwrap_or_default();
+                let said = (within(&work.prefix, &made.name), wording);
+                let entry = self.worded_entry(said, value, Role::Passed, span, work.owner);
                 Member::Value(self.model.push(entry))
             }
         }
     }
 
-    fn relation(&mut self, source: &KindSource, definition: &Definition, role: Role, work: &mut Work) {
+    fn relation(&mut self, source: &KindSource, definition: &Definition, made: &Item, role: Role, work: &mut Work) {
         let held = self.holds(source, definition.when.as_ref(), work);
         if held == Some(false) {
             return;
         }
-        let name = definition.name.text.clone();
-        match held {
-            Some(_) => {}
-            None => {
-                work.members.entry(name).or_insert(Member::Quiet);
-                return;
-            }
+        let name = Arc::clone(&made.name);
+        if held.is_none() {
+            work.members.insert_new(name, Member::Quiet);
+            return;
         }
         match work.members.get(&name) {
             Some(Member::Value(first)) => {
@@ -350,23 +348,18 @@ impl Resolver<'_> {
                 }
             },
         };
-        let shown_in = definition.shown_in.as_ref().and_then(|text| crate::units::parse(&text.text).ok());
-        let mut entry = self.plain_entry("", value, role, source.home.span(definition.at));
-        entry.name = [work.prefix.as_str(), ".", &name].concat();
+        let said = (within(&work.prefix, &name), made.wording());
+        let mut entry = self.worded_entry(said, value, role, source.home.span(definition.at), work.owner);
         if let Some(range) = &index {
             entry.shape = Shape::List { first: range.first, count: usize::try_from(range.last - range.first + 1).unwrap_or(0) };
         }
-        if let Some(unit) = shown_in {
+        if let Some(unit) = &made.unit {
             // A coherent unit only says what the quantity is, an energy or a torque; the reader's own unit is chosen later.
             let of = Quantity { dimension: unit.dimension, nature: unit.nature };
             entry.quantity = if of.dimension == entry.quantity.dimension { of } else { entry.quantity };
-            entry.shown_in = (unit.scale != 1.0).then_some(unit);
+            entry.shown_in = (unit.scale != 1.0).then(|| unit.clone());
         }
-        entry.index = index;
-        entry.local = name.clone();
-        entry.label = label(definition.label.as_ref());
-        entry.evidence = kept(&definition.evidence);
-        entry.owner = work.owner;
+        entry.index = index.map(Box::new);
         let id = self.model.push(entry);
         if role == Role::Node {
             work.nodes.push(id)
@@ -429,13 +422,13 @@ impl Resolver<'_> {
                             any_of.iter().filter(|name| work.given.contains_key(*name)).map(|name| name.replace('_', " ")).collect();
                         if both.len() > 1 {
                             self.sink.push(work.place, &FieldsClash { machine: work.label.clone(), names: both });
-                            work.members.insert(name.into(), Member::Quiet);
+                            work.members.insert(name, Member::Quiet);
                             work.broken = true;
                             return Some(Member::Quiet);
                         }
                         let any_of = any_of.iter().map(|name| name.replace('_', " ")).collect();
                         self.sink.push(work.place, &FieldMissing { machine: work.label.clone(), name: name.replace('_', " "), any_of });
-                        work.members.insert(name.into(), Member::Quiet);
+                        work.members.insert(name, Member::Quiet);
                         work.broken = true;
                         return Some(Member::Quiet);
                     }
@@ -445,7 +438,7 @@ impl Resolver<'_> {
         None
     }
 
-    fn condition(&mut self, source: &KindSource, condition: &ast::Condition, purpose: Purpose, work: &mut Work) {
+    fn condition(&mut self, source: &KindSource, condition: &ast::Condition, made: &Item, purpose: Purpose, work: &mut Work) {
         if self.holds(source, condition.when.as_ref(), work) != Some(true) {
             return;
         }
@@ -457,7 +450,7 @@ impl Resolver<'_> {
                 left,
                 relation: condition.comparison.relation,
                 right,
-                says: condition.says.text.clone(),
+                says: Arc::clone(&made.says),
                 span: source.home.span(condition.at),
             });
         }
@@ -489,7 +482,7 @@ impl Resolver<'_> {
             _ => None,
         };
         // Lent to the guard and put back: nothing that is read in between looks at them.
-        let (choices, given) = (std::mem::take(&mut work.choices), std::mem::take(&mut work.given));
+        let (choices, given) = (std::mem::take(&mut work.choices), Arc::clone(&work.given));
         let is_field = |name: &str| source.kind.items.iter().any(|item| matches!(item, KindItem::Field(field) if field.name.text == name));
         let is_given = |name: &str| is_field(name).then(|| given.contains_key(name));
         let state = work.state;
@@ -501,7 +494,7 @@ impl Resolver<'_> {
             };
             holds(guard, &circumstances, reader)
         });
-        (work.choices, work.given) = (choices, given);
+        work.choices = choices;
         holds
     }
 
@@ -543,6 +536,15 @@ impl Resolver<'_> {
         }
         result
     }
+}
+
+// The full name of what goes by `name` in a machine at work.
+fn within(prefix: &str, name: &str) -> String {
+    let mut whole = String::with_capacity(prefix.len() + 1 + name.len());
+    whole.push_str(prefix);
+    whole.push('.');
+    whole.push_str(name);
+    whole
 }
 
 /// Puts the first part of every name in `expression` among `names`.

@@ -18,6 +18,7 @@ use crate::model::{Model, counts};
 use crate::source::{Extent, Home, Span};
 use crate::syntax::ast::{Comparison, Expression, Fold, Form, Name, Operator, Path, Running, Term, UnitText};
 use crate::units::{Dimension, Nature, Unit, UnitFault};
+use std::sync::Arc;
 
 /// Reads expressions of one home in the light of what is known so far.
 pub(super) struct Reader<'r> {
@@ -26,7 +27,7 @@ pub(super) struct Reader<'r> {
     pub(super) home: Home,
     pub(super) sink: &'r mut Sink,
     /// The loops around the expression, outermost first: name, first and last value.
-    pub(super) loops: Vec<(String, i64, i64)>,
+    pub(super) loops: Vec<(Arc<str>, i64, i64)>,
     /// Set when an expression asked for the rating a piece of gear does not state, and that is allowed.
     pub(super) missing_allowed: bool,
 }
@@ -132,12 +133,12 @@ impl<'r> Reader<'r> {
     }
 
     fn in_loop(&self, name: &str) -> Option<usize> {
-        self.loops.iter().rposition(|(index, ..)| index == name)
+        self.loops.iter().rposition(|(index, ..)| **index == *name)
     }
 
     fn quantity(&mut self, terms: &[Term], at: Extent) -> Tree {
         let span = self.span(at);
-        let mut parts: Vec<(String, Option<Unit>)> = Vec::new();
+        let mut parts: Vec<(String, Option<Unit>)> = Vec::with_capacity(terms.len());
         let mut si = 0.0;
         let mut quantity = Quantity::RATIO;
         for (place, term) in terms.iter().enumerate() {
@@ -173,7 +174,8 @@ impl<'r> Reader<'r> {
         if let [name] = path.parts.as_slice()
             && let Some(slot) = self.in_loop(&name.text)
         {
-            return Tree { form: TreeForm::Variable(slot, name.text.clone()), span, quantity: Quantity::RATIO, shape: Shape::Single };
+            let index = self.loops.get(slot).map_or_else(Arc::default, |(index, ..)| Arc::clone(index));
+            return Tree { form: TreeForm::Variable(slot, index), span, quantity: Quantity::RATIO, shape: Shape::Single };
         }
         let found = match path.parts.as_slice() {
             [name] => self.lookup.find(&[&name.text], self.model),
@@ -475,7 +477,7 @@ impl<'r> Reader<'r> {
             return None;
         }
         Some(Range {
-            name: running.index.text.clone(),
+            name: running.index.text.as_str().into(),
             slot: self.loops.len(),
             first,
             last,
@@ -487,7 +489,7 @@ impl<'r> Reader<'r> {
     fn over(&mut self, fold: Fold, body: &Expression, running: &Running, at: Extent) -> Tree {
         let span = self.span(at);
         let Some(range) = self.range(running) else { return Tree::unknown(span) };
-        self.loops.push((range.name.clone(), range.first, range.last));
+        self.loops.push((Arc::clone(&range.name), range.first, range.last));
         let tree = self.single(body);
         self.loops.pop();
         if tree.is_unknown() {
@@ -504,7 +506,7 @@ impl<'r> Reader<'r> {
                 );
             }
         };
-        Tree { form: TreeForm::Over { fold, body: Box::new(tree), range }, span, quantity, shape: Shape::Single }
+        Tree { form: TreeForm::Over { fold, body: Box::new(tree), range: Box::new(range) }, span, quantity, shape: Shape::Single }
     }
 
     pub(super) fn mismatch(&mut self, verb: &str, at: Extent, left: &Tree, right: &Tree) -> Tree {

@@ -15,7 +15,8 @@ use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, R
 use crate::source::Extent;
 use crate::syntax::ast;
 use crate::syntax::ast::{Field, Kind, KindItem, Name, Port};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::sync::Arc;
 
 impl Resolver<'_> {
     /// `machine`.
@@ -43,7 +44,7 @@ impl Resolver<'_> {
             ends: Ends { load: Some(Quantity::FORCE), effort: Quantity::FORCE },
             kind_file: source.home.file,
             span: self.home.span(stated.name.at),
-            fields: BTreeMap::new(),
+            fields: Arc::default(),
             choices: Vec::new(),
             broken: false,
             load: None,
@@ -110,7 +111,7 @@ impl Resolver<'_> {
         let broken = self.model.instances.get(instance).is_none_or(|made| made.broken);
         if let (Some(known), false) = (&machine.known, broken) {
             let names: Vec<String> =
-                self.model.instances.get(instance).map(|made| made.members.keys().cloned().collect()).unwrap_or_default();
+                self.model.instances.get(instance).map(|made| made.members.keys().map(String::from).collect()).unwrap_or_default();
             let find = |resolver: &Resolver<'_>, path: &[&str]| match path {
                 [name] => resolver.value_of(instance, name),
                 _ => None,
@@ -270,7 +271,7 @@ impl Resolver<'_> {
         entry.owner = Owner::Machine(at);
         let id = self.model.push(entry);
         if let Some(machine) = self.model.machines.get_mut(at) {
-            machine.fields.insert(field.name.text.clone(), id);
+            Arc::make_mut(&mut machine.fields).insert(field.name.text.clone(), id);
         }
     }
 

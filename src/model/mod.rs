@@ -21,10 +21,12 @@ mod guards;
 mod head;
 mod inspections;
 mod instruments;
+mod items;
 mod kind_names;
 mod laws;
 mod loads;
 mod machines;
+mod members;
 mod mends;
 mod own_work;
 pub mod propagations;
@@ -50,7 +52,9 @@ pub use exercises::Exercise;
 pub use head::Head;
 pub use inspections::{Gear, inspections};
 pub use instruments::{Instrument, Reading};
+pub use items::Wording;
 pub use laws::{Agreement, Law};
+pub use members::Members;
 pub use readings::Readings;
 pub use resolve::{resolve, resolve_with};
 pub use seeking::{Known, Sought};
@@ -72,14 +76,16 @@ pub struct KindSource {
     pub kind: Arc<Kind>,
     /// The fence it stands in.
     pub home: Home,
-    // What other states need of it, worked out when it is first asked for.
+    // What other states need of it, and what each of its items has that is the same for every machine; worked out when it is
+    // first asked for.
     reach: Arc<OnceLock<states::Reach>>,
+    items: Arc<OnceLock<Vec<items::Item>>>,
 }
 
 impl KindSource {
     /// A kind that stands in `home`.
     pub fn new(kind: Kind, home: Home) -> Self {
-        KindSource { kind: Arc::new(kind), home, reach: Arc::default() }
+        KindSource { kind: Arc::new(kind), home, reach: Arc::default(), items: Arc::default() }
     }
 
     /// The same kind, standing in another home.
@@ -90,6 +96,10 @@ impl KindSource {
 
     fn reach(&self) -> &states::Reach {
         self.reach.get_or_init(|| states::Reach::of(&self.kind))
+    }
+
+    fn items(&self) -> &[items::Item] {
+        self.items.get_or_init(|| self.kind.items.iter().map(items::Item::of).collect())
     }
 }
 
@@ -183,16 +193,14 @@ pub struct Model {
 pub struct Entry {
     /// Full name: `haul.falls.effort`.
     pub name: String,
-    /// The name within its machine or train; the same as `name` elsewhere.
-    pub local: String,
-    /// What it is, in words.
-    pub label: String,
+    /// What is said of it; shared by all machines at work that have the line of a kind.
+    pub wording: Arc<Wording>,
     /// Where it is defined.
     pub span: Span,
     /// What it is; for an indexed definition, what each item is.
     pub value: Tree,
     /// The index of an indexed definition.
-    pub index: Option<Range>,
+    pub index: Option<Box<Range>>,
     /// What it is a quantity of.
     pub quantity: Quantity,
     /// One value or a list.
@@ -207,8 +215,6 @@ pub struct Entry {
     pub shown_in: Option<Unit>,
     /// Whether the author asked for that unit, so that it is kept however the number reads.
     pub asked: bool,
-    /// Its evidence.
-    pub evidence: Vec<(EvidenceWord, String)>,
     /// The machine at work or the train it belongs to.
     pub owner: Owner,
 }
@@ -361,7 +367,7 @@ pub struct Machine {
     /// Where.
     pub span: Span,
     /// Fields that were stated, by name.
-    pub fields: BTreeMap<String, EntryId>,
+    pub fields: Arc<BTreeMap<String, EntryId>>,
     /// Options: name, label, choice.
     pub choices: Vec<(String, String, String)>,
     /// Whether something is wrong with its statement, so that nothing can be worked from it.
@@ -412,7 +418,7 @@ pub struct Instance {
     /// Which way.
     pub state: State,
     /// Its names.
-    pub members: BTreeMap<String, Member>,
+    pub members: Members,
     /// Its relations in order.
     pub relations: Vec<EntryId>,
     /// Its nodes in order.
@@ -422,7 +428,7 @@ pub struct Instance {
     /// Limits and questions.
     pub conditions: Vec<Condition>,
     /// Cautions: text and source.
-    pub cautions: Vec<(String, String)>,
+    pub cautions: Vec<Arc<(String, String)>>,
     /// Whether something is wrong, so that its values are not to be printed.
     pub broken: bool,
     /// Whether it carries a load.
@@ -454,7 +460,7 @@ pub struct Condition {
     /// Right side.
     pub right: Tree,
     /// What it means.
-    pub says: String,
+    pub says: Arc<str>,
     /// Where it stands in the kind.
     pub span: Span,
 }
@@ -477,7 +483,7 @@ pub struct Train {
     /// Which way.
     pub state: State,
     /// Its names.
-    pub members: BTreeMap<String, Member>,
+    pub members: Members,
     /// Its relations in order.
     pub relations: Vec<EntryId>,
     /// Its other states.

@@ -4,7 +4,8 @@ use crate::model::elaborate::Work;
 use crate::model::quantity::Quantity;
 use crate::model::resolve::Resolver;
 use crate::model::tree::{Constant, Shape, Tree, TreeForm};
-use crate::model::{Entry, Member, Role};
+use crate::model::{Member, Role, Wording};
+use std::sync::Arc;
 
 impl Work {
     /// Settles whether parts of the machine give work beside effort and load, so that what every machine has can ask for it.
@@ -23,24 +24,11 @@ impl Resolver<'_> {
         let quantity = Quantity { dimension: Quantity::TORQUE.dimension, nature: crate::units::Nature::Energy };
         let form = TreeForm::Constant(Constant { si: 0.0, parts: vec![("0".into(), crate::units::parse("J").ok())] });
         let value = Tree { form, span: work.place, quantity, shape: Shape::Single };
-        let entry = Entry {
-            name: format!("{}.own_work", work.prefix),
-            local: "own_work".into(),
-            label: "work done on the machine's own parts".into(),
-            span: work.place,
-            quantity,
-            shape: Shape::Single,
-            shown_in: None,
-            asked: false,
-            value,
-            index: None,
-            role: Role::Passed,
-            doubts: Vec::new(),
-            reading: None,
-            evidence: Vec::new(),
-            owner: work.owner,
-        };
+        let wording = Wording { local: "own_work".into(), label: "work done on the machine's own parts".into(), evidence: Vec::new() };
+        let said = (format!("{}.own_work", work.prefix), Arc::new(wording));
+        let mut entry = self.worded_entry(said, value, Role::Passed, work.place, work.owner);
+        (entry.quantity, entry.shown_in) = (quantity, None);
         let id = self.model.push(entry);
-        work.members.insert("own_work".into(), Member::Value(id));
+        work.members.insert("own_work", Member::Value(id));
     }
 }

@@ -409,7 +409,7 @@ impl Resolver<'_> {
         let entry = self.model.entry(list);
         let quantity = entry.quantity;
         let Shape::List { count, .. } = entry.shape else { return Tree::unknown(span) };
-        let form = TreeForm::Over { fold: Fold::Sum, body: Box::new(self.item(list, span)), range: counted(count, span) };
+        let form = TreeForm::Over { fold: Fold::Sum, body: Box::new(self.item(list, span)), range: Box::new(counted(count, span)) };
         Tree { form, span, quantity, shape: Shape::Single }
     }
 
@@ -443,7 +443,7 @@ impl Resolver<'_> {
         let id = self.result(place, prefix, what, value);
         if let Some(entry) = self.model.entries.get_mut(id.0) {
             entry.shape = Shape::List { first: 1, count };
-            entry.index = Some(counted(count, span));
+            entry.index = Some(Box::new(counted(count, span)));
         }
         id
     }

@@ -13,11 +13,12 @@ use crate::model::scope::{Bound, Lookup, Scope};
 use crate::model::settings::{self, Matched, matched, plain};
 use crate::model::studies::Substitute;
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State};
+use crate::model::{Entry, Inline, KindSource, Material, Model, Owner, Placed, Role, State, Wording};
 use crate::source::{Extent, FileId, Home, Span};
 use crate::syntax::ast::{Evidence, Kind, Name, SheetHead, Statement, UnitText, Use};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Standard gravity g_n, in m/s² (3rd CGPM, 1901).
 const STANDARD_GRAVITY: f64 = 9.806_65;
@@ -476,10 +477,16 @@ impl Resolver<'_> {
     /// An entry with nothing but a name and a value.
     pub(super) fn plain_entry(&self, name: &str, value: Tree, role: Role, span: Span) -> Entry {
         let owner = if self.home.file == self.root { Owner::Sheet } else { Owner::Used };
+        let wording = Arc::new(Wording { local: name.into(), ..Wording::default() });
+        self.worded_entry((name.into(), wording), value, role, span, owner)
+    }
+
+    /// An entry with its name, what is said of it and a value.
+    pub(super) fn worded_entry(&self, said: (String, Arc<Wording>), value: Tree, role: Role, span: Span, owner: Owner) -> Entry {
+        let (name, wording) = said;
         Entry {
-            name: name.into(),
-            local: name.into(),
-            label: String::new(),
+            name,
+            wording,
             span,
             quantity: value.quantity,
             shape: value.shape,
@@ -489,7 +496,6 @@ impl Resolver<'_> {
             index: None,
             role,
             doubts: Vec::new(),
-            evidence: Vec::new(),
             reading: None,
             owner,
         }

@@ -1,8 +1,9 @@
 //! Which names a piece of text may use, and what each stands for.
 
+use crate::model::members::Named;
 use crate::model::mends::meant;
 use crate::model::tree::EntryId;
-use crate::model::{Member, Model};
+use crate::model::{Member, Members, Model};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,7 +54,7 @@ pub(super) enum Lookup<'l> {
     /// In a sheet.
     Sheet { scopes: &'l [Scope], scope: usize },
     /// Inside a kind, bound for a machine at work; what is wrong with a name is found out only where it is to be told.
-    Kind { members: &'l BTreeMap<String, Member>, gravity: Option<EntryId>, telling: bool },
+    Kind { members: &'l Members, gravity: Option<EntryId>, telling: bool },
 }
 
 /// What a path was found to be.
@@ -97,12 +98,12 @@ impl Lookup<'_> {
         match self {
             Lookup::Kind { members, telling, .. } => match parts {
                 ["pi"] => Found::Pi,
-                [name] if let Some(Member::Value(id)) = members.get(*name) => Found::Entry(*id),
-                [name] if !telling => match members.get(*name) {
+                [name] if let Some(Member::Value(id)) = members.get(name) => Found::Entry(*id),
+                [name] if !telling => match members.get(name) {
                     Some(Member::Value(id)) => Found::Entry(*id),
                     _ => Found::Quiet,
                 },
-                [name] => member(members, name, 0, "this kind"),
+                [name] => member(*members, name, 0, "this kind"),
                 _ => Found::Unknown { part: 1, near: Vec::new(), of: "a name inside a kind".into(), later: None, itself: false },
             },
             Lookup::Sheet { scopes, scope } => in_sheet(scopes, *scope, parts, 0, model),
@@ -184,13 +185,13 @@ fn visible(scope: &Scope) -> Vec<String> {
     scope.names.keys().cloned().collect()
 }
 
-pub(super) fn member(members: &BTreeMap<String, Member>, name: &str, part: usize, of: &str) -> Found {
-    match members.get(name) {
+pub(super) fn member(members: &dyn Named, name: &str, part: usize, of: &str) -> Found {
+    match members.member(name) {
         Some(Member::Value(id)) => Found::Entry(*id),
         Some(Member::Without(why)) => Found::Without(why.clone()),
         Some(Member::Quiet) => Found::Quiet,
         None => {
-            let near = meant(name, members.keys().map(String::as_str));
+            let near = meant(name, members.names());
             Found::Unknown { part, near, of: of.into(), later: None, itself: false }
         }
     }
@@ -268,7 +269,7 @@ fn machine_value(model: &Model, machine: usize, first: &str, rest: &[&str], dept
         }
         ([state, name], _) if super::states::words().any(|word| word == *state) => Found::Without(in_that_state(first, state, name)),
         (_, instances) => {
-            let members = instances.first().and_then(|at| model.instances.get(*at)).map(|i| i.members.keys().cloned().collect());
+            let members = instances.first().and_then(|at| model.instances.get(*at)).map(|i| i.members.keys().map(String::from).collect());
             Found::NotValue { what: "a machine".into(), members: members.unwrap_or_default() }
         }
     }
@@ -296,7 +297,7 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
     };
     match rest {
         [name] => match stage(name) {
-            Some(_) => Found::NotValue { what: "a machine".into(), members: train.members.keys().cloned().collect() },
+            Some(_) => Found::NotValue { what: "a machine".into(), members: train.members.keys().map(String::from).collect() },
             None => member(&train.members, name, depth + 1, &format!("the train `{first}`")),
         },
         [state, name] if train.others.iter().any(|other| other.word == *state) => {
@@ -324,7 +325,7 @@ fn train_value(model: &Model, train: usize, first: &str, rest: &[&str], depth: u
             Some(instance) => instance_value(model, instance, name, depth + 2, &format!("the machine `{first}.{machine}`")),
             None => Found::Unknown { part: depth + 1, near: Vec::new(), of: format!("the train `{first}`"), later: None, itself: false },
         },
-        _ => Found::NotValue { what: "a train".into(), members: train.members.keys().cloned().collect() },
+        _ => Found::NotValue { what: "a train".into(), members: train.members.keys().map(String::from).collect() },
     }
 }
 

@@ -4,9 +4,9 @@
 use crate::model::elaborate::{Work, each_name};
 use crate::model::resolve::Resolver;
 use crate::model::tree::EntryId;
-use crate::model::{Direction, FrictionState, Instance, Member, Other, Owner, State};
+use crate::model::{Direction, FrictionState, Instance, Member, Members, Other, Owner, State};
 use crate::syntax::ast::{Guard, Kind, KindItem};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Word, direction and friction of every state; the second pair is of interest only where a kind keeps starting and
@@ -85,8 +85,8 @@ impl Resolver<'_> {
         let reach = source.reach();
         work.only = Some(Arc::clone(&reach.for_effort));
         work.members = reach.taken_over(&first.members);
-        work.members.insert("load".into(), Member::Value(load));
-        work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel".to_string(), travel.clone())));
+        work.members.insert("load", Member::Value(load));
+        work.members.extend(first.members.get("load_travel").map(|travel| ("load_travel", travel.clone())));
         let beside = Instance::new(first.machine, first.train, prefix, state, true, true);
         self.model.instances.push(beside);
         self.body(&source, &mut work);
@@ -99,36 +99,37 @@ impl Resolver<'_> {
 /// What another state needs of a kind.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Reach {
-    /// The names that its effort rests on, its limits and its self-holding with them.
-    pub(super) for_effort: Arc<BTreeSet<String>>,
+    /// Of each item, whether its effort rests on what it defines, its limits and its self-holding with it.
+    pub(super) for_effort: Arc<[bool]>,
     /// The same for the load of a kind of load.
-    pub(super) for_load: Arc<BTreeSet<String>>,
+    pub(super) for_load: Arc<[bool]>,
     /// The names that come out the same in every state and under every load, so that they need not be worked twice.
-    pub(super) unmoved: BTreeSet<String>,
+    pub(super) unmoved: BTreeSet<Arc<str>>,
     /// Whether it keeps starting and moving friction apart.
     pub(super) two_frictions: bool,
 }
 
 impl Reach {
     /// The values that neither direction nor load can change, taken over from a machine that is at work already.
-    pub(super) fn taken_over(&self, members: &BTreeMap<String, Member>) -> BTreeMap<String, Member> {
-        let same = members.iter().filter(|(name, _)| self.unmoved.contains(*name));
-        same.map(|(name, member)| (name.clone(), member.clone())).collect()
+    pub(super) fn taken_over(&self, members: &Members) -> Members {
+        let mut taken = Members::with_room(self.for_effort.len().min(64));
+        taken.extend(self.unmoved.iter().filter_map(|name| Some((Arc::clone(name), members.get(name)?.clone()))));
+        taken
     }
 
     /// What other states need of `kind`.
     pub(super) fn of(kind: &Kind) -> Reach {
         let friction = |guard: &Guard| matches!(guard, Guard::State(word) if word.text == "starting" || word.text == "moving");
         Reach {
-            for_effort: Arc::new(needed_for("effort", kind)),
-            for_load: Arc::new(needed_for("load", kind)),
+            for_effort: needed_for("effort", kind),
+            for_load: needed_for("load", kind),
             unmoved: unmoved(kind),
             two_frictions: rests_on(kind, &friction),
         }
     }
 }
 
-fn needed_for(end: &str, kind: &Kind) -> BTreeSet<String> {
+fn needed_for(end: &str, kind: &Kind) -> Arc<[bool]> {
     let mut wanted: Vec<&str> = vec![end];
     for item in &kind.items {
         if let KindItem::Limit(condition) | KindItem::Sustains(condition) = item {
@@ -136,9 +137,9 @@ fn needed_for(end: &str, kind: &Kind) -> BTreeSet<String> {
             each_name(&condition.comparison.right, &mut wanted);
         }
     }
-    let mut needed = BTreeSet::new();
+    let mut needed: BTreeSet<&str> = BTreeSet::new();
     while let Some(name) = wanted.pop() {
-        if !needed.insert(name.to_string()) {
+        if !needed.insert(name) {
             continue;
         }
         for item in &kind.items {
@@ -156,7 +157,11 @@ fn needed_for(end: &str, kind: &Kind) -> BTreeSet<String> {
             }
         }
     }
-    needed
+    let is_needed = |item: &KindItem| match item {
+        KindItem::Relation(definition) | KindItem::Node(definition) => needed.contains(definition.name.text.as_str()),
+        _ => true,
+    };
+    kind.items.iter().map(is_needed).collect()
 }
 
 // The names whose counts a guard compares.
@@ -188,7 +193,7 @@ fn asks(guard: &Guard, is: &dyn Fn(&Guard) -> bool) -> bool {
     }
 }
 
-fn unmoved(kind: &Kind) -> BTreeSet<String> {
+fn unmoved(kind: &Kind) -> BTreeSet<Arc<str>> {
     let state = |guard: &Guard| matches!(guard, Guard::State(_));
     let mut moved: BTreeSet<&str> = ["load"].into();
     // Definitions stand before their uses, so one pass from top to bottom finds everything that moves.
@@ -201,9 +206,9 @@ fn unmoved(kind: &Kind) -> BTreeSet<String> {
         }
     }
     let names = kind.items.iter().filter_map(|item| match item {
-        KindItem::Field(field) => Some(field.name.text.clone()),
-        KindItem::Relation(definition) | KindItem::Node(definition) => Some(definition.name.text.clone()),
+        KindItem::Field(field) => Some(field.name.text.as_str()),
+        KindItem::Relation(definition) | KindItem::Node(definition) => Some(definition.name.text.as_str()),
         _ => None,
     });
-    names.filter(|name| !moved.contains(name.as_str())).collect()
+    names.filter(|name| !moved.contains(name)).map(Arc::from).collect()
 }

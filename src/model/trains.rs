@@ -10,11 +10,11 @@ use crate::model::resolve::Resolver;
 use crate::model::scope::{Bound, Found, Lookup};
 use crate::model::settings::{self, matched};
 use crate::model::tree::{Constant, EntryId, Shape, Tree, TreeForm};
-use crate::model::{Known, Member, Owner, Role, State, Train};
+use crate::model::{Known, Member, Members, Owner, Role, State, Train};
 use crate::source::Extent;
 use crate::syntax::ast;
 use crate::syntax::ast::{Path, Station};
-use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The kind that holds the relations of a whole train.
 const TRAIN: &str = "whole";
@@ -34,7 +34,7 @@ impl Resolver<'_> {
             load_label: stated.stations.last().map(words).unwrap_or_default(),
             instances: Vec::new(),
             state: State::default(),
-            members: BTreeMap::new(),
+            members: Members::default(),
             relations: Vec::new(),
             others: Vec::new(),
             broken: false,
@@ -180,7 +180,7 @@ impl Resolver<'_> {
         let effort_travel = instances.first().and_then(|first| self.value_of(*first, "effort_travel"));
         for (name, id) in [("effort", Some(effort)), ("load", Some(load)), ("load_travel", Some(travel)), ("first_travel", effort_travel)] {
             let Some(id) = id else { continue };
-            work.members.insert(name.into(), Member::Value(id));
+            work.members.insert(name, Member::Value(id));
         }
         let span = train.span;
         let count = Tree {
@@ -190,7 +190,7 @@ impl Resolver<'_> {
             shape: Shape::Single,
         };
         let stages = self.passed(&train.name, "stages", count, at);
-        work.members.insert("stages".into(), Member::Value(stages));
+        work.members.insert("stages", Member::Value(stages));
         for name in ["velocity_ratio", "friction_work", "own_work"] {
             let items: Option<Vec<Tree>> = instances
                 .iter()
@@ -213,7 +213,7 @@ impl Resolver<'_> {
             let tree = Tree { form: TreeForm::List(items), span, quantity, shape };
             let local = format!("stage_{name}");
             let id = self.passed(&train.name, &local, tree, at);
-            work.given.insert(local.clone(), id);
+            Arc::make_mut(&mut work.given).insert(local.clone(), id);
             work.members.insert(local, Member::Value(id));
         }
         let given: Vec<EntryId> = instances.iter().filter_map(|instance| self.value_of(*instance, "given_work")).collect();
@@ -222,7 +222,7 @@ impl Resolver<'_> {
             let items = given.iter().map(|id| Tree::entry(*id, self.model.entry(*id).quantity, Shape::Single, span)).collect();
             let tree = Tree { form: TreeForm::List(items), span, quantity, shape: Shape::List { first: 1, count: given.len() } };
             let id = self.passed(&train.name, "given_work", tree, at);
-            work.members.insert("given_work".into(), Member::Value(id));
+            work.members.insert("given_work", Member::Value(id));
         }
         work.settle_help();
         self.body(&source, &mut work);
@@ -261,14 +261,14 @@ impl Resolver<'_> {
         };
         let find = |resolver: &Resolver<'_>, path: &[&str]| match path {
             ["load"] => None,
-            [name] => match train.members.get(*name) {
+            [name] => match train.members.get(name) {
                 Some(Member::Value(id)) => Some(*id),
                 _ => None,
             },
             [machine, name] => resolver.value_of(stage(resolver, machine)?, name),
             _ => None,
         };
-        let mut names: Vec<String> = train.members.keys().cloned().collect();
+        let mut names: Vec<String> = train.members.keys().map(String::from).collect();
         for instance in train.instances.iter().filter_map(|at| self.model.instances.get(*at)) {
             names.extend(instance.members.keys().map(|name| format!("{}.{name}", instance.prefix)));
         }

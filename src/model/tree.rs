@@ -6,6 +6,7 @@ use crate::model::quantity::Quantity;
 use crate::source::Span;
 use crate::syntax::ast::{Fold, Operator};
 use crate::units::Unit;
+use std::sync::Arc;
 
 /// An entry of a [`crate::model::Model`], by its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -54,7 +55,7 @@ pub enum TreeForm {
     /// An item of an entry that is a list.
     Item(EntryId, Box<Tree>),
     /// The running index of the n-th enclosing loop, outermost 0.
-    Variable(usize, String),
+    Variable(usize, Arc<str>),
     /// Items side by side.
     List(Vec<Tree>),
     /// `-x`
@@ -70,7 +71,7 @@ pub enum TreeForm {
         /// What is folded.
         body: Box<Tree>,
         /// The index.
-        range: Range,
+        range: Box<Range>,
     },
 }
 
@@ -87,7 +88,7 @@ pub struct Constant {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Range {
     /// The name of the index.
-    pub name: String,
+    pub name: Arc<str>,
     /// The slot its value is found in: the number of loops around it.
     pub slot: usize,
     /// First value.

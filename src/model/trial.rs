@@ -13,6 +13,7 @@ use crate::model::{Direction, Ends, FrictionState, KindSource, Machine, Owner, R
 use crate::source::{Extent, FileId, Span};
 use crate::syntax::ast::KindItem;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// The counts that stand in for one that a machine would state. A list that is not of whole length with either is at fault;
 /// with one alone it may be the count that does not suit it.
@@ -111,7 +112,7 @@ impl Resolver<'_> {
                 kind_file: source.home.file,
                 ends: Ends { load: Some(Quantity::FORCE), effort: Quantity::FORCE },
                 span: place,
-                fields: case.fields,
+                fields: Arc::new(case.fields),
                 choices: case.choices,
                 broken: false,
                 load: None,
@@ -128,8 +129,8 @@ impl Resolver<'_> {
             let travel = scratch.stand_in("load_travel", travel_quantity(ends.load.unwrap_or(Quantity::FORCE)), 1);
             let Some(instance) = scratch.elaborate(at, None, "trial".into(), state, load, travel) else { continue };
             if let Some(made) = scratch.model.instances.get(instance) {
-                sound |= !made.broken || made.members.keys().any(|name| missing.contains(name.as_str()));
-                missing.retain(|name| !made.members.contains_key(*name));
+                sound |= !made.broken || missing.iter().any(|name| made.members.contains_key(name));
+                missing.retain(|name| !made.members.contains_key(name));
             }
         }
         // What is told at the stand-in itself, the machine's own author would have to mend.

@@ -35,11 +35,15 @@ pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64], joint: &
     if program.sources.iter().any(|source| source.degrees.is_some()) {
         carried.freedom = vec![Freedom::Endless; program.operations.len()];
     }
-    let mut sides = sides(program);
-    sides.extend(also);
+    let mut kept = vec![false; program.operations.len()];
+    sides(program).iter().chain(also).for_each(|at| kept.get_mut(*at).into_iter().for_each(|kept| *kept = true));
     let last = last_uses(program);
     let mut carry = Carry { program, values, sources, rows: vec![Row::new(); program.operations.len()], spare: Vec::new() };
     for (at, operation) in program.operations.iter().enumerate() {
+        // It has no doubt, and lets nothing go.
+        if matches!(operation, Operation::Constant(_)) {
+            continue;
+        }
         let row = carry.row(at, &[]);
         for operand in operands(*operation).into_iter().flatten().filter(|operand| last.get(*operand) == Some(&at)) {
             let done = carry.rows.get_mut(operand).map(std::mem::take).unwrap_or_default();
@@ -55,7 +59,7 @@ pub(super) fn carry(program: &Program, values: &[f64], sources: &[f64], joint: &
         if let Some(place) = carried.freedom.get_mut(at) {
             *place = freedom(program, &row, joint);
         }
-        if sides.contains(&at) {
+        if kept.get(at) == Some(&true) {
             carried.sides.insert(at, row.clone());
         }
         match carry.rows.get_mut(at) {

@@ -186,7 +186,7 @@ impl Lowering<'_> {
             None => self.items(&entry.value, &mut Vec::new()),
         };
         // A share of the value is a share of what was stated, whatever other doubts there are.
-        let stated = places.clone().unwrap_or_default();
+        let stated = places.clone().filter(|_| !entry.doubts.is_empty()).unwrap_or_default();
         for (number, doubt) in entry.doubts.iter().enumerate() {
             let Some(found) = &mut places else { break };
             let Some(amounts) = self.items(&doubt.amount, &mut Vec::new()) else { continue };

@@ -122,7 +122,7 @@ pub(super) fn plan(model: &Model, evaluation: &Evaluation, places: &[Option<usiz
             if matches!((left, right), (Operand::Fixed(_), Operand::Fixed(_))) {
                 continue;
             }
-            let (machine, says) = (instance.prefix.clone(), condition.says.clone());
+            let (machine, says) = (instance.prefix.clone(), condition.says.to_string());
             found.watched.push(Watch { machine, says, left, relation: condition.relation, right });
         }
     }

@@ -421,7 +421,7 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
                 // Nobody asked for this state: that it cannot be is an answer, not a fault.
                 if !outcome.holds && condition.purpose == Purpose::Limit && !refused {
                     refused = true;
-                    evaluation.refused.insert(at, condition.says.clone());
+                    evaluation.refused.insert(at, condition.says.to_string());
                 }
                 continue;
             }
@@ -433,9 +433,9 @@ fn judge_conditions(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink)
             let there = vec![Label { span: condition.span, text: "the kind says so here".into() }];
             if condition.purpose == Purpose::Limit {
                 refused = true;
-                sink.push_with(place, &LimitBroken { machine: name.clone(), says: condition.says.clone(), found }, there);
+                sink.push_with(place, &LimitBroken { machine: name.clone(), says: condition.says.to_string(), found }, there);
             } else {
-                sink.push_with(place, &Question { machine: name.clone(), says: condition.says.clone(), found }, there);
+                sink.push_with(place, &Question { machine: name.clone(), says: condition.says.to_string(), found }, there);
             }
         }
         if !refused && !instance.beside {
@@ -532,23 +532,31 @@ pub(super) fn printed_in(quantity: Quantity, value: f64) -> String {
 // A value is printed only when everything it rests on is; the first that comes to no number is told, the rest stay quiet.
 fn settle(model: &Model, evaluation: &mut Evaluation, sink: &mut Sink) {
     let mut used = vec![false; model.entries.len()];
-    for entry in &model.entries {
-        entry.value.each_entry(&mut |id| used.get_mut(id.0).into_iter().for_each(|used| *used = true));
-    }
+    let mut endless: Vec<usize> = Vec::new();
     for (at, entry) in model.entries.iter().enumerate() {
-        let mut rests = evaluation.known.get(at).copied().unwrap_or(false);
-        entry.value.each_entry(&mut |id| rests &= evaluation.known.get(id.0).copied().unwrap_or(false));
+        let known = &evaluation.known;
+        let mut rests = known.get(at).copied().unwrap_or(false);
+        entry.value.each_entry(&mut |id| {
+            rests &= known.get(id.0).copied().unwrap_or(false);
+            used.get_mut(id.0).into_iter().for_each(|used| *used = true);
+        });
         let mut places = evaluation.program.entries.get(at).into_iter().flatten();
         let finite = places.all(|place| evaluation.values.get(*place).is_some_and(|value| value.is_finite()));
+        if rests && !finite {
+            endless.push(at);
+        }
+        if let Some(known) = evaluation.known.get_mut(at) {
+            *known = rests && finite;
+        }
+    }
+    for at in endless {
+        let Some(entry) = model.entries.get(at) else { continue };
         // A ratio that nothing rests on may have no value, as the advantage of a machine that needs no effort at all.
         let idle_ratio = entry.owner != Owner::Sheet && entry.role == Role::Relation && !used.get(at).copied().unwrap_or(false);
         // Why a sought load was not found has been told where it was sought.
         let told = matches!(entry.value.form, TreeForm::Sought(_));
-        if rests && !finite && !idle_ratio && !told {
+        if !idle_ratio && !told {
             sink.push(entry.span, &NotFinite { name: entry.name.clone() });
-        }
-        if let Some(known) = evaluation.known.get_mut(at) {
-            *known = rests && finite;
         }
     }
 }

@@ -330,7 +330,9 @@ pub(super) fn tell(model: &Model, evaluation: &Evaluation, sink: &mut Sink) {
     let drawn: BTreeSet<usize> = evaluation.program.propagations.iter().flatten().flatten().copied().collect();
     let rests = |tree: &Tree, told: &BTreeSet<usize>| {
         let mut does = false;
-        model.each_behind(tree, &mut |id| does |= told.contains(&id.0));
+        if !told.is_empty() {
+            model.each_behind(tree, &mut |id| does |= told.contains(&id.0));
+        }
         does
     };
     for (at, entry) in model.entries.iter().enumerate() {

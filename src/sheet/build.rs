@@ -496,7 +496,8 @@ fn revisions(model: &Model) -> Vec<RevisionRow> {
 
 fn cautions(model: &Model) -> Vec<CautionRow> {
     let mut rows: Vec<CautionRow> = Vec::new();
-    for (text, source) in model.instances.iter().filter(|instance| !instance.beside).flat_map(|instance| &instance.cautions) {
+    for caution in model.instances.iter().filter(|instance| !instance.beside).flat_map(|instance| &instance.cautions) {
+        let (text, source) = &**caution;
         if !rows.iter().any(|row| row.text == *text) {
             rows.push(CautionRow { text: text.clone(), source: source.clone() });
         }
@@ -545,7 +546,7 @@ pub(super) fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
         }
         for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
             let Some(machine) = setter.model.machines.get(instance.machine) else { continue };
-            for (name, member) in &instance.members {
+            for (name, member) in instance.members.iter() {
                 also(&[&train.name, &machine.name], name, member);
             }
         }

@@ -2,7 +2,7 @@
 
 use crate::kinds::sketching::{Drawing, Figures, FreeBody};
 use crate::model::tree::EntryId;
-use crate::model::{Direction, Instance, Member, Owner, Purpose, Train};
+use crate::model::{Direction, Instance, Member, Members, Owner, Purpose, Train};
 use crate::sheet::answers;
 use crate::sheet::figures;
 use crate::sheet::free_body_parts::{CoupleOn, ForceOn, FreeBodyPart};
@@ -13,7 +13,6 @@ use crate::sheet::symbols::anchor;
 use crate::sheet::working::Setter;
 use crate::source::Sources;
 use crate::words::{say, word};
-use std::collections::BTreeMap;
 
 /// Quantity of the summary, the member for ideal, the member for actual.
 const SUMMARY: &[(&str, &str, &str)] = &[
@@ -46,19 +45,19 @@ impl Numbering {
     }
 }
 
-fn value_of(members: &BTreeMap<String, Member>, name: &str) -> Option<EntryId> {
+fn value_of(members: &Members, name: &str) -> Option<EntryId> {
     match members.get(name) {
         Some(Member::Value(id)) => Some(*id),
         _ => None,
     }
 }
 
-fn first(setter: &Setter<'_>, members: &BTreeMap<String, Member>, name: &str) -> Option<Figure> {
+fn first(setter: &Setter<'_>, members: &Members, name: &str) -> Option<Figure> {
     let id = value_of(members, name)?;
     setter.printed.of(id).first().cloned()
 }
 
-fn summary(setter: &Setter<'_>, members: &BTreeMap<String, Member>) -> Vec<SummaryRow> {
+fn summary(setter: &Setter<'_>, members: &Members) -> Vec<SummaryRow> {
     let rows = SUMMARY.iter().filter_map(|(quantity, ideal, actual)| {
         let actual_figure = first(setter, members, actual)?;
         Some(SummaryRow {

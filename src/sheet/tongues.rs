@@ -6,6 +6,7 @@ use crate::model::studies::Asks;
 use crate::model::{Entry, Model, Owner, Placed, Role};
 use crate::sheet::parts::{KindReport, Notice, Sheet};
 use crate::words::{DecimalSign, Language, in_english, say, theirs, voice, word};
+use std::sync::Arc;
 
 /// Whose a text is.
 #[derive(Clone, Copy)]
@@ -72,8 +73,11 @@ pub(super) fn marked(model: &Model) -> Option<Model> {
         machine.choices.iter_mut().for_each(|(_, label, _)| put(label, whose));
         for at in &machine.instances {
             let Some(instance) = own.instances.get_mut(*at) else { continue };
-            instance.cautions.iter_mut().for_each(|(text, source)| [text, source].into_iter().for_each(|text| put(text, whose)));
-            instance.conditions.iter_mut().for_each(|condition| put(&mut condition.says, whose));
+            for caution in &mut instance.cautions {
+                let (text, source) = Arc::make_mut(caution);
+                [text, source].into_iter().for_each(|text| put(text, whose));
+            }
+            instance.conditions.iter_mut().for_each(|condition| condition.says = whose.told(&condition.says).into());
         }
     }
     for train in &mut own.trains {

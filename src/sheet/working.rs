@@ -191,7 +191,7 @@ impl Setter<'_> {
     fn over(&self, fold: Fold, body: &Tree, range: &Range, tightness: u8, values: bool) -> Math {
         let sum = Math::Over {
             sign: if fold == Fold::Sum { "∑" } else { "∏" }.into(),
-            index: range.name.clone(),
+            index: range.name.to_string(),
             from: Box::new(self.set(&range.first_written, 0, values)),
             to: Box::new(self.set(&range.last_written, 0, values)),
             // The terms of a sum stay as written; their values stand in the line of the list.
