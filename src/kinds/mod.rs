@@ -85,6 +85,13 @@ kinds!(
     shared every, train
 );
 
+/// The digest of what a kind reckons, as the engine works it from the document of the kind; its tests hold one to the other and
+/// write the list anew. Working it costs more than reading the kind.
+pub fn reckoning(word: &str) -> Option<&'static str> {
+    let mut rows = include_str!("reckonings.txt").lines().filter_map(|line| line.split_once(' '));
+    rows.find(|(of, _)| *of == word).map(|(_, digest)| digest)
+}
+
 /// The sketch of any machine from what every machine has: effort, body with the kind's name, load, and both travels.
 pub fn sketch_of_any(word: &str, figures: &dyn Figures) -> Drawing {
     generic::draw(word, figures)

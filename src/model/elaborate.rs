@@ -528,9 +528,10 @@ impl Resolver<'_> {
             let lookup = Lookup::Kind { members: &work.members, gravity, telling: true };
             with(&mut Reader::new(&self.model, lookup, home, &mut sink))
         };
-        if sink.has_errors() {
-            work.broken = true;
+        if sink.is_empty() {
+            return result;
         }
+        work.broken |= sink.has_errors();
         for finding in sink.into_sorted() {
             self.tell(finding, work.place);
         }

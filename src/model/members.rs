@@ -138,7 +138,7 @@ fn digest(name: &str) -> usize {
     let mut words = name.as_bytes().chunks_exact(8);
     let mut sum = name.len() as u64;
     for word in words.by_ref() {
-        sum = mix(sum, word.iter().fold(0, |word, byte| word << 8 | u64::from(*byte)));
+        sum = mix(sum, u64::from_le_bytes(word.try_into().unwrap_or_default()));
     }
     sum = mix(sum, words.remainder().iter().fold(0, |word, byte| word << 8 | u64::from(*byte)));
     (sum >> 32) as usize

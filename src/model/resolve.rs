@@ -278,7 +278,7 @@ impl Resolver<'_> {
     fn statement(&mut self, statement: &Statement, fragment: u32) {
         if let (Some(name), Some(scope)) = (defines(statement), self.scopes.get_mut(self.scope)) {
             scope.later.remove(&name.text);
-            scope.now = name.text.clone();
+            scope.now.clone_from(&name.text);
         }
         let placed = match statement {
             Statement::Sheet(_) => None,

@@ -1,7 +1,7 @@
 //! Files as the compiler sees them: a path from the project root and some shared text.
 
 use crate::source::{FileId, Fragment, Home, LineIndex, Position, Span};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// A path relative to the project root, always with `/`, never a path of the machine.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -47,16 +47,25 @@ impl std::fmt::Display for SheetPath {
 }
 
 /// Shared, immutable text with its lines.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Text {
     content: Arc<str>,
-    lines: Arc<LineIndex>,
+    // Made when a place in it is first asked for: most texts have no finding.
+    lines: Arc<OnceLock<LineIndex>>,
 }
+
+impl PartialEq for Text {
+    fn eq(&self, other: &Text) -> bool {
+        self.content == other.content
+    }
+}
+
+impl Eq for Text {}
 
 impl Text {
     /// Wraps `content`.
     pub fn new(content: &str) -> Self {
-        Text { content: content.into(), lines: Arc::new(LineIndex::new(content)) }
+        Text { content: content.into(), lines: Arc::default() }
     }
 
     /// The characters.
@@ -66,12 +75,12 @@ impl Text {
 
     /// Its lines.
     pub fn lines(&self) -> &LineIndex {
-        &self.lines
+        self.lines.get_or_init(|| LineIndex::new(&self.content))
     }
 
     /// Line and column of byte `offset`.
     pub fn position(&self, offset: usize) -> Position {
-        self.lines.position(&self.content, offset)
+        self.lines().position(&self.content, offset)
     }
 }
 

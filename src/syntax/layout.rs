@@ -69,7 +69,9 @@ pub fn said(text: &str) -> Said {
         if row.level == 0 {
             in_head = first == "sheet";
             in_assumption = first == "assume";
-            name = row.tokens().nth(1).map_or(String::new(), |token| names::plain(token.text));
+            // Nothing else has a say in how it stands.
+            let named = row.tokens().nth(1).filter(|_| in_assumption);
+            name = named.map_or(String::new(), |token| names::plain(token.text));
         }
         if row.level <= 1 {
             of_people = in_head && (row.level == 0 || ADMINISTRATIVE.contains(&first));
