@@ -73,7 +73,7 @@ pub(super) fn may_divide(math: &Math) -> bool {
 
 /// A term or a factor as one piece, or as several where it is long and has brackets to break within.
 fn part(math: &Math, bracket: bool, before: Sign<'_>, pieces: &mut Vec<Piece>) {
-    let (mut text, mut markup) = (String::new(), String::new());
+    let (mut text, mut markup) = (String::with_capacity(32), String::with_capacity(128));
     if let Some((sign, class)) = before {
         text.push_str(sign);
         text.push(' ');

@@ -8,7 +8,7 @@ use std::fmt;
 
 /// `value` as JSON; none where it is no value that a sheet or a report holds, such as a map whose keys are no texts.
 pub(super) fn printed<T: Serialize>(value: &T, room: usize) -> Option<String> {
-    let mut pretty = Pretty { out: String::with_capacity(room), depth: 0, number: Vec::with_capacity(32) };
+    let mut pretty = Pretty { out: String::with_capacity(room), depth: 0, leads: vec![lead(0)], number: Vec::with_capacity(32) };
     value.serialize(&mut pretty).ok()?;
     Some(pretty.out)
 }
@@ -16,27 +16,39 @@ pub(super) fn printed<T: Serialize>(value: &T, room: usize) -> Option<String> {
 struct Pretty {
     out: String,
     depth: usize,
+    /// What leads to a key of each level: the comma behind what stands before, the end of its line, blanks and a quotation mark.
+    leads: Vec<String>,
     /// Room for the figures of one number.
     number: Vec<u8>,
 }
 
-/// What stands before the first item of a level, and with the comma before any other, for as many levels as there may be.
-const LEAD: &str = ",\n                                                                                ";
-const LEVELS: usize = (LEAD.len() - 2) / 2;
+fn lead(depth: usize) -> String {
+    format!(",\n{}\"", "  ".repeat(depth))
+}
+
+/// Of each byte, whether it has to be spelt out within quotation marks.
+static SPELT_OUT: [bool; 256] = {
+    let mut table = [false; 256];
+    let mut at = 0;
+    while at < table.len() {
+        table[at] = at < 0x20 || matches!(at as u8, b'"' | b'\\');
+        at += 1;
+    }
+    table
+};
 
 impl Pretty {
-    /// On to the next line; behind a comma where an item stands before.
-    fn line(&mut self, comma: bool) {
-        let end = 2 + 2 * self.depth.min(LEVELS);
-        self.out.push_str(LEAD.get(usize::from(!comma)..end).unwrap_or(""));
-        for _ in LEVELS..self.depth {
-            self.out.push_str("  ");
-        }
+    /// On to the next line, behind a comma where an item stands before; and the mark that opens a `key`.
+    fn line(&mut self, comma: bool, key: bool) {
+        let lead = self.leads.get(self.depth).map_or("", String::as_str);
+        let end = if key { lead.len() } else { lead.len().saturating_sub(1) };
+        self.out.push_str(lead.get(usize::from(!comma)..end).unwrap_or(""));
     }
 
     fn text(&mut self, text: &str) -> Result<(), fmt::Error> {
-        let spelt_out = text.bytes().fold(false, |found, byte| found | (byte < b' ') | (byte == b'"') | (byte == b'\\'));
-        if spelt_out {
+        if text.is_empty() {
+            self.out.push_str("\"\"");
+        } else if text.bytes().fold(false, |found, byte| found | SPELT_OUT.get(usize::from(byte)).copied().unwrap_or(true)) {
             self.out.push_str(&serde_json::to_string(text).map_err(|_| fmt::Error)?);
         } else {
             self.out.push('"');
@@ -56,6 +68,9 @@ impl Pretty {
     fn open(&mut self, mark: char, close: &'static str) -> Level<'_> {
         self.out.push(mark);
         self.depth += 1;
+        if self.leads.len() <= self.depth {
+            self.leads.push(lead(self.depth));
+        }
         Level { pretty: self, empty: true, close }
     }
 }
@@ -68,26 +83,27 @@ struct Level<'p> {
 }
 
 impl Level<'_> {
-    fn next(&mut self) {
-        self.pretty.line(!std::mem::replace(&mut self.empty, false));
+    fn next(&mut self, key: bool) {
+        self.pretty.line(!std::mem::replace(&mut self.empty, false), key);
     }
 
     fn item<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), fmt::Error> {
-        self.next();
+        self.next(false);
         value.serialize(&mut *self.pretty)
     }
 
+    // Keys are names of fields: nothing in them has to be spelt out.
     fn field<T: Serialize + ?Sized>(&mut self, key: &'static str, value: &T) -> Result<(), fmt::Error> {
-        self.next();
-        self.pretty.text(key)?;
-        self.pretty.out.push_str(": ");
+        self.next(true);
+        self.pretty.out.push_str(key);
+        self.pretty.out.push_str("\": ");
         value.serialize(&mut *self.pretty)
     }
 
     fn shut(self) -> Result<(), fmt::Error> {
         self.pretty.depth -= 1;
         if !self.empty {
-            self.pretty.line(false);
+            self.pretty.line(false, false);
         }
         self.pretty.out.push_str(self.close);
         Ok(())
@@ -265,7 +281,7 @@ impl ser::SerializeMap for Level<'_> {
     type Error = fmt::Error;
 
     fn serialize_key<T: Serialize + ?Sized>(&mut self, key: &T) -> Result<(), fmt::Error> {
-        self.next();
+        self.next(false);
         let from = self.pretty.out.len();
         key.serialize(&mut *self.pretty)?;
         // A key that is no text is not for this printer.

@@ -6,7 +6,7 @@ use crate::words::{Language, template_in, voice};
 use serde::Serialize;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::sync::{Arc, LazyLock};
+use std::sync::{Arc, LazyLock, OnceLock};
 use tera::{Context, Tera};
 
 /// Every part, by the name other parts include it under. A file in `templates/` has its line here.
@@ -51,23 +51,54 @@ pub(super) const STYLES: &[(&str, &str)] = &[
     ("print.css", include_str!("../../templates/print.css")),
 ];
 
-/// All parts in one language, with those of a house in the place of ours.
+/// The parts that every page is made of. They are compiled by themselves, since most pages need no others.
+const FRAME: [&str; 8] =
+    ["page.html", "pieces.html", "title.html", "answer.html", "notices.html", "finding.html", "signatures.html", "colophon.html"];
+
+/// All parts in one language, with those of a house in the place of ours, each made ready when it is first wanted.
 #[derive(Debug)]
 struct Dress {
-    tera: Result<Tera, String>,
-    // Packed, each with what it is for.
-    styles: Vec<(Option<Matter>, String)>,
+    language: Language,
+    own: Arc<[Part]>,
+    frame: OnceLock<Result<Tera, String>>,
+    whole: OnceLock<Result<Tera, String>>,
+    // Packed, each in the place of its name in `STYLES`.
+    styles: [OnceLock<String>; STYLES.len()],
 }
 
 impl Dress {
-    fn new(language: Language, own: &[Part]) -> Dress {
-        let part = |(name, built_in): &(&'static str, &'static str)| {
-            let text = own.iter().find(|part| part.name == *name).map_or(*built_in, |part| part.text.as_str());
-            (*name, template_in(language, text))
-        };
-        let parts: Vec<(&str, String)> = PARTS.iter().map(part).collect();
-        let styles = STYLES.iter().map(part).map(|(name, css)| (matter_of(name), packed(&css))).collect();
-        Dress { tera: compiled(&parts).map_err(|error| error.to_string()), styles }
+    fn new(language: Language, own: &Arc<[Part]>) -> Dress {
+        Dress {
+            language,
+            own: Arc::clone(own),
+            frame: OnceLock::new(),
+            whole: OnceLock::new(),
+            styles: [const { OnceLock::new() }; STYLES.len()],
+        }
+    }
+
+    fn text(&self, (name, built_in): &(&'static str, &'static str)) -> String {
+        template_in(self.language, self.own.iter().find(|part| part.name == *name).map_or(*built_in, |part| part.text.as_str()))
+    }
+
+    // What fills in `part`, or the reason why it cannot be.
+    fn tera(&self, part: &str) -> Result<&Tera, String> {
+        // A part of a house may call for any other.
+        let framed = part == FRAME[0] && !self.own.iter().any(|own| FRAME.contains(&own.name.as_str()));
+        let kept = if framed { &self.frame } else { &self.whole };
+        let made = kept.get_or_init(|| {
+            let wanted = PARTS.iter().filter(|(name, _)| !framed || FRAME.contains(name));
+            let parts: Vec<(&str, String)> = wanted.map(|part| (part.0, self.text(part))).collect();
+            compiled(&parts).map_err(|error| error.to_string())
+        });
+        made.as_ref().map_err(Clone::clone)
+    }
+
+    // The style sheets of a page that has `matters`, one after the other.
+    fn style(&self, matters: &[Matter]) -> String {
+        let sheets =
+            STYLES.iter().zip(&self.styles).filter(|((name, _), _)| matter_of(name).is_none_or(|matter| matters.contains(&matter)));
+        sheets.map(|(sheet, kept)| kept.get_or_init(|| packed(&self.text(sheet))).as_str()).collect()
     }
 }
 
@@ -79,8 +110,11 @@ fn compiled(parts: &[(&str, String)]) -> Result<Tera, tera::Error> {
     Ok(tera)
 }
 
-static BUILT_IN: [LazyLock<Arc<Dress>>; 2] =
-    [LazyLock::new(|| Arc::new(Dress::new(Language::English, &[]))), LazyLock::new(|| Arc::new(Dress::new(Language::German, &[])))];
+static BUILT_IN: [LazyLock<Arc<Dress>>; 2] = [LazyLock::new(|| bare(Language::English)), LazyLock::new(|| bare(Language::German))];
+
+fn bare(language: Language) -> Arc<Dress> {
+    Arc::new(Dress::new(language, &Arc::default()))
+}
 
 /// The parts of a house with what was made of them.
 type Worn = (Arc<[Part]>, Language, Arc<Dress>);
@@ -94,7 +128,7 @@ thread_local! {
 
 /// Why the parts cannot be put together with those of a house in the place of ours.
 pub(super) fn refused(own: &[Part]) -> Option<String> {
-    Dress::new(voice().language, own).tera.err()
+    Dress::new(voice().language, &Arc::from(own)).tera("").err()
 }
 
 /// What `print` comes to with the parts of a house in the place of ours.
@@ -138,7 +172,7 @@ fn piece_name(part: &str, place: usize) -> String {
 pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, String> {
     let filled = || {
         let dress = dress();
-        let tera = dress.tera.as_ref().map_err(Clone::clone)?;
+        let tera = dress.tera(part)?;
         let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
         tera.render(part, &context).map_err(|error| error.to_string())
     };
@@ -149,7 +183,7 @@ pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, Strin
 pub(super) fn render_pieces<const N: usize, T: Serialize>(part: &str, view: &T) -> Result<[String; N], String> {
     let filled = || {
         let dress = dress();
-        let tera = dress.tera.as_ref().map_err(Clone::clone)?;
+        let tera = dress.tera(part)?;
         let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
         let mut pieces = [const { String::new() }; N];
         for (place, piece) in pieces.iter_mut().enumerate() {
@@ -198,7 +232,7 @@ fn noted<R, T: Serialize>(part: &str, view: &T, filled: Result<R, String>) -> Re
 /// `template` itself filled in from `view`, with the pieces at hand.
 #[cfg(test)]
 pub(super) fn render_text<T: Serialize>(template: &str, view: &T) -> Result<String, String> {
-    let mut tera = dress().tera.as_ref().map_err(Clone::clone)?.clone();
+    let mut tera = dress().tera("of a test.html")?.clone();
     tera.add_raw_template("of a test.html", template).map_err(|error| error.to_string())?;
     let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
     tera.render("of a test.html", &context).map_err(|error| error.to_string())
@@ -206,8 +240,7 @@ pub(super) fn render_text<T: Serialize>(template: &str, view: &T) -> Result<Stri
 
 /// The style sheets of a page that has `matters`, as one, without their comments and what else says nothing.
 pub(super) fn style(matters: &[Matter]) -> String {
-    let wanted = |matter: &Option<Matter>| matter.is_none_or(|matter| matters.contains(&matter));
-    dress().styles.iter().filter(|(matter, _)| wanted(matter)).map(|(_, style)| style.as_str()).collect()
+    dress().style(matters)
 }
 
 /// Matters of a page that have a style sheet to themselves; all other style sheets are on every page.
@@ -247,7 +280,15 @@ pub(super) fn checking_style() -> String {
 fn packed(css: &str) -> String {
     let mut out = String::new();
     let (mut rest, mut quoted) = (css, false);
+    // What is pushed as it is, whatever stands beside it.
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'#' | b'(' | b')' | b':' | b'%');
     while let Some(letter) = rest.chars().next() {
+        let run = rest.bytes().take_while(|byte| if quoted { *byte != b'"' } else { plain(*byte) }).count();
+        if run > 0 {
+            out.push_str(rest.get(..run).unwrap_or(""));
+            rest = rest.get(run..).unwrap_or("");
+            continue;
+        }
         let after = rest.get(letter.len_utf8()..).unwrap_or("");
         if let (false, Some(comment)) = (quoted, rest.strip_prefix("/*")) {
             rest = comment.split_once("*/").map_or("", |(_, after)| after);

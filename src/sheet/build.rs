@@ -442,8 +442,13 @@ fn carries(model: &Model, owner: Owner) -> bool {
 }
 
 fn gravity_is_used(model: &Model) -> Vec<usize> {
+    let all = model.entries.iter().filter(|entry| matches!(entry.role, Role::Gravity { .. })).count();
     let mut used = Vec::new();
     for entry in &model.entries {
+        // As a rule there is one, and one of the first lines uses it.
+        if used.len() == all {
+            break;
+        }
         entry.value.each_entry(&mut |id| {
             if matches!(model.entry(id).role, Role::Gravity { .. }) && !used.contains(&id.0) {
                 used.push(id.0);

@@ -118,17 +118,19 @@ pub(super) fn doubted(number: &str, doubt: &str, unit: Option<&Unit>, si: f64, u
 
 // A number with its doubt, in brackets where a unit follows; spaces that do not break keep it on one line.
 fn together(number: &str, doubt: &str, symbol: &str) -> String {
+    let mut text = String::with_capacity(number.len() + doubt.len() + symbol.len() + 12);
     let (open, close) = if symbol.is_empty() { ("", "") } else { ("(", ")") };
-    [open, number, "\u{a0}±\u{a0}", doubt, close].concat()
+    // As where there is no doubt, the unit one is not told.
+    let unit = if symbol == "1" { "" } else { symbol };
+    for part in [open, number, "\u{a0}±\u{a0}", doubt, close, crate::units::between(unit), unit] {
+        text.push_str(part);
+    }
+    text
 }
 
 fn assemble(number: String, doubt: String, unit: Option<&Unit>, value: f64, si: f64, standard: f64) -> Figure {
     let symbol = unit.map(|unit| unit.symbol.clone()).unwrap_or_default();
-    let text = if doubt.is_empty() {
-        crate::units::spaced(&number, &symbol)
-    } else {
-        crate::units::spaced(&together(&number, &doubt, &symbol), &symbol)
-    };
+    let text = if doubt.is_empty() { crate::units::spaced(&number, &symbol) } else { together(&number, &doubt, &symbol) };
     let unit_spoken = unit.map(|unit| unit.spoken.clone()).unwrap_or_default();
     FigureParts {
         text,

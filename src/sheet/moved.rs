@@ -193,10 +193,17 @@ pub(super) fn size(moved: f64) -> f32 {
 }
 
 // The names of what machines that stand alone and trains come to.
-pub(super) fn summaries(model: &Model) -> BTreeSet<String> {
+pub(super) struct Summaries<'m>(BTreeSet<&'m str>);
+
+pub(super) fn summaries(model: &Model) -> Summaries<'_> {
     let alone = model.machines.iter().filter(|machine| machine.ends.load.is_some() && machine.load.is_some() || machine.known.is_some());
-    let owners = alone.map(|machine| machine.name.as_str()).chain(model.trains.iter().map(|train| train.name.as_str()));
-    owners.flat_map(|owner| SUMMARY.iter().map(move |word| format!("{owner}.{word}"))).collect()
+    Summaries(alone.map(|machine| machine.name.as_str()).chain(model.trains.iter().map(|train| train.name.as_str())).collect())
+}
+
+impl Summaries<'_> {
+    pub(super) fn contains(&self, name: &str) -> bool {
+        name.rsplit_once('.').is_some_and(|(owner, word)| SUMMARY.contains(&word) && self.0.contains(owner))
+    }
 }
 
 pub(super) fn is_main(entry: &Entry, summary: bool) -> bool {

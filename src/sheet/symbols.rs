@@ -55,13 +55,17 @@ pub(super) fn symbol(name: &str, mut index: Vec<Math>) -> Math {
     let (head, tail) = local.split_once('_').unwrap_or((local, ""));
     let letter = letter(head);
     let short = letter.is_some() || head.chars().nth(2).is_none();
-    let (base, mut subscript) =
-        if short { (letter.unwrap_or(head).to_string(), tail.replace('_', " ")) } else { (local.replace('_', " "), String::new()) };
+    let (base, mut subscript) = if short { (letter.unwrap_or(head).to_string(), words(tail)) } else { (words(local), String::new()) };
     if !owner.is_empty() {
         subscript = if subscript.is_empty() { owner } else { format!("{subscript}, {owner}") };
     }
     let italic = base.chars().nth(1).is_none() && !base.is_empty();
     Math::Symbol { base, subscript, italic, index }
+}
+
+// A name as the words it is.
+fn words(name: &str) -> String {
+    if name.bytes().any(|byte| byte == b'_') { name.replace('_', " ") } else { name.to_owned() }
 }
 
 /// An anchor made from a name.

@@ -25,7 +25,7 @@ pub use factor::Factor;
 pub use fault::{Candidate, UnitFault};
 pub use nature::{Nature, quantities, quantity, quantity_name};
 pub use parse::parse;
-pub use print::{DecimalSign, places, significant, spaced, typed, with_decimal_sign, with_doubt};
+pub use print::{DecimalSign, between, places, significant, spaced, typed, with_decimal_sign, with_doubt};
 pub use reader::for_reader;
 pub use refused::refused_spellings;
 pub use row::{Prefixes, Row, all, prefixes};

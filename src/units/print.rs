@@ -90,6 +90,13 @@ impl Figures {
         Figures::Few { room, from: from.min(FEW.saturating_sub(width)), to: FEW }
     }
 
+    fn bytes(&self) -> &[u8] {
+        match self {
+            Figures::Few { room, from, to } => room.get(*from..*to).unwrap_or(&[]),
+            Figures::Many(figures) => figures.as_bytes(),
+        }
+    }
+
     // Without the noughts before the first other figure, cut to a count.
     fn leading(self, count: usize) -> Figures {
         match self {
@@ -109,7 +116,7 @@ impl Deref for Figures {
 
     fn deref(&self) -> &str {
         match self {
-            Figures::Few { room, from, to } => room.get(*from..*to).and_then(|row| std::str::from_utf8(row).ok()).unwrap_or(""),
+            Figures::Few { .. } => std::str::from_utf8(self.bytes()).unwrap_or(""),
             Figures::Many(figures) => figures,
         }
     }
@@ -140,7 +147,8 @@ impl Decimal {
         let place = exponent_of(value) - i32::try_from(after).ok()?;
         let all = exact(value.abs(), usize::try_from(-place).ok()?)?;
         // Rounded up to the next power of ten, there is one figure more.
-        let more = all.trim_start_matches('0').len().checked_sub(after + 1).filter(|more| *more <= 1)?;
+        let noughts = all.bytes().iter().take_while(|figure| **figure == b'0').count();
+        let more = all.bytes().len().checked_sub(noughts + after + 1).filter(|more| *more <= 1)?;
         let figures = all.leading(after + 1);
         Some(Decimal { negative: value < 0.0, figures, place: place + i32::try_from(more).ok()? })
     }
@@ -157,7 +165,7 @@ impl Decimal {
                 figures.retain(|sign| sign.is_ascii_digit());
                 Figures::Many(figures)
             });
-            let negative = value < 0.0 && figures.contains(|figure| figure != '0');
+            let negative = value < 0.0 && figures.bytes().iter().any(|figure| *figure != b'0');
             return Some(Decimal { negative, figures, place: -i32::try_from(decimals).ok()? });
         }
         let digits = exponent_of(value) - place + 1;
@@ -171,12 +179,13 @@ impl Decimal {
 
     // The power of ten of the leading figure.
     fn exponent(&self) -> i32 {
-        let lead = self.figures.find(|figure| figure != '0').unwrap_or(self.figures.len().saturating_sub(1));
-        self.place + i32::try_from(self.figures.len() - lead).unwrap_or(0) - 1
+        let figures = self.figures.bytes();
+        let lead = figures.iter().position(|figure| *figure != b'0').unwrap_or(figures.len().saturating_sub(1));
+        self.place + i32::try_from(figures.len() - lead).unwrap_or(0) - 1
     }
 
     fn is_zero(&self) -> bool {
-        !self.figures.contains(|figure| figure != '0')
+        self.figures.bytes().iter().all(|figure| *figure == b'0')
     }
 
     // Written out in full after division by ten to the `power`.
@@ -355,8 +364,15 @@ pub fn typed(text: &str) -> String {
 pub fn spaced(number: &str, unit: &str) -> String {
     match unit {
         "" | "1" => number.to_owned(),
-        "°" | "′" | "″" => [number, unit].concat(),
-        _ => [number, "\u{a0}", unit].concat(),
+        _ => [number, between(unit), unit].concat(),
+    }
+}
+
+/// What stands between a number and its unit.
+pub fn between(unit: &str) -> &'static str {
+    match unit {
+        "" | "°" | "′" | "″" => "",
+        _ => "\u{a0}",
     }
 }
 

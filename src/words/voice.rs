@@ -3,10 +3,11 @@
 //! A voice is a scope and not a parameter: labels and numbers are asked for in a thousand places, a dozen calls deep, and all of
 //! a page is in one voice. [`speaking`] is entered in two places, where a sheet is built and where it is printed.
 
-use crate::source::Tag;
+use crate::source::{Numbered, Tag};
 use crate::words::{DateForm, DecimalSign, Language, Row, TABLE};
 use std::cell::Cell;
 use std::fmt::Display;
+use std::sync::LazyLock;
 
 /// Language, decimal sign and form of dates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -78,8 +79,23 @@ pub fn counted(count: usize, one: &str, several: &str) -> String {
 pub fn word(text: &str) -> &str {
     match voice().language {
         Language::English => text,
-        Language::German => TABLE.iter().find(|(english, _)| *english == text).map_or(text, |(_, german)| german),
+        Language::German => found(text).map_or(text, |(_, german)| german),
     }
+}
+
+// The row of the table whose English is `text`.
+fn found(text: &str) -> Option<&'static Row> {
+    static ROWS: LazyLock<(Numbered<'static>, Vec<&'static Row>)> = LazyLock::new(|| {
+        let (mut texts, mut rows) = (Numbered::default(), Vec::new());
+        for row in TABLE {
+            // Of two rows alike the first counts.
+            if texts.number(row.0) == rows.len() {
+                rows.push(row);
+            }
+        }
+        (texts, rows)
+    });
+    ROWS.0.find(text).and_then(|number| ROWS.1.get(number).copied())
 }
 
 /// The sign between the items of a list of numbers: a comma would not do where it is the decimal sign.
@@ -271,7 +287,7 @@ pub fn template_in(language: Language, template: &str) -> String {
             rest = mark;
             continue;
         };
-        match TABLE.iter().find(|(english, _)| *english == text) {
+        match found(text) {
             Some(row) => out.push_str(if language == Language::German { row.1 } else { english(row) }),
             None => out.push_str(&format!("[[{text}]]")),
         }
