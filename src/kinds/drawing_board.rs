@@ -40,6 +40,13 @@ pub fn point(x: f64, y: f64) -> Point {
     Point { x, y }
 }
 
+/// A thin line with a zigzag, upright and `half` as high: it bounds what is broken off (ISO 128-2, line 01.1).
+pub fn zigzag(at: Point, half: f64) -> Shape {
+    let turns = [(0.0, -half), (0.0, -6.0), (-4.0, -3.0), (4.0, 3.0), (0.0, 6.0), (0.0, half)];
+    let points = turns.iter().map(|(aside, off)| point(at.x + aside, at.y + off)).collect();
+    Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink: Ink::Body, dashed: false }
+}
+
 /// A round force that an arrow length can stand for: 1, 2 or 5 times a power of ten, not above the force given.
 fn round_force(force: f64) -> f64 {
     let power = libm::pow(10.0, libm::floor(libm::log10(force)));
@@ -108,20 +115,44 @@ impl DrawingBoard {
     }
 
     /// A force at `at` along the direction (`dx`, `dy`) of the page, tail away from the body when it pushes, its head
-    /// away when it pulls. A negative force is turned round, one that is not known is drawn dashed.
+    /// away when it pulls. A negative pull is drawn as the push that it is, and the other way about; one that is not known
+    /// is drawn dashed.
     pub fn force(&mut self, at: Point, direction: (f64, f64), pulls: bool, value: Option<f64>, words: (&str, &str), ink: Ink) {
         let printed = words.1.trim_start_matches(['\u{2212}', '-']);
-        self.force_of(at, direction, pulls, value, &[words.0, printed], ink);
+        self.force_of(at, direction, pulls, value, (&[words.0, printed], 0.0, None), ink);
     }
 
-    /// A force with as many rows of words as are given, the first of them its symbol.
-    pub fn force_of(&mut self, at: Point, direction: (f64, f64), pulls: bool, value: Option<f64>, rows: &[&str], ink: Ink) {
+    /// A force with as many rows of words as are given, the first of them its symbol, higher by so much or at a place of their own.
+    pub fn force_of(
+        &mut self,
+        at: Point,
+        direction: (f64, f64),
+        pulls: bool,
+        value: Option<f64>,
+        (rows, raised, beside): (&[&str], f64, Option<Point>),
+        ink: Ink,
+    ) {
+        let (far, way) = self.arrow(at, direction, pulls, value, rows.get(1).copied().unwrap_or_default(), ink);
+        // The label stands beyond the end of the arrow.
+        let (aside, rise) = way;
+        let rows: Vec<&str> = rows.iter().copied().filter(|row| !row.is_empty()).collect();
+        let (half, high) = (rows.iter().map(|row| extent(row, false)).fold(0.0, f64::max) / 2.0 + 4.0, rows.len() as f64 * ROW + 2.0);
+        // As far as the box of the words reaches that way.
+        let clear = (half / aside.abs().max(1e-6)).min(high / 2.0 / rise.abs().max(1e-6)) + 6.0;
+        let beyond = point(far.x + aside * clear, far.y + rise * clear - raised);
+        self.lettering.ask(beside.unwrap_or(beyond), Some((far, at)), &rows, true, ink);
+    }
+
+    /// The arrow of a force alone: its far end, and the way that leads there from the body.
+    pub fn arrow(&mut self, at: Point, way: (f64, f64), pulls: bool, value: Option<f64>, printed: &str, ink: Ink) -> (Point, (f64, f64)) {
         let size = value.filter(|v| v.is_finite());
-        self.learn_unit(size, rows.get(1).copied().unwrap_or_default());
-        let (mut dx, mut dy) = direction;
-        if size.is_some_and(|v| v < 0.0) {
+        self.learn_unit(size, printed);
+        let (mut dx, mut dy) = way;
+        let turned = size.is_some_and(|v| v < 0.0);
+        if turned {
             (dx, dy) = (-dx, -dy);
         }
+        let pulls = pulls != turned;
         let whole = size.filter(|_| self.largest > 0.0).map(|size| size.abs() / self.largest * FULL);
         let length = whole.unwrap_or(40.0).min(self.longest);
         let token = length < SHORTEST || whole.is_none();
@@ -138,13 +169,31 @@ impl DrawingBoard {
             self.to_scale = true;
             self.add(Shape::Arrow { from, to, ink });
         }
-        // The label stands beyond the end of the arrow.
-        let (rise, aside) = (dy * away, dx * away);
-        let rows: Vec<&str> = rows.iter().copied().filter(|row| !row.is_empty()).collect();
-        let (half, high) = (rows.iter().map(|row| extent(row, false)).fold(0.0, f64::max) / 2.0, rows.len() as f64 * ROW);
-        // As far as the box of the words reaches that way.
-        let clear = (half / aside.abs().max(1e-6)).min(high / 2.0 / rise.abs().max(1e-6)) + 6.0;
-        self.lettering.ask(point(far.x + aside * clear, far.y + rise * clear), far, &rows, true, ink);
+        (far, (dx * away, dy * away))
+    }
+
+    /// A bracket over a row of arrows, in place of words at each, with what they are together.
+    pub fn bracket(&mut self, from: Point, to: Point, rows: &[&str], ink: Ink) {
+        self.line(&[point(from.x, from.y + 7.0), from, to, point(to.x, to.y + 7.0)], Weight::Light, Ink::Construction, false);
+        let middle = (from.x + to.x) / 2.0;
+        let high = rows.iter().filter(|row| !row.is_empty()).count() as f64 * ROW;
+        self.lettering.ask(point(middle, from.y - high / 2.0 - 4.0), Some((from, to)), rows, true, ink);
+    }
+
+    /// A break across what is drawn shorter than it is, `half` as high.
+    pub fn broken(&mut self, at: Point, half: f64) {
+        self.add(zigzag(at, half));
+        self.keep_off(at.x - 4.0, at.y - half, 8.0, 2.0 * half);
+    }
+
+    /// A way that something goes: a light arrow.
+    pub fn way(&mut self, from: Point, to: Point) {
+        let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
+        let (dx, dy) = ((to.x - from.x) / length, (to.y - from.y) / length);
+        let back = |aside: f64| point(to.x - 11.0 * dx - aside * dy, to.y - 11.0 * dy + aside * dx);
+        self.line(&[from, back(0.0)], Weight::Light, Ink::Construction, false);
+        let head = vec![to, back(1.94), back(-1.94)];
+        self.add(Shape::Path { points: head, closed: true, filled: true, weight: Weight::Light, ink: Ink::Construction, dashed: false });
     }
 
     // Too small for the scale, or of no known size.
@@ -198,30 +247,43 @@ impl DrawingBoard {
         }
         self.add(Shape::Dimension { from, to, offset, text: if fits { text.to_owned() } else { String::new() } });
         if !fits && !text.is_empty() {
-            let end = point(from.x.max(to.x) + nx, if level { middle.y } else { from.y.min(to.y) + ny });
-            let beside = if level { point(end.x + wide / 2.0 + 4.0, end.y - 10.0) } else { point(middle.x + wide / 2.0 + 8.0, middle.y) };
-            self.lettering.ask(beside, middle, &[text], false, Ink::Construction);
+            // Over the tail of the outer arrow, or beside an upright line.
+            let beside = if level {
+                point(from.x.max(to.x) + nx + wide / 2.0 + 5.0, middle.y - 16.0)
+            } else {
+                point(middle.x + wide / 2.0 + 8.0, middle.y)
+            };
+            let ends = (point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny));
+            self.lettering.ask(beside, Some(ends), &[text], false, Ink::Construction);
         }
     }
 
     /// A symbol with its value below, as near to `at` as there is room.
     pub fn named(&mut self, at: Point, symbol: &str, value: &str, ink: Ink) {
-        self.lettering.ask(at, at, &[symbol, value], !value.is_empty(), ink);
+        self.lettering.ask(at, None, &[symbol, value], !value.is_empty(), ink);
     }
 
-    /// Rows of words near `at`, the first of them a symbol, for what stands at `thing`.
-    pub fn words(&mut self, at: Point, thing: Point, rows: &[&str], ink: Ink) {
-        self.lettering.ask(at, thing, rows, true, ink);
+    /// Rows of words near `at`, the first of them a symbol, for what lies along `thing`.
+    pub fn words(&mut self, at: Point, thing: (Point, Point), rows: &[&str], ink: Ink) {
+        self.lettering.ask(at, Some(thing), rows, true, ink);
     }
 
     /// A symbol with its value below near `at`, which names what stands at `thing`: with a leader when it is away from it.
     pub fn names(&mut self, thing: Point, at: Point, symbol: &str, value: &str, ink: Ink) {
-        self.lettering.ask(at, thing, &[symbol, value], !value.is_empty(), ink);
+        self.lettering.ask(at, Some((thing, thing)), &[symbol, value], !value.is_empty(), ink);
+    }
+
+    /// The same for what lies along a line, anywhere on which the leader may begin.
+    pub fn names_line(&mut self, line: (Point, Point), at: Point, symbol: &str, value: &str, ink: Ink) {
+        self.lettering.ask(at, Some(line), &[symbol, value], !value.is_empty(), ink);
     }
 
     /// Places the words, adds the scale of the forces and closes the drawing.
     pub fn finish(mut self, title: String, description: String) -> Drawing {
-        let words = self.lettering.place(&self.shapes, WIDTH);
+        // Words stand beside what is drawn, and beyond the usual width only as far as that goes.
+        let reached = || self.shapes.iter().flat_map(ends).map(|p| p.x);
+        let bounds = (reached().fold(0.0, f64::min), reached().fold(WIDTH, f64::max));
+        let words = self.lettering.place(&self.shapes, bounds);
         self.shapes.extend(words);
         let all: Vec<Point> = self.shapes.iter().flat_map(ends).collect();
         let (left, right) = all.iter().fold((WIDTH, 0.0_f64), |(left, right), p| (left.min(p.x), right.max(p.x)));
@@ -258,7 +320,7 @@ impl DrawingBoard {
 fn ends(shape: &Shape) -> Vec<Point> {
     match shape {
         Shape::Path { points, .. } => points.clone(),
-        Shape::Arrow { from, to, .. } => vec![*from, *to],
+        Shape::Arrow { from, to, .. } | Shape::Leader { from, to } => vec![*from, *to],
         Shape::Ground { from, to } => {
             let length = libm::hypot(to.x - from.x, to.y - from.y).max(1e-9);
             let (nx, ny) = (-(to.y - from.y) / length * 9.0, (to.x - from.x) / length * 9.0);
@@ -304,7 +366,7 @@ fn moved(mut shape: Shape, aside: f64, down: f64) -> Shape {
     match &mut shape {
         Shape::Path { points, .. } => points.iter_mut().for_each(shift),
         Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => shift(centre),
-        Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Dimension { from, to, .. } => {
+        Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Leader { from, to } | Shape::Dimension { from, to, .. } => {
             shift(from);
             shift(to);
         }

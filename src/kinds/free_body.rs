@@ -25,6 +25,11 @@ struct Placed {
     at: Point,
     way: (f64, f64),
     pulls: bool,
+    /// Its place in a list.
+    item: Option<usize>,
+    /// How much higher than usual its words stand, and where they stand if not beyond its arrow.
+    raised: f64,
+    words: Option<Point>,
     rubs: bool,
 }
 
@@ -99,10 +104,27 @@ impl<'f> Cut<'f> {
         self.place(self.figures.value(name), force)
     }
 
+    /// The words of the last force stand so much higher than beyond the end of its arrow.
+    pub fn words_raised(&mut self, by: f64) -> &mut Self {
+        if let Some(force) = self.forces.last_mut() {
+            force.raised = by;
+        }
+        self
+    }
+
+    /// The words of the last force have their middle there, instead of beyond the end of its arrow.
+    pub fn words_at(&mut self, at: Point) -> &mut Self {
+        if let Some(force) = self.forces.last_mut() {
+            force.words = Some(at);
+        }
+        self
+    }
+
     /// An item of a list pulls.
     pub fn item_pulls(&mut self, name: &str, index: usize, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
         let mut force = self.named(name, giver, at, way, true);
         (force.symbol, force.printed) = (format!("{} {index}", force.symbol), self.figures.printed_item(name, index));
+        force.item = Some(index);
         self.place(self.figures.item(name, index), force)
     }
 
@@ -121,9 +143,10 @@ impl<'f> Cut<'f> {
     fn place(&mut self, size: Option<f64>, mut force: Placed) -> &mut Self {
         match size.filter(|size| size.is_finite()) {
             Some(size) => {
-                // What points against its name's way is drawn as it acts, with its bare size.
+                // What points against its name's way is drawn as it acts, a pull as a push, with its bare size.
                 if size < 0.0 {
                     force.way = (-force.way.0, -force.way.1);
+                    force.pulls = !force.pulls;
                     force.printed = force.printed.trim_start_matches(['\u{2212}', '-']).to_owned();
                 }
                 force.size = size.abs();
@@ -135,7 +158,19 @@ impl<'f> Cut<'f> {
     }
 
     fn named(&self, name: &str, giver: &'static str, at: Point, way: (f64, f64), pulls: bool) -> Placed {
-        Placed { symbol: symbol(name), printed: self.figures.printed(name), giver, size: 0.0, at, way, pulls, rubs: false }
+        Placed {
+            symbol: symbol(name),
+            printed: self.figures.printed(name),
+            giver,
+            size: 0.0,
+            at,
+            way,
+            pulls,
+            rubs: false,
+            item: None,
+            raised: 0.0,
+            words: None,
+        }
     }
 
     /// The force that was placed last is friction: it is drawn as what takes from the rest.
@@ -174,14 +209,20 @@ impl<'f> Cut<'f> {
             board.add(shift(shape.clone()));
         }
         let (mut forces, mut couples, mut said) = (Vec::new(), Vec::new(), String::new());
-        for force in self.forces.iter().filter(|force| force.size > 1e-9 * largest) {
+        let acting: Vec<&Placed> = self.forces.iter().filter(|force| force.size > 1e-9 * largest).collect();
+        let bracketed = crowded(&acting);
+        bracket(&mut board, &bracketed);
+        for force in acting {
             let from = say!("from {giver}", giver = force.giver);
             let ink = if force.rubs { Ink::Loss } else { Ink::Force };
-            let at = point(force.at.x + MIDDLE.x, force.at.y + MIDDLE.y);
+            let at = moved(force.at);
             // Who exerts a row of forces is said once, in words, and not at each.
             let row = self.forces.iter().filter(|other| other.giver == force.giver).count() > 2;
             let beside = if row { "" } else { from.as_str() };
-            board.force_of(at, force.way, force.pulls, Some(force.size), &[&force.symbol, &force.printed, beside], ink);
+            if !bracketed.iter().any(|other| core::ptr::eq(*other, force)) {
+                let rows: [&str; 3] = [&force.symbol, &force.printed, beside];
+                board.force_of(at, force.way, force.pulls, Some(force.size), (&rows, force.raised, force.words.map(moved)), ink);
+            }
             said += &format!(" {} {from}: {}, {}.", capital(&force.symbol), force.printed, direction(force.way));
             forces.push(Acting {
                 symbol: force.symbol.clone(),
@@ -191,9 +232,16 @@ impl<'f> Cut<'f> {
                 up: -force.size * force.way.1,
             });
         }
+        let mut wound = [0_u8; 2];
         for couple in self.couples.iter().filter(|couple| couple.size.abs() > 1e-9 * turning) {
             let from = say!("from {giver}", giver = couple.giver);
-            wind(&mut board, couple, &[&couple.symbol, &couple.printed, &from]);
+            // On each side the words of the wider arcs stand over those of the narrower.
+            let side = usize::from(couple.size > 0.0);
+            let lifted = wound.get(side).copied().unwrap_or_default();
+            if let Some(count) = wound.get_mut(side) {
+                *count += 1;
+            }
+            wind(&mut board, couple, &[&couple.symbol, &couple.printed, &from], 52.0 * f64::from(lifted));
             let way = if couple.size > 0.0 { say!("against the clock") } else { say!("with the clock") };
             said += &format!(" {} {from}: {}, {way}.", capital(&couple.symbol), couple.printed);
             couples.push(Turning {
@@ -218,6 +266,44 @@ fn symbol(name: &str) -> String {
 /// Where the origin of the body lies on its sheet: with room for words on every side.
 const MIDDLE: Point = Point { x: 320.0, y: 320.0 };
 
+fn moved(at: Point) -> Point {
+    point(at.x + MIDDLE.x, at.y + MIDDLE.y)
+}
+
+/// The row of upward pulls that stand too close for words at each, from left to right; empty where every one has room.
+fn crowded<'p>(acting: &[&'p Placed]) -> Vec<&'p Placed> {
+    let upward = |force: &&&Placed| force.item.is_some() && force.pulls && force.way == (0.0, -1.0);
+    let mut row: Vec<&Placed> = acting.iter().filter(upward).copied().collect();
+    row.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    let wide = |force: &Placed| extent(&force.symbol, true).max(extent(&force.printed, false)) + 12.0;
+    let widest = row.iter().map(|force| wide(force)).fold(0.0, f64::max);
+    let close = row.iter().zip(row.iter().skip(1)).any(|(a, b)| b.at.x - a.at.x < widest);
+    if close && row.len() > 2 { row } else { Vec::new() }
+}
+
+// The arrows of a row with their numbers over them, and a bracket with what they are together.
+fn bracket(board: &mut DrawingBoard, row: &[&Placed]) {
+    let (Some(first), Some(last)) = (row.first(), row.last()) else { return };
+    let mut top = f64::INFINITY;
+    let near = row.iter().zip(row.iter().skip(1)).any(|(a, b)| b.at.x - a.at.x < 21.0);
+    for (place, force) in row.iter().enumerate() {
+        let (tip, _) = board.arrow(moved(force.at), force.way, force.pulls, Some(force.size), &force.printed, Ink::Force);
+        // Where they would touch, every other number stands higher.
+        let high = tip.y - 13.0 - if near && place % 2 == 1 { 21.0 } else { 0.0 };
+        if let Some(number) = force.item {
+            board.part_number(point(tip.x, high), number);
+        }
+        top = top.min(high - 16.0);
+    }
+    let number = |force: &Placed| force.item.unwrap_or_default();
+    let all = row.iter().all(|force| force.printed == first.printed);
+    let symbol = format!("{} \u{2026} {}", first.symbol, number(last));
+    let sizes =
+        if all { format!("{} \u{d7} {}", row.len(), first.printed) } else { format!("{} \u{2026} {}", first.printed, last.printed) };
+    let from = say!("from {giver}", giver = first.giver);
+    board.bracket(point(moved(first.at).x, top), point(moved(last.at).x, top), &[&symbol, &sizes, &from], Ink::Force);
+}
+
 fn shift(mut shape: Shape) -> Shape {
     let add = |p: &mut Point| {
         p.x += MIDDLE.x;
@@ -226,7 +312,7 @@ fn shift(mut shape: Shape) -> Shape {
     match &mut shape {
         Shape::Path { points, .. } => points.iter_mut().for_each(add),
         Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => add(centre),
-        Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Dimension { from, to, .. } => {
+        Shape::Ground { from, to } | Shape::Arrow { from, to, .. } | Shape::Leader { from, to } | Shape::Dimension { from, to, .. } => {
             add(from);
             add(to);
         }
@@ -236,7 +322,7 @@ fn shift(mut shape: Shape) -> Shape {
 }
 
 // A curved arrow over the centre, its words beside it.
-fn wind(board: &mut DrawingBoard, couple: &Wound, rows: &[&str; 3]) {
+fn wind(board: &mut DrawingBoard, couple: &Wound, rows: &[&str; 3], lifted: f64) {
     let (centre, radius) = (point(couple.centre.x + MIDDLE.x, couple.centre.y + MIDDLE.y), couple.radius);
     let sense = if couple.size > 0.0 { -1.0 } else { 1.0 };
     let (from, to) = (-90.0 - 70.0 * sense, -90.0 + 70.0 * sense);
@@ -249,8 +335,8 @@ fn wind(board: &mut DrawingBoard, couple: &Wound, rows: &[&str; 3]) {
     let head = vec![at(end, radius), at(back, radius + 3.0), at(back, radius - 3.0)];
     board.add(Shape::Path { points: head, closed: true, filled: true, weight: Weight::Light, ink: Ink::Force, dashed: false });
     let half = rows.iter().map(|row| extent(row, false)).fold(0.0, f64::max) / 2.0;
-    let far = at(from * PI / 180.0, radius);
-    board.words(point(far.x - sense * (half + 8.0), far.y), far, rows, Ink::Force);
+    let (far, over) = (at(from * PI / 180.0, radius), at((from + 50.0 * sense) * PI / 180.0, radius));
+    board.words(point(far.x - sense * (half + 8.0), far.y - lifted), (far, over), rows, Ink::Force);
 }
 
 fn capital(words: &str) -> String {

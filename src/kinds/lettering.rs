@@ -28,11 +28,14 @@ pub fn extent(text: &str, symbol: bool) -> f64 {
 struct Asked {
     /// Where their middle would best stand.
     at: Point,
-    /// What they name.
-    thing: Point,
+    /// What they name, if it is a thing: the line on which a leader may begin.
+    thing: Option<(Point, Point)>,
     rows: Vec<String>,
     symbol: bool,
     ink: Ink,
+    /// Their size.
+    wide: f64,
+    high: f64,
 }
 
 /// A line that words keep off: altogether, or if they can.
@@ -50,10 +53,36 @@ impl Kept {
     }
 }
 
+/// Where words were put, by their left upper corner, and their leader where they have one.
+#[derive(Clone, Copy)]
+struct Seat {
+    x: f64,
+    y: f64,
+    led: Option<(Point, Point)>,
+}
+
+/// What it costs words, in drawing units from their best place, to cover a light line, and a leader.
+const OVER_LIGHT: f64 = 60.0;
+const OVER_LEADER: f64 = 400.0;
+/// What it costs a leader to cross another, to run through words, and to cross a heavy line.
+const OVER_ANOTHER: f64 = 400.0;
+const THROUGH_WORDS: f64 = 400.0;
+const OVER_HEAVY: f64 = 40.0;
+/// Words nearer than this to what they name need no leader.
+const NEAR: f64 = 24.0;
+/// Words nearer than this can do without, where a leader would cross others.
+const NEAR_ENOUGH: f64 = 90.0;
+/// What all words together may cost before another order is tried.
+const WELL: f64 = 60.0;
+/// What is left blank between words and other words, beside them and above.
+const BESIDE: f64 = 8.0;
+const ABOVE: f64 = 2.0;
+
 /// All the words of a drawing, and what they keep off.
 #[derive(Default)]
 pub struct Lettering {
     asked: Vec<Asked>,
+    seats: Vec<Option<Seat>>,
     taken: Vec<[f64; 4]>,
     lines: Vec<Kept>,
 }
@@ -69,52 +98,103 @@ impl Lettering {
         self.lines.push(Kept::new(from, to, true));
     }
 
-    /// Words with their middle at `at` if there is room, for what stands at `thing`.
-    pub fn ask(&mut self, at: Point, thing: Point, rows: &[&str], symbol: bool, ink: Ink) {
+    /// Words with their middle at `at` if there is room, for what lies along `thing`: no leader where there is none.
+    pub fn ask(&mut self, at: Point, thing: Option<(Point, Point)>, rows: &[&str], symbol: bool, ink: Ink) {
         let rows: Vec<String> = rows.iter().filter(|row| !row.is_empty()).map(|row| (*row).to_owned()).collect();
         if !rows.is_empty() {
-            self.asked.push(Asked { at, thing, rows, symbol, ink });
+            let wide = rows.iter().enumerate().map(|(row, text)| extent(text, symbol && row == 0)).fold(0.0, f64::max) + 4.0;
+            let high = rows.len() as f64 * ROW + 2.0;
+            self.asked.push(Asked { at, thing, rows, symbol, ink, wide, high });
         }
     }
 
-    /// Places all words clear of the shapes and of one another, within `width`, each with a leader where it is away.
-    pub fn place(&mut self, shapes: &[Shape], width: f64) -> Vec<Shape> {
+    /// Places all words clear of the shapes and of one another, from `bounds` to `bounds`, each with a leader where it is away.
+    pub fn place(&mut self, shapes: &[Shape], bounds: (f64, f64)) -> Vec<Shape> {
         for shape in shapes {
             self.heed(shape);
         }
+        let asked = std::mem::take(&mut self.asked);
+        // Where the first words took the place of later ones, another order may serve them all better: from the last, from
+        // above, from the left.
+        let order: Vec<usize> = (0..asked.len()).collect();
+        let by = |of: &dyn Fn(&Asked) -> f64| {
+            let mut order = order.clone();
+            order.sort_by(|a, b| asked.get(*a).map(of).partial_cmp(&asked.get(*b).map(of)).unwrap_or(core::cmp::Ordering::Equal));
+            order
+        };
+        let mut best = (self.seat(&asked, &order, bounds), std::mem::take(&mut self.seats));
+        for attempt in 0..3 {
+            // One other order for a better look, more for what must not be.
+            if best.0 <= if attempt == 0 { WELL } else { OVER_LEADER } {
+                break;
+            }
+            let order = match attempt {
+                0 => order.iter().rev().copied().collect(),
+                1 => by(&|words| words.at.y),
+                _ => by(&|words| words.at.x),
+            };
+            let cost = self.seat(&asked, &order, bounds);
+            let seats = std::mem::take(&mut self.seats);
+            if cost < best.0 {
+                best = (cost, seats);
+            }
+        }
+        self.seats = best.1;
+        self.part(&asked);
         let mut out = Vec::new();
-        for asked in std::mem::take(&mut self.asked) {
-            self.settle(&asked, width, &mut out);
+        for (asked, seat) in asked.iter().zip(self.seats.iter().flatten()) {
+            if let Some((from, to)) = seat.led {
+                out.push(Shape::Leader { from, to });
+            }
+            for (row, text) in asked.rows.iter().enumerate() {
+                let at = point(seat.x + asked.wide / 2.0, seat.y + 13.0 + row as f64 * ROW);
+                let symbol = row == 0 && asked.symbol;
+                out.push(Shape::Label { at, text: text.clone(), anchor: Anchor::Middle, symbol, ink: asked.ink });
+            }
         }
         out
     }
 
-    fn settle(&mut self, asked: &Asked, width: f64, out: &mut Vec<Shape>) {
-        let wide = asked.rows.iter().enumerate().map(|(row, text)| extent(text, asked.symbol && row == 0)).fold(0.0, f64::max) + 4.0;
-        let high = asked.rows.len() as f64 * ROW + 2.0;
-        let (x, y) = self.room(asked.at, wide, high, width);
-        self.keep_off(x, y, wide, high);
-        let thing = asked.thing;
-        let near = point(thing.x.clamp(x, x + wide), thing.y.clamp(y, y + high));
-        if libm::hypot(near.x - thing.x, near.y - thing.y) > 30.0 {
-            self.lines.push(Kept::new(thing, near, false));
-            let points = vec![thing, near];
-            let ink = Ink::Construction;
-            out.push(Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink, dashed: false });
-        }
-        for (row, text) in asked.rows.iter().enumerate() {
-            let at = point(x + wide / 2.0, y + 13.0 + row as f64 * ROW);
-            let symbol = row == 0 && asked.symbol;
-            out.push(Shape::Label { at, text: text.clone(), anchor: Anchor::Middle, symbol, ink: asked.ink });
+    // A leader that still crosses another or runs through words is left out where the words stand near enough without it.
+    fn part(&mut self, asked: &[Asked]) {
+        for own in 0..asked.len() {
+            let led = self.seats.get(own).copied().flatten().and_then(|seat| seat.led);
+            if led.is_some_and(|(from, to)| {
+                libm::hypot(to.x - from.x, to.y - from.y) < NEAR_ENOUGH && self.tangles(asked, own, from, to) > 0.0
+            }) && let Some(Some(seat)) = self.seats.get_mut(own)
+            {
+                seat.led = None;
+            }
         }
     }
 
-    // The left upper corner of the best place: near, and over as few light lines as may be.
-    fn room(&self, at: Point, wide: f64, high: f64, width: f64) -> (f64, f64) {
+    // Seats all words in this order, and tells what it cost.
+    fn seat(&mut self, asked: &[Asked], order: &[usize], bounds: (f64, f64)) -> f64 {
+        self.seats = vec![None; asked.len()];
+        let mut costs = vec![0.0; asked.len()];
+        for round in 0..3 {
+            for own in order.iter().copied() {
+                // What stands well stays; what a leader had to cross, or what was put on one, looks for its place once more.
+                if round == 0 || self.entangled(asked, own) {
+                    let (cost, x, y) = self.room(asked, own, bounds);
+                    let seat = asked.get(own).map(|words| Seat { x, y, led: led(words, x, y) });
+                    if let (Some(mine), Some(paid)) = (self.seats.get_mut(own), costs.get_mut(own)) {
+                        (*mine, *paid) = (seat, cost);
+                    }
+                }
+            }
+        }
+        costs.iter().sum()
+    }
+
+    // What the best place costs, and its left upper corner: near, over as few light lines as may be, with a leader that crosses nothing.
+    fn room(&self, all: &[Asked], own: usize, (first, last): (f64, f64)) -> (f64, f64, f64) {
         static ROUND: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
             let turn = |turn: u32| f64::from(turn) * core::f64::consts::PI / 8.0;
             (0..16).map(turn).map(|angle| (libm::cos(angle), libm::sin(angle))).collect()
         });
+        let Some(asked) = all.get(own) else { return (0.0, 0.0, 0.0) };
+        let (at, wide, high) = (asked.at, asked.wide, asked.high);
         let mut best: Option<(f64, f64, f64)> = None;
         for ring in 0..48_u32 {
             let reach = f64::from(ring) * 8.0;
@@ -122,35 +202,58 @@ impl Lettering {
                 break;
             }
             for (cos, sin) in ROUND.iter().take(if ring == 0 { 1 } else { 16 }) {
-                let x = (at.x + reach * 1.3 * cos).clamp(wide / 2.0, (width - wide / 2.0).max(wide / 2.0)) - wide / 2.0;
+                let x = (at.x + reach * 1.3 * cos - wide / 2.0).clamp(first, (last - wide).max(first));
                 let y = at.y + reach * sin - high / 2.0;
                 let away = libm::hypot(x + wide / 2.0 - at.x, y + high / 2.0 - at.y);
-                let Some(crossed) = self.crossed(x, y, wide, high) else { continue };
-                let cost = away + 14.0 * crossed as f64;
-                if best.is_none_or(|(least, ..)| cost < least) {
-                    best = Some((cost, x, y));
+                let better = |cost: f64| best.is_none_or(|(least, ..)| cost < least);
+                if !better(away) {
+                    continue;
+                }
+                let Some(covered) = self.covered(all, own, x, y) else { continue };
+                if better(away + covered) {
+                    let cost = away + covered + led(asked, x, y).map_or(0.0, |line| self.strung(all, own, line));
+                    if better(cost) {
+                        best = Some((cost, x, y));
+                    }
                 }
             }
         }
-        let (_, x, y) = best.unwrap_or_else(|| {
+        best.unwrap_or_else(|| {
             // With no room in any ring it goes below everything.
             let floor = self.taken.iter().map(|taken| taken[3]).chain(self.lines.iter().map(|line| line.from.y.max(line.to.y)));
+            let floor = floor.chain(self.others(all, own).map(|(other, seat)| seat.y + other.high));
             let low = floor.fold(at.y, f64::max) + 4.0;
-            (0.0, (at.x - wide / 2.0).clamp(0.0, (width - wide).max(0.0)), low)
-        });
-        (x, y)
+            (1e3, (at.x - wide / 2.0).clamp(first, (last - wide).max(first)), low)
+        })
     }
 
-    // How many light lines words at this place would cover; none where they would cover anything else.
-    fn crossed(&self, x: f64, y: f64, wide: f64, high: f64) -> Option<usize> {
-        let all = [x, y, x + wide, y + high];
-        if self.taken.iter().any(|b| all[0] < b[2] && b[0] < all[2] && all[1] < b[3] && b[1] < all[3]) {
+    // All words but one that have a seat.
+    fn others<'l>(&'l self, all: &'l [Asked], own: usize) -> impl Iterator<Item = (&'l Asked, Seat)> {
+        let seated = all.iter().zip(&self.seats).enumerate().filter(move |(other, _)| *other != own);
+        seated.filter_map(|(_, (words, seat))| seat.map(|seat| (words, seat)))
+    }
+
+    // What it costs to cover light lines and leaders with words at this place; none where they would cover anything else.
+    fn covered(&self, all: &[Asked], own: usize, x: f64, y: f64) -> Option<f64> {
+        let asked = all.get(own)?;
+        let (right, low) = (x + asked.wide, y + asked.high);
+        let over = |b: &[f64; 4]| x < b[2] && b[0] < right && y < b[3] && b[1] < low;
+        if self.taken.iter().any(over) {
             return None;
         }
-        let mut crossed = 0;
+        let mut cost = 0.0;
+        for (other, seat) in self.others(all, own) {
+            let (right, low) = (seat.x + other.wide + BESIDE, seat.y + other.high + ABOVE);
+            if over(&[seat.x - BESIDE, seat.y - ABOVE, right, low]) {
+                return None;
+            }
+            if seat.led.is_some_and(|(from, to)| meets(from, to, [x - 1.0, y - 1.0, right + 1.0, low + 1.0])) {
+                cost += OVER_LEADER;
+            }
+        }
         for line in &self.lines {
             let clear = if line.strictly { 3.0 } else { 1.0 };
-            let [left, top, right, bottom] = [all[0] - clear, all[1] - clear, all[2] + clear, all[3] + clear];
+            let [left, top, right, bottom] = [x - clear, y - clear, right + clear, low + clear];
             if line.bounds[2] < left || line.bounds[0] > right || line.bounds[3] < top || line.bounds[1] > bottom {
                 continue;
             }
@@ -158,10 +261,41 @@ impl Lettering {
                 if line.strictly {
                     return None;
                 }
-                crossed += 1;
+                cost += OVER_LIGHT;
             }
         }
-        Some(crossed)
+        Some(cost)
+    }
+
+    // What it costs to string a leader from what is named to its words.
+    fn strung(&self, all: &[Asked], own: usize, (thing, to): (Point, Point)) -> f64 {
+        // It begins on a line, which it does not cross.
+        let share = (5.0 / libm::hypot(to.x - thing.x, to.y - thing.y).max(1e-9)).min(0.5);
+        let from = point(thing.x + (to.x - thing.x) * share, thing.y + (to.y - thing.y) * share);
+        let heavy = self.lines.iter().filter(|line| line.strictly && cross(from, to, line.from, line.to)).count();
+        OVER_HEAVY * heavy as f64 + self.tangles(all, own, from, to)
+    }
+
+    // What it costs that a leader crosses others or runs through words.
+    fn tangles(&self, all: &[Asked], own: usize, from: Point, to: Point) -> f64 {
+        let mut cost = 0.0;
+        for (other, seat) in self.others(all, own) {
+            if meets(from, to, [seat.x, seat.y, seat.x + other.wide, seat.y + other.high]) {
+                cost += THROUGH_WORDS;
+            }
+            if seat.led.is_some_and(|(start, end)| cross(from, to, start, end)) {
+                cost += OVER_ANOTHER;
+            }
+        }
+        cost
+    }
+
+    // Whether the words stand on a leader, or their own crosses something.
+    fn entangled(&self, all: &[Asked], own: usize) -> bool {
+        let (Some(asked), Some(Some(seat))) = (all.get(own), self.seats.get(own)) else { return false };
+        let own_box = [seat.x, seat.y, seat.x + asked.wide, seat.y + asked.high];
+        self.others(all, own).any(|(_, seat)| seat.led.is_some_and(|(from, to)| meets(from, to, own_box)))
+            || seat.led.is_some_and(|(from, to)| self.tangles(all, own, from, to) > 0.0)
     }
 
     fn heed(&mut self, shape: &Shape) {
@@ -190,7 +324,7 @@ impl Lettering {
                 self.run(&[*from, a], false, false);
                 self.run(&[*to, b], false, false);
             }
-            Shape::Label { .. } | Shape::PartNumber { .. } | Shape::ScaleBar { .. } => {}
+            Shape::Leader { .. } | Shape::Label { .. } | Shape::PartNumber { .. } | Shape::ScaleBar { .. } => {}
         }
     }
 
@@ -199,6 +333,48 @@ impl Lettering {
         let pairs = points.iter().zip(points.iter().skip(1)).chain(back);
         self.lines.extend(pairs.map(|(from, to)| Kept::new(*from, *to, strictly)));
     }
+}
+
+/// The leader to words at this place, if they need one: from the nearest place of what they name, straight at the words.
+fn led(asked: &Asked, x: f64, y: f64) -> Option<(Point, Point)> {
+    let (first, last) = asked.thing?;
+    let mut best: Option<(f64, Point, Point)> = None;
+    let places: &[f64] = if first == last { &[0.0] } else { &[0.0, 0.25, 0.5, 0.75] };
+    for share in places {
+        let from = point(first.x + (last.x - first.x) * share, first.y + (last.y - first.y) * share);
+        let to = landing(asked, x, y, from);
+        let far = libm::hypot(to.x - from.x, to.y - from.y);
+        if best.is_none_or(|(least, ..)| far < least - 1e-9) {
+            best = Some((far, from, to));
+        }
+    }
+    best.filter(|(far, ..)| *far > NEAR).map(|(_, from, to)| (from, to))
+}
+
+/// Where a leader from there meets the words: over or under them, or beside their first row.
+fn landing(asked: &Asked, x: f64, y: f64, from: Point) -> Point {
+    let (middle, symbol) = (x + asked.wide / 2.0, asked.symbol);
+    let row = |row: usize, text: &String| extent(text, symbol && row == 0) / 2.0;
+    // Most faces are narrower than the widest.
+    let half = 0.86 * asked.rows.first().map_or(0.0, |text| row(0, text));
+    let widest = 0.86 * asked.rows.iter().enumerate().map(|(place, text)| row(place, text)).fold(0.0, f64::max);
+    if from.y < y || from.y > y + asked.high {
+        let reach = if from.y < y { half } else { widest };
+        let edge = if from.y < y { y } else { y + asked.high };
+        if (from.x - middle).abs() < widest + 0.6 * (from.y - edge).abs() {
+            return point(from.x.clamp(middle - reach * 0.8, middle + reach * 0.8), edge);
+        }
+    }
+    let level = from.y.clamp(y + ROW * 0.5, y + asked.high - ROW * 0.5);
+    // Beside the row at that height.
+    let beside = asked.rows.get(((level - y) / ROW) as usize).map_or(widest, |text| 0.86 * row(((level - y) / ROW) as usize, text));
+    point(if from.x < middle { middle - beside - 3.0 } else { middle + beside + 3.0 }, level)
+}
+
+/// Whether two lines cross: the ends of each lie on different sides of the other.
+pub fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |from: Point, to: Point, of: Point| (to.x - from.x) * (of.y - from.y) - (to.y - from.y) * (of.x - from.x);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 /// Part of a circle as a run of short lines.

@@ -8,6 +8,7 @@ mod free_body;
 mod generic;
 mod german;
 mod german_document;
+mod leads;
 mod lettering;
 mod on_a_slope;
 pub mod sketching;

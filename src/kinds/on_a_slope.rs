@@ -69,6 +69,7 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
     let lead = figures.value("line_angle").filter(|v| v.is_finite()).unwrap_or(0.0) + slope;
     let pull = if lead == slope { ahead } else { (libm::cos(lead), -libm::sin(lead)) };
     board.force(up(HALF, DRAWBAR), pull, true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
+    board.force(up(0.0, HIGH / 2.0), (0.0, 1.0), true, figures.value("weight"), (say!("weight"), &figures.printed("weight")), Ink::Force);
     let normal = (-sine, -cosine);
     board.force(
         up(26.0, 0.0),
@@ -78,7 +79,6 @@ pub fn draw(figures: &dyn Figures, subject: &Subject) -> Drawing {
         (say!("normal force"), &figures.printed("normal_force")),
         Ink::Reaction,
     );
-    board.force(up(0.0, HIGH / 2.0), (0.0, 1.0), true, figures.value("weight"), (say!("weight"), &figures.printed("weight")), Ink::Force);
     angle(&mut board, figures, slope, if slope < 0.0 { high } else { low });
     let mut text = spoken(figures, say!("Weight"), "weight") + &spoken(figures, say!("Slope¦of the ground"), "theta");
     text += &spoken(figures, say!("Pull of the line"), "load");
@@ -150,8 +150,11 @@ pub fn cut<'f>(figures: &'f dyn Figures, drags: &[(&str, &'static str)]) -> Opti
     load.pulls("weight", say!("gravity"), at(0.0, 0.0), (0.0, 1.0));
     load.pushes("normal_force", say!("the ground"), at(20.0 * sense, -24.0), (-sine, -cosine));
     let given = drags.iter().filter(|(name, _)| figures.value(name).is_some());
+    let given_count = given.clone().count();
     for (place, (name, giver)) in given.enumerate() {
         load.pulls(name, giver, at(-40.0 * sense, -24.0 + 22.0 * place as f64), (-cosine * sense, sine * sense)).rubs();
+        // Words of several stand one over the other, each at the end of its arrow.
+        load.words_raised(33.0 * place as f64 - 16.0 * (given_count as f64 - 1.0));
     }
     Some(load)
 }

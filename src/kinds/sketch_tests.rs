@@ -1,5 +1,6 @@
-//! Over some hundreds of machines, in each language, no label covers another or lies across a line, and everything lies on the sheet.
-use crate::kinds::lettering::{extent, meets};
+//! Over some hundreds of machines, in each language, no label covers another or lies across a line, no leader crosses another or runs through
+//! words, and everything lies on the sheet.
+use crate::kinds::lettering::{cross, extent, meets};
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Point, Shape, Weight};
 use crate::kinds::{document, sketch, sketch_of_any, words};
 use crate::words::{Language, Voice, speaking};
@@ -65,6 +66,24 @@ fn strokes(drawing: &Drawing) -> Vec<(Point, Point)> {
     found
 }
 
+/// Leaders with the rows of words that each leads to: those that follow it, one under the other.
+fn leaders(drawing: &Drawing) -> Vec<(Point, Point, Vec<String>)> {
+    let mut found = Vec::new();
+    for (at, shape) in drawing.shapes.iter().enumerate() {
+        if let Shape::Leader { from, to } = shape {
+            let rows = drawing.shapes[at + 1..].iter().map_while(|shape| match shape {
+                Shape::Label { at, text, .. } => Some((at.x, text.clone())),
+                _ => None,
+            });
+            let rows: Vec<(f64, String)> = rows.collect();
+            let middle = rows.first().expect("a leader leads to words").0;
+            let own = rows.into_iter().take_while(|(x, _)| *x == middle).map(|(_, text)| text).collect();
+            found.push((*from, *to, own));
+        }
+    }
+    found
+}
+
 fn sound(drawing: &Drawing, which: &str) {
     let all = boxes(drawing);
     for (i, (a, text)) in all.iter().enumerate() {
@@ -76,6 +95,15 @@ fn sound(drawing: &Drawing, which: &str) {
         }
         for (from, to) in strokes(drawing) {
             assert!(!meets(from, to, *a), "{which}: {text} lies across a line from {from:?} to {to:?}");
+        }
+        for (from, to, own) in leaders(drawing).iter().filter(|(_, _, own)| !own.contains(text)) {
+            assert!(!meets(*from, *to, *a), "{which}: {text} lies across the leader of {own:?} from {from:?} to {to:?}");
+        }
+    }
+    let led = leaders(drawing);
+    for (i, (from, to, _)) in led.iter().enumerate() {
+        for (other, end, _) in &led[i + 1..] {
+            assert!(!cross(*from, *to, *other, *end), "{which}: a leader from {from:?} crosses one from {other:?}");
         }
     }
     for shape in &drawing.shapes {
@@ -116,9 +144,18 @@ fn labels_keep_apart_and_everything_stays_on_the_sheet() {
     for parts in 1..=40 {
         for rove in ["to advantage", "to disadvantage"] {
             for load in [10.0, 1e3, 1e6] {
-                let values = [("parts", f64::from(parts)), ("effort", 500.0), ("load", load), ("standing_block", load * 1.3)];
-                let made = Made { values: values.into(), choices: BTreeMap::from([("rove", rove)]) };
-                sound_in_both("tackle", &made, &format!("tackle {parts} {rove} {load}"));
+                // Led on with one of the loads.
+                let ways = if load == 1e3 { 8 } else { 1 };
+                let leads = [(0.0, 1.6), (1.0, 0.0), (1.0, 1.6), (1.0, 3.1), (2.0, 0.6), (2.0, 1.6), (3.0, 2.4), (6.0, 1.6)];
+                for (leads, angle) in leads.into_iter().take(ways) {
+                    let values = [("parts", f64::from(parts)), ("effort", 500.0), ("load", load), ("standing_block", load * 1.3)];
+                    let more = [("lead_blocks", leads), ("lead_angle", angle), ("hauling_part", 400.0), ("standing_part", 90.0)];
+                    let values = values.into_iter().chain(more).collect();
+                    let dead_end = if leads > 1.0 { "made fast apart" } else { "on a block" };
+                    let made = Made { values, choices: BTreeMap::from([("rove", rove), ("dead_end", dead_end)]) };
+                    let which = format!("tackle {parts} {rove} {load} {leads} {angle}");
+                    sound_in_both("tackle", &made, &which);
+                }
             }
         }
     }

@@ -69,6 +69,8 @@ pub enum Shape {
     Dimension { from: Point, to: Point, offset: f64, text: String },
     /// Text; `symbol` sets it in italics as a quantity.
     Label { at: Point, text: String, anchor: Anchor, symbol: bool, ink: Ink },
+    /// From what words name to the words, where they stand away from it.
+    Leader { from: Point, to: Point },
     /// The number of a rope part, in a small circle.
     PartNumber { at: Point, number: usize },
     /// The scale of the force arrows: a bar of `length` that stands for `text`.

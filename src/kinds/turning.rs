@@ -79,11 +79,10 @@ fn on(centre: Point, radius: f64, turn: f64) -> Point {
 }
 
 /// Two wheels on one shaft with a wheel hanging in the bight: the part on the right of the large one goes up, the part on
-/// the left of the small one goes down. Gives the point the load hangs from.
+/// the left of the small one goes down. Gives the point the load hangs from; what carries the shaft is the caller's.
 pub fn bight(board: &mut DrawingBoard, centre: Point, large: f64, small: f64, drop: f64) -> Point {
     wheel(board, centre, large, Weight::Heavy);
     board.circle(centre, small, Weight::Medium, Ink::Body, false);
-    bearing(board, centre);
     let (right, left) = (centre.x + large, centre.x - small);
     let lower = point((right + left) / 2.0, centre.y + drop);
     let radius = (right - left) / 2.0;

@@ -69,7 +69,7 @@ pub(super) fn frame(drawing: &Drawing) -> Option<String> {
             Shape::Circle { centre, radius, .. } | Shape::Arc { centre, radius, .. } => take(centre.x, centre.y, radius + 2.0),
             Shape::Arrow { from, to, .. } => [from, to].into_iter().for_each(|point| take(point.x, point.y, 4.0)),
             Shape::Ground { from, to } => [from, to].into_iter().for_each(|point| take(point.x, point.y, HATCH_DEPTH)),
-            Shape::Dimension { .. } | Shape::Label { .. } | Shape::PartNumber { .. } | Shape::ScaleBar { .. } => {}
+            Shape::Dimension { .. } | Shape::Leader { .. } | Shape::Label { .. } | Shape::PartNumber { .. } | Shape::ScaleBar { .. } => {}
         }
     }
     let (left, top, right, low) = corners?;
@@ -175,6 +175,7 @@ impl Plate {
                 let words = format!("<text x={} y={}{anchor}>{words}</text>", number(at.x), number(at.y));
                 self.text(&format!("{class} {}", self::ink(*ink)), &words);
             }
+            Shape::Leader { from, to } => self.pen("light construction", false).run(&[*from, *to], false),
             Shape::PartNumber { at, number: part } => {
                 let (x, y) = (number(at.x), number(at.y));
                 let _ = write!(self.seats, "<circle cx={x} cy={y} r=\"9.5\"/>");

@@ -1,8 +1,9 @@
 //! Every machine that chance makes is drawn too. Statics, from what is drawn alone: the arrows on a free body, measured,
-//! add up to nothing, and so do couples about one axis. And on every drawing words keep off words.
+//! add up to nothing, and so do couples about one axis. And on every drawing words keep off words, lines and leaders, and
+//! leaders off each other.
 
 use ::parbuckle::Sheet;
-use ::parbuckle::kinds::sketching::{Anchor, Drawing, Shape};
+use ::parbuckle::kinds::sketching::{Anchor, Drawing, Point, Shape, Weight};
 use ::parbuckle::sheet::parts::MachineReport;
 
 /// Every free body of the sheet closes, as stated and as drawn, and words lie apart on every drawing.
@@ -68,6 +69,20 @@ fn closes(machine: &MachineReport) {
     words_lie_apart(&body.sketch.drawing, &what);
 }
 
+/// Whether two lines cross: each has the ends of the other on either side.
+fn cross((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+    let side = |from: Point, to: Point, of: Point| (to.x - from.x) * (of.y - from.y) - (to.y - from.y) * (of.x - from.x);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+/// Whether a line passes through a rectangle: it crosses one of its diagonals, or an end lies within.
+fn through(line: (Point, Point), [left, top, right, low]: [f64; 4]) -> bool {
+    let corner = |x: f64, y: f64| Point { x, y };
+    let diagonals = [(corner(left, top), corner(right, low)), (corner(left, low), corner(right, top))];
+    let within = |p: Point| (left..=right).contains(&p.x) && (top..=low).contains(&p.y);
+    within(line.0) || within(line.1) || diagonals.iter().any(|diagonal| cross(line, *diagonal))
+}
+
 /// Words take at least 0.5 of their height for a letter in any face; that much must be clear.
 fn words_lie_apart(drawing: &Drawing, what: &str) {
     let mut boxes: Vec<([f64; 4], &str)> = Vec::new();
@@ -82,7 +97,34 @@ fn words_lie_apart(drawing: &Drawing, what: &str) {
             boxes.push(([left, at.y - 11.0, left + wide, at.y + 4.0], text));
         }
     }
+    let (mut strokes, mut leaders) = (Vec::new(), Vec::new());
+    for (at, shape) in drawing.shapes.iter().enumerate() {
+        match shape {
+            Shape::Path { points, closed, weight, .. } if !matches!(weight, Weight::Light) => {
+                let back = if *closed { points.last().zip(points.first()) } else { None };
+                strokes.extend(points.iter().zip(points.iter().skip(1)).chain(back).map(|(from, to)| (*from, *to)));
+            }
+            Shape::Arrow { from, to, .. } | Shape::Ground { from, to } => strokes.push((*from, *to)),
+            // The words that it leads to follow it.
+            Shape::Leader { from, to } => leaders.push(((*from, *to), at)),
+            _ => {}
+        }
+    }
+    for (at, (leader, _)) in leaders.iter().enumerate() {
+        for (other, _) in &leaders[at + 1..] {
+            assert!(!cross(*leader, *other), "{what}: a leader {leader:?} crosses {other:?}");
+        }
+    }
     for (at, (a, text)) in boxes.iter().enumerate() {
+        for line in &strokes {
+            assert!(!through(*line, *a), "{what}: {text} lies across a line {line:?}");
+        }
+        for (line, first) in &leaders {
+            let own =
+                drawing.shapes[first + 1..].iter().take(3).any(|shape| matches!(shape, Shape::Label { text: row, .. } if row == text));
+            assert!(own || !through(*line, *a), "{what}: {text} lies across a leader {line:?}");
+        }
+
         assert!(a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= drawing.width && a[3] <= drawing.height, "{what}: {text} lies off the sheet");
         for (b, other) in &boxes[at + 1..] {
             assert!(a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1], "{what}: {text} covers {other}");

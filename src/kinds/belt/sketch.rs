@@ -62,12 +62,16 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         turning(&mut board, centre, (radius * 0.55).max(5.0), name == "effort" || !crossed);
         board.named(point(centre.x, centre.y - radius - 34.0), words, &figures.printed(name), Ink::Force);
     }
-    let low = middle + first.max(second) + 44.0;
+    let low = middle + first.max(second) + 62.0;
     let printed = figures.printed("centres");
     if !printed.is_empty() {
         board.dimension(point(left.x, middle), point(right.x, middle), low - middle, &printed);
     }
-    board.named(point(left.x, low + 26.0), say!("smaller contact"), &figures.printed("contact"), Ink::Construction);
+    // On the pulley that has it.
+    let (on, round) = if first <= second { (left, first) } else { (right, second) };
+    let (rim, aside) = if first <= second { (point(on.x - round, on.y), -50.0_f64) } else { (point(on.x + round, on.y), 50.0) };
+    let rim = point(rim.x - aside.signum() * round * 0.2, rim.y + round * 0.6);
+    board.names(rim, point(on.x + aside, low - 14.0), say!("smaller contact"), &figures.printed("contact"), Ink::Construction);
     let mut text = spoken(figures, say!("Torque on the driver"), "effort") + &spoken(figures, say!("Torque on the driven shaft"), "load");
     text += &spoken(figures, say!("Tight side"), "tight_side");
     text += &spoken(figures, say!("Slack side"), "slack_side");

@@ -55,7 +55,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.names(point(centre.x + 14.0, centre.y - 24.0), point(centre.x + 130.0, centre.y + 40.0), say!("drum torque"), &figures.printed("drum_torque"), Ink::Force);
     }
     let words = if driven { say!("driven drum, contact") } else { say!("post, contact") };
-    board.named(point(centre.x - 170.0, centre.y + 110.0), words, &figures.printed("wrap"), Ink::Construction);
+    let middle = on(drawn.min(PI * 1.4) * 0.55);
+    board.names(middle, point(centre.x - 150.0, centre.y + 92.0), words, &figures.printed("wrap"), Ink::Construction);
     if turns > MOST {
         board.named(point(centre.x, centre.y + far + 20.0), &say!("{turns} whole turns, {most} drawn", turns = turns, most = MOST), "", Ink::Construction);
     }

@@ -2,7 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
-use crate::kinds::turning::{bight, positive, torque};
+use crate::kinds::turning::{bearing, bight, positive, torque};
 use crate::words::say;
 
 /// Draws the windlass from its radii and forces.
@@ -13,10 +13,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let scale = 110.0 / reach.max(large);
     let (long, big, little) = ((reach * scale).max(6.0), (large * scale).max(6.0), (small * scale).max(4.0));
     let centre = point(320.0, 190.0);
-    let mut board =
-        DrawingBoard::new(&[if handle { figures.value("effort") } else { None }, figures.value("load"), figures.value("bearing_load")]);
+    let mut board = DrawingBoard::new(&[if handle { figures.value("effort") } else { None }, figures.value("load")]);
     let drop = big.max(long) + (big + little) / 2.0 + 40.0;
     let hook = bight(&mut board, centre, big, little, drop);
+    bearing(&mut board, centre);
     board.force(hook, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     if handle {
         // The arm stands where the effort pulls the way the load does, or on the other side against it.

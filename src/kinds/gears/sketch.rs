@@ -59,7 +59,20 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     for (at, wheel) in wheels.iter().enumerate() {
         let Some(shaft) = shafts.get(wheel.shaft) else { continue };
         let word = if at % 2 == 0 { say!("driver¦wheel") } else { say!("follower") };
-        board.named(point(shaft.x, below + 24.0 + 34.0 * (at % 2) as f64), word, &say!("{count} teeth", count = format!("{:.0}", wheel.teeth)), Ink::Body);
+        let teeth = say!("{count} teeth", count = format!("{:.0}", wheel.teeth));
+        // In a long row leaders would run into each other: there wheels are named in two rows below their shafts.
+        if wheels.len() > 4 {
+            board.named(point(shaft.x, below + 24.0 + 34.0 * (at % 2) as f64), word, &teeth, Ink::Body);
+            continue;
+        }
+        // Two wheels on one shaft are named side by side, the smaller by a leader.
+        let radius = wheel.radius * scale;
+        let (aside, rim) = match (wheels.iter().filter(|other| other.shaft == wheel.shaft).count() > 1, at % 2) {
+            (false, _) => (0.0, point(shaft.x, shaft.y + radius)),
+            (true, 0) => (38.0, point(shaft.x + 0.5 * radius, shaft.y + 0.87 * radius)),
+            (true, _) => (-38.0, point(shaft.x - 0.5 * radius, shaft.y + 0.87 * radius)),
+        };
+        board.names(rim, point(shaft.x + aside, shaft.y + of_shaft(wheel.shaft) + 34.0), word, &teeth, Ink::Body);
     }
     if stated > MOST {
         board.named(point(320.0, below + 96.0), &say!("{stated} meshes, {most} drawn", stated = stated, most = MOST), "", Ink::Construction);

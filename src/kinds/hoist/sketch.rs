@@ -2,7 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
-use crate::kinds::turning::{bight, positive};
+use crate::kinds::turning::{bight, journal, positive};
 use crate::words::say;
 
 /// Draws the hoist from its wheels and forces.
@@ -16,6 +16,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.keep_off(centre.x - 60.0, 46.0, 120.0, 16.0);
     board.line(&[point(centre.x, 60.0), centre], Weight::Heavy, Ink::Body, false);
     let hook = bight(&mut board, centre, large, small, 190.0);
+    journal(&mut board, centre);
+    // The chain has no end: what is hauled runs back slack to the smaller wheel, on its other side.
+    let slack = vec![point(centre.x + small, centre.y), point(centre.x + small, centre.y + 84.0)];
+    board.add(Shape::Path { points: slack, closed: false, filled: false, weight: Weight::Medium, ink: Ink::Rope, dashed: true });
     board.force(hook, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let haul = point(centre.x - large, centre.y);
     let end = point(haul.x, centre.y + 90.0);

@@ -43,7 +43,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.force(place(6.0, 0.0), normal, false, figures.value("normal_force"), (say!("normal force"), &figures.printed("normal_force")), Ink::Reaction);
     let radius = (run * 0.25).clamp(10.0, 50.0);
     board.add(Shape::Arc { centre: foot, radius, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
-    board.named(point(foot.x + radius + 16.0, foot.y + 24.0), "θ", &figures.printed("theta"), Ink::Construction);
+    let within = slope > 0.44 && run > 140.0;
+    let at = if within { point(foot.x + radius + 28.0, foot.y - 19.0) } else { point(foot.x + radius + 16.0, foot.y + 26.0) };
+    board.named(at, "θ", &figures.printed("theta"), Ink::Construction);
     let rise = figures.printed("load_travel");
     if !rise.is_empty() {
         board.dimension(head, point(head.x, foot.y), -30.0, &rise);

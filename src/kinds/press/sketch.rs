@@ -76,8 +76,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         lever(&mut board, figures, point(pump_at, head));
     } else {
         let push = (say!("effort"), figures.printed("effort"));
-        let effort = figures.value("effort");
-        board.force(point(pump_at, head), (0.0, 1.0), effort.is_some_and(|v| v < 0.0), effort, (push.0, &push.1), Ink::Force);
+        board.force(point(pump_at, head), (0.0, 1.0), false, figures.value("effort"), (push.0, &push.1), Ink::Force);
     }
     board.names(point(ram_at + ram / 2.0 - 12.0, floor - 30.0), point(ram_at + ram / 2.0 + 54.0, floor - 40.0), say!("pressure"), &figures.printed("pressure"), Ink::Reaction);
     bore_size(&mut board, point(pump_at, floor + 30.0), pump, &figures.printed("pump_bore"));
@@ -137,8 +136,7 @@ fn lever(board: &mut DrawingBoard, figures: &dyn Figures, rod: Point) {
     board.keep_off(hand - 6.0, rod.y - 6.0, pivot - hand + 14.0, 12.0);
     board.keep_off(pivot - 18.0, rod.y - 26.0, 36.0, 32.0);
     let effort = figures.printed("effort");
-    let value = figures.value("effort");
-    board.force(point(hand, rod.y - 3.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, (say!("effort"), &effort), Ink::Force);
+    board.force(point(hand, rod.y - 3.0), (0.0, 1.0), false, figures.value("effort"), (say!("effort"), &effort), Ink::Force);
     let pin = figures.printed("lever_pin");
     board.force(point(pivot, rod.y - 26.0), (0.0, 1.0), false, figures.value("lever_pin"), (say!("lever pin"), &pin), Ink::Reaction);
     board.dimension(point(hand, rod.y + 3.0), point(pivot, rod.y + 3.0), 34.0, &figures.printed("lever_arm"));

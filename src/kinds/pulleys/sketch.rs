@@ -23,7 +23,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let first_system = || (say!("First system of {stated} pulleys", stated = stated), say!("A first system of {stated} pulleys.", stated = stated));
     let ((title, what), ropes) = match figures.choice("system") {
         Some("second") => {
-            let mut drawing = tackle::sketch::draw(&AsTackle(figures));
+            let mut drawing = tackle::sketch::named(&AsTackle(figures), say!("beam"));
             drawing.title = say!("Second system of {stated} pulleys", stated = stated);
             drawing.description = say!("A second system of {stated} pulleys.", stated = stated) + &text;
             return drawing;
@@ -67,7 +67,8 @@ fn pulley(board: &mut DrawingBoard, centre: Point, over: bool, number: usize) {
 fn beam(board: &mut DrawingBoard, figures: &dyn Figures, left: f64, right: f64) {
     board.add(Shape::Ground { from: point(right, BEAM), to: point(left, BEAM) });
     board.keep_off(left, BEAM - 12.0, right - left, 14.0);
-    board.names(point(left, BEAM), point(left - 60.0, BEAM + 4.0), say!("beam"), &figures.printed("beam"), Ink::Reaction);
+    let over = point((left + right) / 2.0, BEAM - 12.0);
+    board.force(over, (0.0, -1.0), true, figures.value("beam"), (say!("beam"), &figures.printed("beam")), Ink::Reaction);
 }
 
 /// Each pulley in the bight of its own rope, the load on the lowest.
@@ -76,7 +77,8 @@ fn first(board: &mut DrawingBoard, figures: &dyn Figures, count: usize) {
     let start = 320.0 - PULLEY * count as f64 / 2.0;
     let place = |number: usize| point(start + PULLEY * number as f64, BEAM + 70.0 + STEP * (count - number) as f64);
     let last = place(count);
-    beam(board, figures, start - 20.0, last.x + 3.0 * PULLEY + 20.0);
+    // Hauled upward, the rope passes beside the beam.
+    beam(board, figures, start - 20.0, if downward { last.x + 3.0 * PULLEY + 20.0 } else { last.x });
     for number in 1..=count {
         let centre = place(number);
         rope(board, &[point(centre.x - PULLEY, BEAM), point(centre.x - PULLEY, centre.y)]);
@@ -143,6 +145,8 @@ fn renamed(name: &str) -> &str {
     match name {
         "parts" => "pulleys",
         "standing_block" => "beam",
+        // A tackle's lead blocks are none of a system's.
+        "lead_blocks" => "",
         other => other,
     }
 }
@@ -173,7 +177,7 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let count = figures.value("pulleys").filter(|v| v.is_finite() && *v >= 1.0)? as usize;
     let weighs = |name: &str| figures.value(name).is_some_and(|weight| weight != 0.0);
     let row = |what: &'static str, name: &str, giver: &'static str, count: usize| {
-        let pitch = (220.0 / count as f64).clamp(16.0, 76.0);
+        let pitch = if count > 4 { (220.0 / count as f64).max(11.0) } else { 92.0 };
         let half = pitch * (count as f64 - 1.0) / 2.0;
         let mut body = Cut::free(what, figures);
         let wide = half + 16.0;
@@ -188,7 +192,7 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
         "second" => {
             let mut block = row(say!("the lower block"), "rope", say!("the rope"), count);
             if weighs("own_load") {
-                block.pulls("own_load", say!("gravity"), point(16.0, 10.0), (0.0, 1.0));
+                block.pulls("own_load", say!("gravity"), point(66.0, 10.0), (0.0, 1.0));
             }
             Some(block)
         }

@@ -23,7 +23,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     pitch_line(&mut board, &[point(from, line), point(to, line)]);
     board.add(Shape::Ground { from: point(from - 10.0, bottom + 4.0), to: point(to + 10.0, bottom + 4.0) });
     board.keep_off(from - 10.0, line - high, to - from + 20.0, 48.0);
-    torque(&mut board, centre, radius * 0.6, false, (say!("effort"), &figures.printed("effort")), point(centre.x - radius - 60.0, centre.y - 20.0));
+    torque(&mut board, centre, radius * 0.6, false, (say!("effort"), &figures.printed("effort")), point(centre.x, centre.y + 46.0));
     board.force(point(from, line + 14.0), (-1.0, 0.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let apart = figures.value("separating_force");
     board.force(

@@ -33,18 +33,21 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let beta = figures.value("beta").unwrap_or(0.0) + slope;
     let pull = (libm::cos(beta), -libm::sin(beta));
     board.force(up(front, 20.0), pull, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
-    let normal = (-sine, -cosine);
-    // The slanting arrow first, so that the label of the upright one keeps off it.
-    board.force(up(8.0, 0.0), normal, false, figures.value("normal_force"), (say!("normal force"), &figures.printed("normal_force")), Ink::Reaction);
     board.force(middle, (0.0, 1.0), true, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
+    let normal = (-sine, -cosine);
+    board.force(up(8.0, 0.0), normal, false, figures.value("normal_force"), (say!("normal force"), &figures.printed("normal_force")), Ink::Reaction);
     let sense = if figures.value("sense").unwrap_or(1.0) < 0.0 { -1.0 } else { 1.0 };
     let drag = (-cosine * sense, sine * sense);
     let friction = figures.value("surface_friction");
-    board.force(up(-26.0 * sense, 0.0), drag, true, friction, (say!("surface friction"), &figures.printed("surface_friction")), Ink::Loss);
+    // Beside the line of the slope, on which it could not be seen.
+    board.force(up(-26.0 * sense, 5.0), drag, true, friction, (say!("surface friction"), &figures.printed("surface_friction")), Ink::Loss);
     let degrees = slope * 180.0 / core::f64::consts::PI;
     let radius = (run * 0.3).clamp(10.0, 50.0);
     board.add(Shape::Arc { centre: foot, radius, from: -degrees, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
-    board.named(point(foot.x + radius + 16.0, foot.y + 24.0), "θ", &figures.printed("theta"), Ink::Construction);
+    // Within the angle where there is room.
+    let within = slope > 0.44 && run > 140.0;
+    let at = if within { point(foot.x + radius + 28.0, foot.y - 19.0) } else { point(foot.x + radius + 16.0, foot.y + 26.0) };
+    board.named(at, "θ", &figures.printed("theta"), Ink::Construction);
     let height = figures.printed("rise");
     if !height.is_empty() {
         board.dimension(point(head.x, head.y), point(head.x, foot.y), -30.0, &height);

@@ -49,7 +49,8 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if rise < 88.0 {
         board.add(Shape::Arc { centre: first, radius: 34.0, from: -rise, to: 0.0, weight: Weight::Light, ink: Ink::Construction });
     }
-    board.named(point(first.x - 74.0, first.y - 4.0), say!("from the level"), &figures.printed("flattest"), Ink::Construction);
+    let angle = point(first.x + 34.0 * libm::cos(rise * PI / 360.0), first.y - 34.0 * libm::sin(rise * PI / 360.0));
+    board.names_line((first, angle), point(first.x - 74.0, first.y - 16.0), say!("from the level"), &figures.printed("flattest"), Ink::Construction);
     board.names(last, point(right + 74.0, last.y - 20.0), say!("inward, at each pick"), &figures.printed("inward"), Ink::Construction);
     let (legs, carrying) = (figures.value("legs").unwrap_or(2.0), figures.value("carrying").unwrap_or(2.0));
     if legs > picks.len() as f64 {
@@ -99,8 +100,15 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut under = 0.0;
     if legs == 2 {
         under = -80.0 + spread.0 * scale;
+        // The words of a leg that is not steep stand outside it: beyond its arrow they would be over the other.
         load.item_pulls("leg", 1, say!("the first leg"), point(-80.0, 0.0), (libm::cos(leans.0), -libm::sin(leans.0)));
+        if leans.0 < 1.3 {
+            load.words_at(point(-116.0, -34.0));
+        }
         load.item_pulls("leg", 2, say!("the second leg"), point(80.0, 0.0), (-libm::cos(leans.1), -libm::sin(leans.1)));
+        if leans.1 < 1.3 {
+            load.words_at(point(116.0, -34.0));
+        }
     } else {
         for leg in 1..=legs {
             let share = if legs > 1 { (leg as f64 - 1.0) / (legs as f64 - 1.0) * 2.0 - 1.0 } else { 0.0 };

@@ -43,8 +43,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     board.add(Shape::Ground { from: point(left, line + 12.0), to: point(right, line + 12.0) });
     board.keep_off(end.x - 40.0, line - 14.0, right - left, 38.0);
     let effort = figures.printed("effort");
-    let value = figures.value("effort");
-    board.force(point(middle.x, middle.y - 6.0), (0.0, 1.0), value.is_some_and(|v| v < 0.0), value, (say!("effort"), &effort), Ink::Force);
+    board.force(point(middle.x, middle.y - 6.0), (0.0, 1.0), false, figures.value("effort"), (say!("effort"), &effort), Ink::Force);
     let load = figures.printed("load");
     board.force(point(end.x + 16.0, line), (-1.0, 0.0), false, figures.value("load"), (say!("load"), &load), Ink::Force);
     let along = figures.printed("link_along");

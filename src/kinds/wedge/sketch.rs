@@ -1,7 +1,7 @@
 //! The sketch of a wedge: its taper as it is, the load on it or the halves beside it, and the forces at every surface.
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
-use crate::kinds::sketching::{Drawing, Figures, Ink, Shape, Weight};
+use crate::kinds::sketching::{Drawing, Figures, Ink, Point, Shape, Weight};
 use crate::words::say;
 
 /// Draws the wedge from its taper and forces.
@@ -40,7 +40,6 @@ fn lifting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
     let height = wide.clamp(60.0, 110.0);
     let head = top(left) - height;
     board.line(&[point(left, top(left)), point(left, head), point(right, head), point(right, top(right))], Weight::Heavy, Ink::Body, true);
-    board.keep_off(left - 2.0, head - 2.0, wide + 4.0, floor - head);
     // The guide on the side the load leans to, with rollers where it does not rub.
     let leans = figures.value("guide_force");
     let side = if leans.is_some_and(|v| v < -1e-9) { -1.0 } else { 1.0 };
@@ -60,9 +59,7 @@ fn lifting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
     }
     board.keep_off(wall.min(wall + side * 14.0), high, 14.0, low - high);
     let back = point(thick, floor - (floor - top(thick)) * 0.5);
-    let effort = figures.value("effort");
-    let drawn_out = effort.is_some_and(|v| v < 0.0);
-    board.force(back, (1.0, 0.0), drawn_out, effort, (say!("effort"), &figures.printed("effort")), Ink::Force);
+    board.force(back, (1.0, 0.0), false, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     board.force(point(middle, head), (0.0, 1.0), false, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
     let under = point(thin - length * 0.45, floor + 10.0);
     board.force(under, (0.0, -1.0), false, figures.value("floor_force"), (say!("floor force"), &figures.printed("floor_force")), Ink::Reaction);
@@ -75,12 +72,23 @@ fn lifting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
     }
     // The whole force of the wedge on the load, as it leans from upright.
     let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
+    let lowering = figures.value("sense").is_some_and(|sense| sense < 0.0);
     let way = (libm::sin(lean), -libm::cos(lean));
-    let face = point(middle, top(middle));
+    // On the side that it leans from, so that there is room for its words within the load.
+    let on = middle - wide * 0.25 * if lean < 0.0 { -1.0 } else { 1.0 };
+    let face = point(on, top(on));
     board.force(face, way, true, figures.value("face_force"), (say!("face force"), &figures.printed("face_force")), Ink::Reaction);
     board.names(point(thin - 24.0, floor - 4.0), point(thin + 40.0, floor - 24.0), say!("taper"), &figures.printed("whole"), Ink::Construction);
-    board.named(point(thick + 50.0, floor + 40.0), say!("way of the wedge"), &figures.printed("wedge_way"), Ink::Construction);
-    board.named(point(left - 60.0, head + 10.0), say!("rise"), &figures.printed("load_travel"), Ink::Construction);
+    let way = (point(thick + 10.0, floor + 24.0), point(thick + 66.0, floor + 24.0));
+    let rise = (point(left - 16.0, head + 44.0), point(left - 16.0, head + 4.0));
+    let turned = |(from, to): (Point, Point)| if lowering { (to, from) } else { (from, to) };
+    for ((from, to), at, words, name) in [
+        (turned(way), point(thick + 38.0, floor + 46.0), say!("way of the wedge"), "wedge_way"),
+        (turned(rise), point(left - 60.0, head + 14.0), say!("rise"), "load_travel"),
+    ] {
+        board.way(from, to);
+        board.names_line((from, to), at, words, &figures.printed(name), Ink::Construction);
+    }
 }
 
 /// The wedge driven down between two halves.
@@ -98,7 +106,6 @@ fn parting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
     for side in [-1.0, 1.0] {
         let body = [(aside, upper), (0.0, tip), (0.0, tip + 30.0), (half + 90.0, tip + 30.0), (half + 90.0, upper)];
         board.line(&body.map(|(off, y)| point(centre + side * off, y)), Weight::Heavy, Ink::Body, true);
-        board.keep_off(centre + side * (half + 45.0) - 45.0, upper, 90.0, tip + 30.0 - upper);
         let at = point(centre + side * (half + 90.0), (upper + tip) / 2.0);
         board.force(at, (-side, 0.0), false, figures.value("load"), (say!("load"), &figures.printed("load")), Ink::Force);
         let lean = figures.value("press_lean").filter(|v| v.is_finite()).unwrap_or(alpha);
@@ -109,11 +116,12 @@ fn parting(board: &mut DrawingBoard, figures: &dyn Figures, alpha: f64) {
         let words = if side < 0.0 { (say!("face force"), printed.as_str()) } else { ("", "") };
         board.force(face, way, true, figures.value("face_force"), words, Ink::Reaction);
     }
-    let effort = figures.value("effort");
-    let drawn_out = effort.is_some_and(|v| v < 0.0);
-    board.force(point(centre, head), (0.0, 1.0), drawn_out, effort, (say!("effort"), &figures.printed("effort")), Ink::Force);
-    board.named(point(centre + half + 120.0, head - 20.0), say!("taper, face to face"), &figures.printed("whole"), Ink::Construction);
-    board.named(point(centre - half - 120.0, head - 20.0), say!("opening"), &figures.printed("load_travel"), Ink::Construction);
+    board.force(point(centre, head), (0.0, 1.0), false, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
+    let edge = point(centre + half - (upper - head) * slope * 0.5, head + (upper - head) * 0.5);
+    board.names(edge, point(centre + half + 120.0, head - 14.0), say!("taper, face to face"), &figures.printed("whole"), Ink::Construction);
+    let opens = (point(centre - half - 30.0, upper - 14.0), point(centre - half - 76.0, upper - 14.0));
+    board.way(opens.0, opens.1);
+    board.names_line(opens, point(centre - half - 120.0, head - 14.0), say!("opening"), &figures.printed("load_travel"), Ink::Construction);
 }
 
 /// The wedge, between what drives it, floor and load.
@@ -138,7 +146,13 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let sense = if figures.value("sense")? < 0.0 { -1.0 } else { 1.0 };
     wedge.pushes("face_force", say!("the load¦gives"), point(0.0, -thick / 2.0), (-libm::sin(lean), libm::cos(lean)));
     wedge.pushes("floor_force", say!("the floor"), point(length * 0.1, 0.0), (0.0, -1.0));
-    wedge.pushes("floor_drag", say!("friction on the floor"), point(length / 2.0, 0.0), (-sense, 0.0)).rubs();
+    // It leads away from the thin end when it holds the wedge in, and comes to it when it keeps the wedge back.
+    let thin = point(length / 2.0, 0.0);
+    if sense < 0.0 {
+        wedge.pulls("floor_drag", say!("friction on the floor"), thin, (1.0, 0.0)).rubs();
+    } else {
+        wedge.pushes("floor_drag", say!("friction on the floor"), thin, (-1.0, 0.0)).rubs();
+    }
     if figures.value("wedge_weight").is_some_and(|weight| weight != 0.0) {
         wedge.pulls("wedge_weight", say!("gravity"), point(-length / 6.0, -thick / 3.0), (0.0, 1.0));
     }

@@ -52,7 +52,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     let high = round.max(if handle { long } else { 0.0 });
     // Over a wheel with spokes, or a small drum, the bearing force has its words above the rim.
-    let clear = if handle && (long > round || round < 60.0) { 64.0 } else { 34.0 };
+    let clear = if drum && size > 0.0 || handle && long > round { 64.0 } else { 34.0 };
     if drum {
         board.dimension(centre, point(centre.x + round, centre.y), -(high + clear), &figures.printed("r"));
     }
@@ -118,7 +118,13 @@ fn pulled(board: &mut DrawingBoard, figures: &dyn Figures, centre: Point, long: 
         (hand.x - centre.x).abs() + 8.0,
         (hand.y - centre.y).abs() + 8.0,
     );
-    board.force(hand, pull, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
+    // A rope hangs from the groove of its wheel.
+    let roped = figures.choice("turned_by") == Some("rope wheel") && figures.value("effort").is_none_or(|effort| effort >= 0.0);
+    let at = if roped { point(hand.x + 34.0 * pull.0, hand.y + 34.0 * pull.1) } else { hand };
+    if roped {
+        board.line(&[hand, at], Weight::Heavy, Ink::Rope, false);
+    }
+    board.force(at, pull, true, figures.value("effort"), (say!("effort"), &figures.printed("effort")), Ink::Force);
     hand
 }
 

@@ -2,9 +2,10 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Weight};
+use crate::kinds::threads::turning;
 use crate::kinds::turning::{positive, toothed, torque};
 use crate::words::say;
-use core::f64::consts::PI;
+use core::f64::consts::{FRAC_PI_2, PI};
 
 /// Draws the worm from its teeth, lead and forces.
 pub fn draw(figures: &dyn Figures) -> Drawing {
@@ -31,8 +32,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         board.line(&[point(x - lean, low), point(x + lean, top)], Weight::Light, Ink::Body, false);
         x += step;
     }
-    torque(&mut board, centre, wheel * 0.5, true, (say!("load"), &figures.printed("load")), point(centre.x + wheel + 80.0, centre.y + 50.0));
-    board.names(point(from - 50.0, worm.y), point(from - 70.0, worm.y - thick - 20.0), say!("effort"), &figures.printed("effort"), Ink::Force);
+    torque(&mut board, centre, wheel * 0.5, true, (say!("load"), &figures.printed("load")), point(centre.x, centre.y + 52.0));
+    let end = point(from - 36.0, worm.y);
+    turning(&mut board, end, 14.0, FRAC_PI_2, false, Ink::Force);
+    board.names(point(end.x, end.y - 14.0), point(from - 70.0, worm.y - 44.0), say!("effort"), &figures.printed("effort"), Ink::Force);
     if figures.value("wheel_rim_force").is_some() {
         let rim = &figures.printed("wheel_rim_force");
         board.force(
@@ -54,7 +57,10 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     };
     board.names(point(from, worm.y + thick * 0.5), point(centre.x - wheel - 80.0, centre.y - 20.0), say!("worm"), &starts, Ink::Body);
     board.names(point(centre.x - wheel, centre.y), point(centre.x - wheel - 80.0, centre.y + 30.0), say!("wheel"), &say!("{count} teeth", count = figures.printed("wheel_teeth")), Ink::Body);
-    board.names(point(to - 12.0, low), point(centre.x + wheel + 80.0, centre.y), say!("lead angle"), &figures.printed("lambda"), Ink::Construction);
+    let angle = figures.printed("lambda");
+    if !angle.is_empty() {
+        board.names(point(to - 12.0, low), point(centre.x + wheel + 80.0, centre.y), say!("lead angle"), &angle, Ink::Construction);
+    }
     let mut text = spoken(figures, say!("Torque at the worm"), "effort") + &spoken(figures, say!("Torque at the wheel"), "load");
     text += &spoken(figures, say!("Teeth of the wheel"), "wheel_teeth");
     text += &spoken(figures, say!("Starts of the worm"), "starts");
