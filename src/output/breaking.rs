@@ -66,7 +66,12 @@ pub(super) fn may_divide(math: &Math) -> bool {
     match math {
         Math::Infix { .. } | Math::Product { .. } => true,
         Math::Fraction { .. } => is_wide(math),
-        Math::Parentheses { .. } | Math::Root { .. } | Math::Call { .. } | Math::Over { .. } | Math::List { .. } | Math::Absolute { .. } => true,
+        Math::Parentheses { .. }
+        | Math::Root { .. }
+        | Math::Call { .. }
+        | Math::Over { .. }
+        | Math::List { .. }
+        | Math::Absolute { .. } => true,
         Math::Number { .. } | Math::Value { .. } | Math::Symbol { .. } | Math::Power { .. } | Math::Minus { .. } => false,
     }
 }

@@ -175,7 +175,7 @@ impl Plate {
                 let words = format!("<text x={} y={}{anchor}>{words}</text>", number(at.x), number(at.y));
                 self.text(&format!("{class} {}", self::ink(*ink)), &words);
             }
-            Shape::Leader { from, to } => self.pen("light construction", false).run(&[*from, *to], false),
+            Shape::Leader { from, to } => self.pen("light", "construction", "", false).run(&[*from, *to], false),
             Shape::PartNumber { at, number: part } => {
                 let (x, y) = (number(at.x), number(at.y));
                 let _ = write!(self.seats, "<circle cx={x} cy={y} r=\"9.5\"/>");
