@@ -113,6 +113,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("quick_xml", &["output"]),
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
+    ("rayon", &["faces"]),
     // The JSON Schema of what is printed, from the types themselves.
     ("schemars", &["sheet", "output"]),
     ("serde", &["sheet", "output", "faces"]),

@@ -9,6 +9,8 @@ use crate::sheet::Detail;
 use crate::sheet::parts::{Notice, Sheet};
 use crate::source::{SheetPath, Text};
 use indicatif::ProgressBar;
+use rayon::ThreadPoolBuilder;
+use rayon::iter::{ParallelBridge, ParallelIterator};
 use serde::{Deserialize, Serialize};
 use std::any::Any;
 use std::cell::RefCell;
@@ -16,7 +18,7 @@ use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc;
 use std::thread;
 use std::time::{Duration, Instant};
@@ -132,40 +134,26 @@ pub(super) fn each<J: Sync, T: Send>(
     mut tell: impl FnMut(usize, Result<T, String>) -> bool,
 ) {
     let workers = cores.clamp(1, jobs.len().max(1));
-    let (next, stopped) = (AtomicUsize::new(0), AtomicBool::new(false));
-    let work = |done: &mpsc::Sender<Vec<(usize, Result<T, String>)>>| {
-        let mut engine = Engine::keeping(KEPT);
-        let (mut ready, mut sent) = (Vec::new(), Instant::now());
-        loop {
-            let at = next.fetch_add(1, Ordering::Relaxed);
-            let Some(job) = jobs.get(at).filter(|_| !stopped.load(Ordering::Relaxed)) else { break };
-            let result = guarded(|| make(&mut engine, job));
-            if result.is_err() {
-                // What it had learnt before it failed is not to be relied on.
-                engine = Engine::keeping(KEPT);
-            }
-            ready.push((at, result));
-            if sent.elapsed() >= TOGETHER {
-                // Whoever listened may have been told enough.
-                let _ = done.send(std::mem::take(&mut ready));
-                sent = Instant::now();
-            }
-        }
-        let _ = done.send(ready);
-    };
-    thread::scope(|scope| {
-        let (done, arrived) = mpsc::channel();
-        let begun = (0..workers).try_for_each(|number| {
-            let (work, done) = (&work, done.clone());
-            let thread = thread::Builder::new().name(format!("compiler {number}")).stack_size(STACK);
-            thread.spawn_scoped(scope, move || work(&done)).map(|_| ()).map_err(|error| (number, reason(&error)))
-        });
-        drop(done);
-        // Fewer threads than were wanted take longer; without any, nothing is done.
-        if let Err((0, error)) = begun {
+    let built = ThreadPoolBuilder::new().num_threads(workers).stack_size(STACK).thread_name(|at| format!("compiler {at}")).build();
+    let pool = match built {
+        Ok(pool) => pool,
+        Err(error) => {
             (0..jobs.len()).all(|at| tell(at, Err(format!("no thread could be started: {error}"))));
             return;
         }
+    };
+    let stopped = AtomicBool::new(false);
+    let (done, arrived) = mpsc::channel();
+    pool.in_place_scope(|scope| {
+        let (make, stopped) = (&make, &stopped);
+        scope.spawn(move |_| {
+            let bench = || Bench { engine: Engine::keeping(KEPT), ready: Vec::new(), sent: Instant::now(), done: done.clone() };
+            jobs.iter().enumerate().par_bridge().for_each_init(bench, |bench, (at, job)| {
+                if !stopped.load(Ordering::Relaxed) {
+                    bench.work(at, |engine| make(engine, job));
+                }
+            });
+        });
         // What is ready before its turn waits here; jobs begin in order, so that is little.
         let mut early: BTreeMap<usize, Result<T, String>> = BTreeMap::new();
         let mut next = 0;
@@ -181,6 +169,41 @@ pub(super) fn each<J: Sync, T: Send>(
         }
     });
     bar.finish_and_clear();
+}
+
+/// Where one thread works, with an engine of its own.
+struct Bench<T> {
+    engine: Engine,
+    // What is done and not yet handed on.
+    ready: Vec<(usize, Result<T, String>)>,
+    sent: Instant,
+    done: mpsc::Sender<Vec<(usize, Result<T, String>)>>,
+}
+
+impl<T> Bench<T> {
+    fn work(&mut self, at: usize, make: impl FnOnce(&mut Engine) -> T) {
+        let result = guarded(|| make(&mut self.engine));
+        if result.is_err() {
+            // What it had learnt before it failed is not to be relied on.
+            self.engine = Engine::keeping(KEPT);
+        }
+        self.ready.push((at, result));
+        if self.sent.elapsed() >= TOGETHER {
+            self.hand_on();
+        }
+    }
+
+    fn hand_on(&mut self) {
+        // Whoever listened may have been told enough.
+        let _ = self.done.send(std::mem::take(&mut self.ready));
+        self.sent = Instant::now();
+    }
+}
+
+impl<T> Drop for Bench<T> {
+    fn drop(&mut self) {
+        self.hand_on();
+    }
 }
 
 /// What one compilation asked for and what was read of it, files that are missing among them.

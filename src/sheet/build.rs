@@ -4,8 +4,8 @@ use crate::diagnostics::{Diagnostic, Severity};
 use crate::document::{Document, Piece, Run};
 use crate::model::dates::Day;
 use crate::model::revisions::Revised;
-use crate::model::tree::{EntryId, Shape};
-use crate::model::{Member, Model, Owner, Placed, Role};
+use crate::model::tree::EntryId;
+use crate::model::{Model, Owner, Placed, Role};
 use crate::program::Evaluation;
 use crate::program::draws::Propagated;
 use crate::program::studies::Outcome;
@@ -24,21 +24,22 @@ use crate::sheet::kinds;
 use crate::sheet::laws;
 use crate::sheet::machines::{self, Numbering};
 use crate::sheet::moves;
+use crate::sheet::named::{names, values};
 use crate::sheet::notice::notices;
 use crate::sheet::parts::{
-    Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, NamedValue, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol,
-    TitleBlock, ToolRecord, WorkingLine,
+    Block, CautionRow, Cell, GearRow, Heading, HouseStyle, KindReport, Notice, RevisionRow, SCHEMA, Sheet, SignOff, Symbol, TitleBlock,
+    ToolRecord, WorkingLine,
 };
 use crate::sheet::readings;
 use crate::sheet::studies;
 use crate::sheet::symbols::{anchor, symbol};
 use crate::sheet::tongues;
 use crate::sheet::working::Setter;
-use crate::source::{FileId, Home, Numbered, Sources, Span};
+use crate::source::{FileId, Home, Sources, Span};
 use crate::units::System;
 use crate::words::{date, say, word};
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// The line that says whose word outranks a sheet.
 fn deference() -> &'static str {
@@ -508,78 +509,6 @@ fn cautions(model: &Model) -> Vec<CautionRow> {
         }
     }
     rows
-}
-
-fn values(setter: &Setter<'_>, names: Vec<(String, EntryId)>) -> Vec<NamedValue> {
-    names.into_iter().map(|(name, id)| named(setter, name, id)).collect()
-}
-
-// Every value that goes by a name, in the order of the document.
-pub(super) fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
-    let beside =
-        |owner: Owner| matches!(owner, Owner::Instance(at) if setter.model.instances.get(at).is_some_and(|instance| instance.beside));
-    let listed =
-        |entry: &crate::model::Entry| !matches!(entry.role, Role::Passed | Role::Reading | Role::Gravity { .. }) && !beside(entry.owner);
-    let told = |entry: &crate::model::Entry| !setter.brief || brief::lists(entry);
-    let entries = setter.model.entries.iter().enumerate().filter(|(_, entry)| listed(entry) && told(entry));
-    let mut values: Vec<(String, EntryId)> = entries.map(|(at, entry)| (entry.name.clone(), EntryId(at))).collect();
-    if setter.brief {
-        return values;
-    }
-    // A train's forces go by two names: that of the machine and that of the train.
-    let mut taken = Numbered::default();
-    for (_, id) in &values {
-        taken.number(&setter.model.entry(*id).name);
-    }
-    let (mut more, mut added) = (Vec::new(), BTreeSet::new());
-    for train in &setter.model.trains {
-        let mut also = |owners: &[&str], local: &str, member: &Member| {
-            let Member::Value(id) = member else { return };
-            let entry = setter.model.entry(*id);
-            // Most members go by this very name.
-            if entry.role == Role::Passed || listed(entry) && is_called(&entry.name, owners, local) {
-                return;
-            }
-            let name = owners.iter().flat_map(|owner| [*owner, "."]).chain([local]).collect::<String>();
-            if taken.find(&name).is_none() && added.insert(name.clone()) {
-                more.push((name, *id));
-            }
-        };
-        // The travel of the first machine goes by its own name.
-        for (name, member) in train.members.iter().filter(|(name, _)| *name != "first_travel") {
-            also(&[&train.name], name, member);
-        }
-        for instance in train.instances.iter().filter_map(|at| setter.model.instances.get(*at)) {
-            let Some(machine) = setter.model.machines.get(instance.machine) else { continue };
-            for (name, member) in instance.members.iter() {
-                also(&[&train.name, &machine.name], name, member);
-            }
-        }
-    }
-    values.append(&mut more);
-    values
-}
-
-// Whether `name` is that of `local` below its owners.
-fn is_called(name: &str, owners: &[&str], local: &str) -> bool {
-    let mut rest = name;
-    for owner in owners {
-        let Some(below) = rest.strip_prefix(owner).and_then(|rest| rest.strip_prefix('.')) else { return false };
-        rest = below;
-    }
-    rest == local
-}
-
-fn named(setter: &Setter<'_>, name: String, id: EntryId) -> NamedValue {
-    let entry = setter.model.entry(id);
-    let figures = setter.printed.of(id);
-    let is_list = entry.shape != Shape::Single;
-    NamedValue {
-        name,
-        quantity: entry.quantity.name(),
-        figure: if is_list { None } else { figures.first().cloned() },
-        items: if is_list { figures.to_vec() } else { Vec::new() },
-    }
 }
 
 // With one kind of line end.

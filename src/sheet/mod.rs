@@ -39,6 +39,7 @@ mod laws;
 mod machines;
 mod moved;
 mod moves;
+mod named;
 mod notice;
 pub mod parts;
 mod persons;

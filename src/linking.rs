@@ -3,7 +3,7 @@
 //! heap still stand where the system puts them; the program itself has no unsafe code.
 
 fn main() {
-    println!("cargo:rerun-if-changed=build.rs");
+    println!("cargo:rerun-if-changed=src/linking.rs");
     let is = |key: &str, value: &str| std::env::var(key).is_ok_and(|found| found == value);
     if is("CARGO_CFG_TARGET_OS", "linux") && is("CARGO_CFG_TARGET_ENV", "gnu") && is("CARGO_CFG_TARGET_ARCH", "x86_64") {
         println!("cargo:rustc-link-arg-bins=-no-pie");
