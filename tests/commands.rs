@@ -572,3 +572,28 @@ fn a_sheet_is_laid_out_in_place_and_then_left_alone() {
     let piped = finish(program(here.path()).args(["format", "-"]), ragged.trim_start_matches('\u{feff}').as_bytes());
     assert_eq!((piped.status, piped.out.as_str()), (0, STARTER), "{}", piped.err);
 }
+
+#[test]
+fn gear_of_one_name_from_two_files_is_told_apart_wherever_it_is_printed() {
+    let here = folder();
+    for (file, rated) in [("store", 2), ("truck", 3)] {
+        put(
+            here.path(),
+            &format!("{file}.md"),
+            format!("# {file}\n\n```rig\ngear rope\n    rated {rated} kN ± 0.1 kN  from \"tag\"\n```\n"),
+        );
+    }
+    let sheet = "# Both\n\n```rig\nuse \"store.md\" as store\nuse \"truck.md\" as truck\nboth = store.rope.rated + truck.rope.rated\n\
+                 check \"enough\": 4 kN <= both\n```\n";
+    put(here.path(), "both.md", sheet);
+    let shown = run(here.path(), &["show", "both.md", "--budget", "both"]);
+    assert!(shown.out.contains("store.rope.rated") && shown.out.contains("truck.rope.rated"), "{}", shown.out);
+    let text = run(here.path(), &["show", "both.md"]).out;
+    assert!(text.contains("rated_store rope + rated_truck rope"), "{text}");
+    let told = run(here.path(), &["explain", "both.md::store.rope.rated"]);
+    assert!(told.status == 0 && told.out.contains("both"), "{}{}", told.out, told.err);
+    assert_eq!(run(here.path(), &["build", "both.md"]).status, 0);
+    let json: serde_json::Value = serde_json::from_str(&read(here.path().join("out/both.json"))).expect("JSON");
+    let names: Vec<&str> = json["values"].as_array().into_iter().flatten().filter_map(|value| value["name"].as_str()).collect();
+    assert!(names.contains(&"store.rope.rated") && names.contains(&"truck.rope.rated") && !names.contains(&"rope.rated"), "{names:?}");
+}

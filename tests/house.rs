@@ -78,8 +78,16 @@ fn a_german_house_has_german_labels_a_comma_and_its_dates_and_the_json_stays_as_
         assert!(!page.contains(unwanted), "{unwanted}");
     }
     assert_eq!(read(here.path().join("out/a.json")), read(here.path().join("plain/a.json")), "an interface has one language");
-    let shown = run(here.path(), &["show", "a.md"]);
-    assert!(shown.out.contains("410,5"), "{}", shown.out);
+    // What a terminal says is in one language from end to end: English, with the comma of a house that speaks it.
+    for (project, wanted) in [("language = \"de\"\ndecimal_sign = \"comma\"\n", "410.5"), ("decimal_sign = \"comma\"\n", "410,5")] {
+        put(here.path(), "parbuckle.toml", project);
+        let shown = [&["show", "a.md"][..], &["show", "a.md", "--budget", "w"]].map(|arguments| run(here.path(), arguments).out).concat();
+        assert!(["PASS", "Inputs", "draft", wanted].iter().all(|words| shown.contains(words)), "{project}: {shown}");
+        assert!(
+            !["ERFÜLLT", "Entwurf", "Eingaben", "Freiheitsgrade", "März"].iter().any(|words| shown.contains(words)),
+            "{project}: {shown}"
+        );
+    }
 }
 
 #[test]

@@ -17,13 +17,19 @@ use crate::sheet::parts::{
     Block, Budget, CheckRow, EffortAnswer, Figure, GearRow, InputRow, MachineReport, Sheet, StudyReport, SummaryRow, TrainReport,
     WorkedValue, WorkingLine,
 };
-use crate::words::{say, unmarked};
+use crate::words::{Language, Voice, say, speaking, unmarked};
 
 const WIDTH: usize = 80;
 
 /// The sheet as text, ending with a line feed.
 pub fn text(sheet: &Sheet) -> String {
-    in_house(sheet, |sheet| unmarked(&whole(sheet)).into_owned())
+    in_english(sheet, |sheet| unmarked(&whole(sheet)).into_owned())
+}
+
+// What a terminal says is in English, as findings are, so a sheet of a house with another language is printed as it is for JSON; a
+// house that speaks English has its own sign of decimals and form of dates in text too.
+fn in_english(sheet: &Sheet, print: impl Fn(&Sheet) -> String) -> String {
+    if sheet.house.voice.language == Language::English { in_house(sheet, print) } else { speaking(Voice::default(), || print(sheet)) }
 }
 
 fn whole(sheet: &Sheet) -> String {
@@ -155,7 +161,7 @@ fn document(sheet: &Sheet, block: &Block, page: &mut Page) {
 
 /// The budgets that were asked for by name, under the title of their sheet.
 pub fn budgets_text(sheet: &Sheet) -> String {
-    in_house(sheet, asked_budgets)
+    in_english(sheet, asked_budgets)
 }
 
 fn asked_budgets(sheet: &Sheet) -> String {

@@ -137,7 +137,11 @@ fn aliased<'n>(grounds: &Grounds<'_>, name: &'n str) -> (FileId, &'n str) {
 fn find<'n>(grounds: &Grounds<'_>, names: &'n [(String, EntryId)], file: FileId, name: &str) -> Option<&'n (String, EntryId)> {
     let home = |id: EntryId| owner_of(grounds.model, grounds.model.entry(id)).home.file;
     let named = || names.iter().filter(|(known, _)| known == name);
-    named().find(|(_, id)| home(*id) == file).or_else(|| named().next().filter(|_| file == grounds.file))
+    // One that is told apart from another stands with the name of its file before its own.
+    let behind = format!(".{name}");
+    let told_apart = || names.iter().filter(|(known, _)| file != grounds.file && known.ends_with(&behind));
+    let own = named().chain(told_apart()).find(|(_, id)| home(*id) == file);
+    own.or_else(|| named().next().filter(|_| file == grounds.file))
 }
 
 // Beside the names that a sheet lists, its gravity and its readings can be asked for.
