@@ -4,8 +4,9 @@
   const own = document.currentScript;
   const { base, place } = own.dataset;
   const figures = ".q, .result b, .items li, .value, .verdict, td.num, td.share, mn, .answer dd, svg text";
-  // What is told by the list: numbers in a place of their own, the verdict of a check before its numbers.
-  const told = ".line[id], .check[id], tr[id], .defaults [id], .answer > dl > div";
+  // What is told by the list: numbers in a place of their own, the verdict of a check before its numbers. The answer at the head
+  // repeats them.
+  const told = ".line[id], .check[id], tr[id], .defaults [id]";
   // What the changes of a page are told by, in the order of the page. `parts.rs` has the same list.
   const parts = ":is(article, details, div, dl, figure, footer, header, main, nav, ol, section, svg, table, ul):not(svg *)";
   const most = 40;
@@ -60,7 +61,7 @@
     if (rows.size === 0) return;
     const items = [...rows].slice(0, most).map(([row, found]) => {
       const name = [":scope > .no", "h2, dt, var, .name"].map((part) => row.querySelector(part)?.firstChild?.textContent.trim());
-      const link = made("a", { href: `#${row.id || "sheet.answer"}`, textContent: name.filter(Boolean).join(" ") || row.id });
+      const link = made("a", { href: `#${row.id}`, textContent: name.filter(Boolean).join(" ") || row.id });
       const parts = found.slice(0, 2).flatMap(([was, now]) => [" ", made("s", { textContent: was }), ` → ${now}`]);
       return made("li", {}, [link, ...parts]);
     });
