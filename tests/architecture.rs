@@ -96,6 +96,8 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("getrandom", &["faces"]),
     ("hyper", &["faces"]),
     ("hyper_util", &["faces"]),
+    // Tables that are read off in the order in which they were filled.
+    ("indexmap", &["source", "model"]),
     ("indicatif", &["faces"]),
     ("libm", &["units", "measure", "kinds", "model", "program", "sheet", "output"]),
     // Named in `main.rs` and in the benches alone: the library leaves the choice of allocator to whoever uses it.
@@ -114,6 +116,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     // A generator of random numbers, and nothing else.
     ("rand_xoshiro", &["measure"]),
     ("rayon", &["faces"]),
+    ("rustc_hash", &["source", "model"]),
     // The JSON Schema of what is printed, from the types themselves.
     ("schemars", &["sheet", "output"]),
     ("serde", &["sheet", "output", "faces"]),

@@ -4,52 +4,40 @@
 //! digest of the letters answers sooner than comparing letters does. What is read off in order goes by the letters.
 
 use crate::model::Member;
+use indexmap::IndexMap;
+use rustc_hash::FxBuildHasher;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Names and what each stands for.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Members {
     // As they were put in.
-    rows: Vec<(Arc<str>, Member)>,
-    // Places among the rows, counted from 1, each where its digest says or behind that; nought where there is none. Of a length
-    // that is a power of two, and never more than half full.
-    places: Vec<u32>,
+    rows: IndexMap<Arc<str>, Member, FxBuildHasher>,
 }
 
 impl Members {
     /// No names yet, with room for some.
     pub(super) fn with_room(names: usize) -> Members {
-        let mut members = Members { rows: Vec::with_capacity(names), places: Vec::new() };
-        members.lay_out(2 * names);
-        members
+        Members { rows: IndexMap::with_capacity_and_hasher(names, FxBuildHasher) }
     }
 
     /// What `name` stands for.
     pub fn get(&self, name: &str) -> Option<&Member> {
-        let (_, row) = self.find(name);
-        self.rows.get(row?).map(|(_, member)| member)
+        self.rows.get(name)
     }
 
     /// Whether there is such a name.
     pub fn contains_key(&self, name: &str) -> bool {
-        self.find(name).1.is_some()
+        self.rows.contains_key(name)
     }
 
     /// Lets `name` stand for `member`, whatever it stood for.
     pub(super) fn insert(&mut self, name: impl AsRef<str> + Into<Arc<str>>, member: Member) {
-        let (mut place, row) = self.find(name.as_ref());
-        if let Some((_, known)) = row.and_then(|row| self.rows.get_mut(row)) {
-            *known = member;
-            return;
+        match self.rows.get_mut(name.as_ref()) {
+            Some(known) => *known = member,
+            None => drop(self.rows.insert(name.into(), member)),
         }
-        if self.places.len() < 2 * (self.rows.len() + 1) {
-            self.lay_out(4 * (self.rows.len() + 1));
-            place = self.find(name.as_ref()).0;
-        }
-        self.rows.push((name.into(), member));
-        let row = u32::try_from(self.rows.len()).unwrap_or(u32::MAX);
-        self.places.get_mut(place).into_iter().for_each(|place| *place = row);
     }
 
     /// Lets `name` stand for `member` where it stands for nothing yet.
@@ -74,32 +62,6 @@ impl Members {
     /// What the names stand for, by the letters of the names.
     pub fn values(&self) -> impl Iterator<Item = &Member> {
         self.iter().map(|(_, member)| member)
-    }
-
-    // The place of `name`, or the one where it would go, and its row.
-    fn find(&self, name: &str) -> (usize, Option<usize>) {
-        let Some(mask) = self.places.len().checked_sub(1) else { return (0, None) };
-        let mut place = digest(name) & mask;
-        loop {
-            let row = match self.places.get(place) {
-                Some(row) if *row > 0 => *row as usize - 1,
-                _ => return (place, None),
-            };
-            if self.rows.get(row).is_some_and(|(known, _)| **known == *name) {
-                return (place, Some(row));
-            }
-            place = (place + 1) & mask;
-        }
-    }
-
-    fn lay_out(&mut self, room: usize) {
-        self.places = vec![0; room.next_power_of_two().max(16)];
-        for row in 0..self.rows.len() {
-            let Some((name, _)) = self.rows.get(row) else { continue };
-            let (place, _) = self.find(&Arc::clone(name));
-            let number = u32::try_from(row + 1).unwrap_or(u32::MAX);
-            self.places.get_mut(place).into_iter().for_each(|place| *place = number);
-        }
     }
 }
 
@@ -129,24 +91,6 @@ impl Named for BTreeMap<String, Member> {
 
     fn names(&self) -> Vec<&str> {
         self.keys().map(String::as_str).collect()
-    }
-}
-
-// Eight letters at a time, the same on every machine.
-fn digest(name: &str) -> usize {
-    let mix = |sum: u64, word: u64| (sum.rotate_left(5) ^ word).wrapping_mul(0x517c_c1b7_2722_0a95);
-    let mut words = name.as_bytes().chunks_exact(8);
-    let mut sum = name.len() as u64;
-    for word in words.by_ref() {
-        sum = mix(sum, u64::from_le_bytes(word.try_into().unwrap_or_default()));
-    }
-    sum = mix(sum, words.remainder().iter().fold(0, |word, byte| word << 8 | u64::from(*byte)));
-    (sum >> 32) as usize
-}
-
-impl PartialEq for Members {
-    fn eq(&self, other: &Members) -> bool {
-        self.rows.len() == other.rows.len() && self.rows.iter().all(|(name, member)| other.get(name) == Some(member))
     }
 }
 

@@ -2,14 +2,13 @@
 //! number first; every number is at full precision and every printed number is there as text as well.
 
 use crate::house::Demands;
-use crate::output::pretty::printed;
 use crate::sheet::parts::{CheckRow, Figure, Notice, SCHEMA, Sheet, SignatureRow};
 use crate::sheet::{Departure, Refused, refused};
 use serde::Serialize;
 
 /// The whole sheet as JSON, ending with a line feed.
 pub fn json(sheet: &Sheet) -> String {
-    roomy(sheet, 16_384 + ROOM * sheet.values.len())
+    pretty(sheet)
 }
 
 /// What was found in one document, for [`notices_json`].
@@ -101,18 +100,8 @@ fn check(row: &CheckRow) -> Check<'_> {
 }
 
 pub(super) fn pretty<T: Serialize>(value: &T) -> String {
-    roomy(value, 4096)
-}
-
-/// Room for what is told of each named value, in bytes.
-const ROOM: usize = 2000;
-
-fn roomy<T: Serialize>(value: &T, room: usize) -> String {
     // Plain structs with text keys cannot fail to serialise; the object below is what a reader would get if they did.
-    let of_library = || serde_json::to_string_pretty(value).unwrap_or_else(|_| format!("{{\n  \"schema\": {SCHEMA}\n}}"));
-    let mut text = printed(value, room).unwrap_or_else(of_library);
-    text.push('\n');
-    text
+    serde_json::to_string_pretty(value).unwrap_or_else(|_| format!("{{\n  \"schema\": {SCHEMA}\n}}")) + "\n"
 }
 
 #[cfg(test)]

@@ -30,7 +30,6 @@ mod linear;
 mod markup;
 mod mathml;
 mod plain;
-mod pretty;
 mod prose;
 mod reading_text;
 mod sarif;
