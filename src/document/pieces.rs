@@ -5,6 +5,7 @@
 use crate::document::clean::{ALONE, Mark, tag_name};
 use crate::document::{Piece, Run};
 use crate::source::Extent;
+use memchr::memchr2;
 use std::borrow::Cow;
 
 // An item of a list that goes on behind a fence.
@@ -89,32 +90,13 @@ pub(super) fn cut(html: &str, mark: Mark, held: &[Held]) -> Option<Vec<Piece>> {
 fn stop(text: &str, mark: Mark, lead: u8) -> Option<(&str, &str)> {
     let mut from = 0;
     loop {
-        let at = from + first_of(text.as_bytes().get(from..)?, b'<', lead)?;
+        let at = from + memchr2(b'<', lead, text.as_bytes().get(from..)?)?;
         let cut = text.split_at_checked(at)?;
         if cut.1.starts_with(['<', mark.0]) {
             return Some(cut);
         }
         from = at + 1;
     }
-}
-
-// Where the first of two bytes stands: eight places are looked at together.
-fn first_of(bytes: &[u8], one: u8, other: u8) -> Option<usize> {
-    const EACH: u64 = 0x0101_0101_0101_0101;
-    // The lowest place of a word that is nought has its highest bit set; above it nothing is sure.
-    let nought = |word: u64| word.wrapping_sub(EACH) & !word & (EACH << 7);
-    let (ones, others) = (u64::from(one) * EACH, u64::from(other) * EACH);
-    let mut words = bytes.chunks_exact(8);
-    let mut at = 0;
-    for word in words.by_ref() {
-        let word = u64::from_le_bytes(word.try_into().ok()?);
-        let met = nought(word ^ ones) | nought(word ^ others);
-        if met != 0 {
-            return Some(at + met.trailing_zeros() as usize / 8);
-        }
-        at += 8;
-    }
-    words.remainder().iter().position(|byte| *byte == one || *byte == other).map(|place| at + place)
 }
 
 // The bytes of the tag at the start of `text`; a `>` between quotes does not end it.

@@ -1,7 +1,7 @@
 //! Draws with everything that a page may have to print of them.
 
 use crate::kinds::sketching::Drawing;
-use crate::output::fixture::{figure, symbol};
+use crate::output::formula_fixture::{figure, symbol};
 use crate::sheet::parts::{Figure, PropagationBin, PropagationReport, PropagationResult, PropagationRow, SketchPart};
 
 fn newtons(text: &str, value: f64) -> Option<Figure> {

@@ -1,6 +1,6 @@
 //! An exercise with everything that a page may have to print of it.
 
-use crate::output::fixture::{figure, symbol};
+use crate::output::formula_fixture::{figure, symbol};
 use crate::sheet::parts::{ExerciseGiven, ExerciseReport, ExerciseStep};
 
 /// Two steps, of which the first is worked for the learner.

@@ -288,7 +288,9 @@ fn series(items: &[Math], out: &mut impl Line) {
 #[cfg(test)]
 mod tests {
     use super::linear;
-    use crate::output::fixture::{add, call, fraction, minus, named, number, parentheses, power, product, root, subtract, symbol, value};
+    use crate::output::formula_fixture::{
+        add, call, fraction, minus, named, number, parentheses, power, product, root, subtract, symbol, value,
+    };
 
     // The expected lines follow the order of operations of ISO 80000-2 (2019), 2-10.6: a solidus is not followed by a
     // multiplication sign on the same line unless parentheses make it plain.

@@ -469,7 +469,8 @@ fn spaced(name: &str) -> Cow<'_, str> {
 #[cfg(test)]
 mod tests {
     use super::mathml;
-    use crate::output::fixture::{add, fraction, fullest, named, number, product, symbol, value};
+    use crate::output::fixture::fullest;
+    use crate::output::formula_fixture::{add, fraction, named, number, product, symbol, value};
     use crate::output::reader::well_formed;
     use crate::sheet::parts::Math;
 

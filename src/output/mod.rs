@@ -50,9 +50,13 @@ mod exercise_fixture;
 #[cfg(test)]
 mod fixture;
 #[cfg(test)]
+mod formula_fixture;
+#[cfg(test)]
 mod reader;
 #[cfg(test)]
 mod reading_fixture;
+#[cfg(test)]
+mod report_fixture;
 #[cfg(test)]
 mod sign_fixture;
 

@@ -392,28 +392,12 @@ fn push_tenths(tenths: i64, out: &mut String) {
         out.push('-');
     }
     let size = tenths.unsigned_abs();
-    let (units, part) = (size / 10, size % 10);
-    if units > 0 || part == 0 {
-        push_count(units, out);
-    }
-    if part > 0 {
-        out.push('.');
-        push_count(part, out);
-    }
-}
-
-fn push_count(count: u64, out: &mut String) {
-    // Below a thousand, as nearly all are, without the machinery of formats.
-    let figure = |of: u64| char::from(b'0' + (of % 10) as u8);
-    if count < 1000 {
-        for power in [100, 10].into_iter().filter(|power| count >= *power) {
-            out.push(figure(count / power));
-        }
-        out.push(figure(count));
-    } else {
-        // Writing to text cannot fail.
-        let _ = write!(out, "{count}");
-    }
+    // Writing to text cannot fail.
+    let _ = match (size / 10, size % 10) {
+        (units, 0) => write!(out, "{units}"),
+        (0, part) => write!(out, ".{part}"),
+        (units, part) => write!(out, "{units}.{part}"),
+    };
 }
 
 /// A direction of length one, and the direction to the right of it (with y pointing down); none for a point.
@@ -451,8 +435,8 @@ fn symbolic(text: &str) -> String {
 mod tests {
     use super::{number, svg, tenths};
     use crate::kinds::sketching::{Anchor, Drawing, Ink, Point, Shape};
-    use crate::output::fixture::every_shape;
     use crate::output::reader::well_formed;
+    use crate::output::report_fixture::every_shape;
 
     fn drawn(shape: Shape) -> String {
         svg(&Drawing { width: 100.0, height: 100.0, shapes: vec![shape], title: "t".into(), description: "d".into(), newtons: None }, "x")

@@ -21,7 +21,7 @@ pub struct SourceText {
 /// Every Rust file under `src` that is not a file of tests alone.
 pub fn sources() -> Vec<SourceText> {
     // A file that is a test module of its own is a test, not a part of its room.
-    let is_test = |name: &str| ["/tests.rs", "/sketch_tests.rs", "/fixture.rs"].iter().any(|end| name.ends_with(end));
+    let is_test = |name: &str| ["/tests.rs", "/sketch_tests.rs", "fixture.rs"].iter().any(|end| name.ends_with(end));
     let mut paths = folders::files_under(&folders::project().join("src"), "rs");
     paths.retain(|path| !is_test(&folders::relative(path)));
     paths.iter().map(|path| SourceText::new(&folders::relative(path), &folders::text_of(path))).collect()

@@ -188,9 +188,16 @@ fn drawing_end(text: &str, at: usize) -> Option<usize> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Changes, Outline, changes};
+    use super::{Changes, DRAWING, NAMES, Outline, changes};
 
     const PAGE: &str = include_str!("../../../tests/golden/boat-on-a-slip.html");
+
+    #[test]
+    fn the_script_of_the_page_knows_the_same_parts() {
+        let mut names = [&NAMES[..], &[DRAWING]].concat();
+        names.sort_unstable();
+        assert!(include_str!("live.js").contains(&format!("\":is({}):not(svg *)\"", names.join(", "))));
+    }
 
     // The old page with the changes in their places.
     fn put(old: &str, changes: &Changes<'_>) -> String {

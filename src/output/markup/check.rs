@@ -220,7 +220,8 @@ pub(super) fn percent(share: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::{Bar, share};
-    use crate::output::fixture::{figure, fullest};
+    use crate::output::fixture::fullest;
+    use crate::output::formula_fixture::figure;
 
     #[test]
     fn the_bar_is_to_scale() {

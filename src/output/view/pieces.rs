@@ -55,7 +55,7 @@ impl<'a> Sketch<'a> {
 #[cfg(test)]
 mod tests {
     use super::Quantity;
-    use crate::output::fixture::figure;
+    use crate::output::formula_fixture::figure;
     use crate::output::markup::quantity;
     use crate::output::templates::render_text;
     use crate::sheet::parts::Figure;
