@@ -1,6 +1,7 @@
 //! Machines and trains as reported: settings, ideal beside actual, forces at every joint, and the balance of work.
 
 use crate::kinds::sketching::{Drawing, Figures, FreeBody};
+use crate::measure::Measured;
 use crate::model::tree::EntryId;
 use crate::model::{Direction, Instance, Member, Members, Owner, Purpose, Train};
 use crate::sheet::answers;
@@ -87,7 +88,9 @@ pub(super) fn machine(outer: &Setter<'_>, at: usize, sources: &Sources, numberin
     for (place, id) in instance.nodes.iter().enumerate().filter(|_| !brief) {
         nodes.push(setter.line(*id, format!("{number}.{}", from + place + 1)));
     }
-    let mut settings: Vec<_> = machine.fields.values().map(|id| inputs::setting(&setter, *id, sources)).collect();
+    // A load that is stated with the machine has a source like any other setting.
+    let stated = machine.load.iter().chain(machine.fields.values());
+    let mut settings: Vec<_> = stated.map(|id| inputs::setting(&setter, *id, sources)).collect();
     settings.extend(instance.fields.iter().map(|id| inputs::setting(&setter, *id, sources)));
     let choices = machine.choices.iter().map(|(name, _, choice)| Cell { label: name.replace('_', " "), value: choice.clone() }).collect();
     let view = View { setter: &setter, instance, choices: &machine.choices };
@@ -143,31 +146,48 @@ fn cut_free(body: FreeBody) -> FreeBodyPart {
 
 fn sustains(setter: &Setter<'_>, at: usize, instance: &Instance, is_load: bool) -> String {
     let outcomes = setter.evaluation.conditions.get(at);
+    let places = setter.evaluation.program.conditions.get(at);
     let mut words = Vec::new();
-    for (condition, outcome) in instance.conditions.iter().zip(outcomes.into_iter().flatten()) {
+    for (place, (condition, outcome)) in instance.conditions.iter().zip(outcomes.into_iter().flatten()).enumerate() {
         let (Purpose::Sustains, Some(outcome)) = (condition.purpose, outcome) else { continue };
-        let margin = figures::exact(outcome.margin, condition.left.quantity, None, setter.style);
-        let (says, margin, short) = (&condition.says, &margin.text, margin.text.replace('\u{2212}', ""));
+        let sides = places.and_then(|places| *places.get(place)?);
+        let spare = sides.and_then(|(left, right)| setter.evaluation.margin(right, left)).map(|margin| margin.measured());
+        let spare = spare.unwrap_or_else(|| Measured::exact(outcome.margin));
+        let spare = Measured { value: spare.value.abs(), ..spare };
+        // A margin that lies within its doubt may in truth be none: nobody is to rely on it.
+        let hardly = spare.uncertainty > 0.0 && spare.value <= spare.expanded(setter.style.coverage);
+        let margin = &figures::figure(spare, condition.left.quantity, None, setter.style).text;
+        let says = &condition.says;
         words.push(match (outcome.holds, is_load) {
+            (true, true) if hardly => say!(
+                "Hardly stays where it is: {says}, but what it has to spare, {margin}, lies within its doubt. Treat it as running back; secure the load before the line is slacked.",
+                says = says,
+                margin = margin
+            ),
+            (true, false) if hardly => say!(
+                "Hardly holds its load by itself: {says}, but what it has to spare, {margin}, lies within its doubt. Treat it as running back; secure the load before the effort is released.",
+                says = says,
+                margin = margin
+            ),
             (true, true) => say!(
-                "Stays where it is on these figures: {says} (margin {margin}). Not certified: shake, wet or wear can undo it; secure the load.",
+                "Stays where it is on these figures: {says}; margin {margin}. Not certified: shake, wet or wear can undo it; secure the load.",
                 says = says,
                 margin = margin
             ),
             (true, false) => say!(
-                "Holds its load by itself on these figures: {says} (margin {margin}). Not certified: shake, wet or wear can undo it; secure the load.",
+                "Holds its load by itself on these figures: {says}; margin {margin}. Not certified: shake, wet or wear can undo it; secure the load.",
                 says = says,
                 margin = margin
             ),
             (false, true) => say!(
-                "Runs back when the line is slacked ({says}; short by {short}). Secure the load before the line is slacked.",
+                "Runs back when the line is slacked: it is short by {margin} of \"{says}\". Secure the load before the line is slacked.",
                 says = says,
-                short = short
+                margin = margin
             ),
             (false, false) => say!(
-                "Runs back when the effort is let go ({says}; short by {short}). Secure the load before the effort is released.",
+                "Runs back when the effort is let go: it is short by {margin} of \"{says}\". Secure the load before the effort is released.",
                 says = says,
-                short = short
+                margin = margin
             ),
         });
     }
