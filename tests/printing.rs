@@ -1,6 +1,7 @@
 //! Every number of every worked example against the rules for printing quantities: NIST SP 811, the SI Brochure and
 //! JCGM 100 as named beside each rule. The rules are stated from those documents, in part from memory.
 
+use crate::support::compile::compile_text;
 use crate::support::folders;
 use parbuckle::units::with_doubt;
 use serde_json::Value;
@@ -135,4 +136,13 @@ fn published_examples_of_rounding() {
     assert_eq!(pair(2.5, 0.25), ("2.50".into(), "0.25".into()));
     // 1.55 held in binary is a little more than 1.55, and either way 1.6.
     assert_eq!(pair(123.456, 1.55), ("123.5".into(), "1.6".into()));
+}
+
+// SP 811, 7.2 (from memory) writes an angle in degrees and minutes with the parts side by side, and so is a length in feet and inches in trade.
+#[test]
+fn parts_of_one_quantity_stand_side_by_side_in_a_formula() {
+    let seen = compile_text("```rig\nleft = 8 ft - 5 ft 6 in as in\nacross = cos(30° 15′)\n```\n");
+    let text = parbuckle::output::text(&seen.sheet.expect("a sheet")).replace(NO_BREAK, " ");
+    assert!(text.contains("left = 8 ft − 5 ft 6 in = 30 in"), "{text}");
+    assert!(text.contains("across = cos(30° 15′) = 0.8638"), "{text}");
 }

@@ -115,12 +115,17 @@ impl Setter<'_> {
                 Math::Symbol { base: base.into(), subscript: String::new(), italic: false, index: Vec::new() }
             }
             TreeForm::Constant(constant) => {
-                let mut parts = constant.parts.iter().map(|(typed, unit)| match unit {
-                    None => Math::Number { text: crate::units::typed(typed) },
-                    Some(unit) => Math::Value { number: crate::units::typed(typed), unit: unit.symbol.clone() },
+                let Some(((typed, unit), before)) = constant.parts.split_last() else { return Math::Number { text: "0".into() } };
+                // `5 ft 6 in` is one quantity, and nothing is multiplied in it: its parts stand side by side.
+                let before = before.iter().map(|(typed, unit)| {
+                    let unit = unit.as_ref().map_or("", |unit| unit.symbol.as_str());
+                    crate::units::spaced(&crate::units::typed(typed), unit) + "\u{a0}"
                 });
-                let first = parts.next().unwrap_or(Math::Number { text: "0".into() });
-                parts.fold(first, |left, right| Math::Product { left: Box::new(left), right: Box::new(right) })
+                let number = before.chain([crate::units::typed(typed)]).collect::<String>();
+                match unit {
+                    None => Math::Number { text: number },
+                    Some(unit) => Math::Value { number, unit: unit.symbol.clone() },
+                }
             }
             TreeForm::Sought(at) => {
                 let Some((target, known)) = self.model.sought.get(*at).and_then(|sought| Some((sought.target.as_ref()?, sought.known)))
