@@ -14,7 +14,7 @@ use crate::model::functions::{FUNCTIONS, Function, Given};
 use crate::model::quantity::Quantity;
 use crate::model::scope::{Found, Lookup};
 use crate::model::tree::{Constant, Range, Shape, Tree, TreeForm};
-use crate::model::{Model, counts};
+use crate::model::{Model, counts, mends};
 use crate::source::{Extent, Home, Span};
 use crate::syntax::ast::{Comparison, Expression, Fold, Form, Name, Operator, Path, Running, Term, UnitText};
 use crate::units::{Dimension, Nature, Unit, UnitFault};
@@ -122,7 +122,8 @@ impl<'r> Reader<'r> {
             }
             UnitFault::Ambiguous { spelling, at, candidates, reason } => {
                 let candidates = candidates.into_iter().map(|candidate| (candidate.write, candidate.means)).collect();
-                self.fault(within(&at), &UnitAmbiguous { spelling, candidates, reason });
+                let is_name = matches!(self.lookup.find(&[&spelling], self.model), Found::Entry(_)) || self.in_loop(&spelling).is_some();
+                self.fault(within(&at), &UnitAmbiguous { spelling, candidates, reason, is_name });
             }
             other => {
                 let (reason, mend) = other.words();
@@ -511,7 +512,7 @@ impl<'r> Reader<'r> {
 
     pub(super) fn mismatch(&mut self, verb: &str, at: Extent, left: &Tree, right: &Tree) -> Tree {
         let mass_to_force = |mass: &Tree, force: &Tree| {
-            (mass.quantity == Quantity::MASS && force.quantity == Quantity::FORCE).then(|| "write `weight(...)` round the mass".to_string())
+            (mass.quantity == Quantity::MASS && force.quantity == Quantity::FORCE).then(|| mends::weighed(mass, self.model))
         };
         let angle = |one: &Tree, other: &Tree| {
             (one.quantity == Quantity::ANGLE && other.quantity.is_number())

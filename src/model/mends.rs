@@ -4,7 +4,8 @@ use crate::diagnostics::catalogue::machines::{DateUnread, DutyNear, FieldUnknown
 use crate::diagnostics::nearest;
 use crate::model::resolve::Resolver;
 use crate::model::scope::Bound;
-use crate::model::settings;
+use crate::model::tree::{Tree, TreeForm};
+use crate::model::{Model, settings};
 use crate::source::Extent;
 use crate::syntax::ast::Setting;
 
@@ -53,7 +54,29 @@ const OTHERWISE: &[(&str, &str)] = &[
     ("tension", "hauling_part"),
     ("pull", "effort"),
     ("fulcrum", "pivot_load"),
+    ("ropes", "parts"),
+    ("falls", "parts"),
+    ("strands", "parts"),
+    ("lines", "parts"),
+    ("part", "parts"),
+    ("parts_of_line", "parts"),
+    ("friction", "sheave_loss"),
+    ("sheave_friction", "sheave_loss"),
+    ("loss", "sheave_loss"),
+    ("coefficient_of_friction", "friction"),
+    ("slope", "angle"),
+    ("incline", "angle"),
+    ("gradient", "grade"),
+    ("mass", "weight"),
 ];
+
+/// How a mass is put beside a force: by its name where it has one.
+pub(super) fn weighed(mass: &Tree, model: &Model) -> String {
+    match &mass.form {
+        TreeForm::Entry(id) => format!("write `weight({})` for the force that this mass pulls with", model.entry(*id).name),
+        _ => "write `weight(...)` round the mass".to_string(),
+    }
+}
 
 /// Which of `known` a word that is none of them may have been meant to be, best first.
 pub(super) fn meant<'n>(word: &str, known: impl IntoIterator<Item = &'n str>) -> Vec<String> {

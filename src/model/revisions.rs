@@ -24,7 +24,12 @@ impl Resolver<'_> {
     pub(super) fn revised(&mut self, found: &Matched<'_>, record: &mut Vec<Revised>) {
         let refused = |wanted: String| HeadValue { name: "revised".into(), found: found.rest.into(), wanted };
         let Some(line) = read(found.rest) else {
-            let wanted = "a revision, its date, who made it and why, as in `revised B 2026-03-14 \"M. T.\" \"lead block added\"`,".into();
+            let date = found.rest.split_whitespace().nth(1).filter(|word| word.starts_with(|c: char| c.is_ascii_digit()) && !is_date(word));
+            let mut wanted =
+                "a revision, its date, who made it and why, as in `revised B 2026-03-14 \"M. T.\" \"lead block added\"`,".to_string();
+            if let Some(date) = date {
+                wanted = format!("a date of year, month and day, as in `2026-03-14`, in place of `{date}`");
+            }
             return self.put(found.rest_at, &refused(wanted));
         };
         if record.iter().any(|before| before.revision == line.revision) {

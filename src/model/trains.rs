@@ -1,6 +1,7 @@
 //! A train: machines joined from effort to load, worked from the load.
 
 use crate::diagnostics::catalogue::machines::{FieldTwice, PortsUnlike, StationWrong, TrainReversed, TrainWithoutHand};
+use crate::diagnostics::catalogue::units::QuantityMismatch;
 use crate::diagnostics::nearest;
 use crate::model::definitions::label;
 use crate::model::elaborate::Work;
@@ -381,10 +382,26 @@ impl Resolver<'_> {
         };
         let parts: Vec<&str> = path.parts.iter().map(|part| part.text.as_str()).collect();
         let found = Lookup::Sheet { scopes: &self.scopes, scope: self.scope }.find(&parts, &self.model);
+        if matches!(found, Found::NotValue { .. }) && matches!(self.bound(path), Some(Bound::Machine(_))) {
+            let wanted = "the load, a force or a load stated above the train, as in `train haul: hand -> falls -> load`,".into();
+            self.put(path.at, &StationWrong { name: words_of(path), wanted });
+            return None;
+        }
         let tree = self.read(|reader| reader.single(&ast::Expression { form: ast::Form::Name(path.clone()), at: path.at }));
         let (Found::Entry(id), false) = (found, tree.is_unknown()) else { return None };
         let quantity = self.model.entry(id).quantity;
         if quantity != Quantity::TORQUE && Quantity::FORCE.meets(quantity).is_none() {
+            if quantity == Quantity::MASS {
+                let mend = format!(
+                    "write a line above the train, `{0}_weight = weight({0})`, and end the train with `{0}_weight`",
+                    parts.join(".")
+                );
+                let mend =
+                    Some(if parts.len() == 1 { mend } else { "write its weight on a line above the train, and name that here".into() });
+                let wanted_by = "the load of a train".into();
+                self.put(path.at, &QuantityMismatch { wanted_by, expected: "force".into(), found: "mass".into(), mend });
+                return None;
+            }
             let finding = unfit("the load of a train", Quantity::FORCE, &tree);
             self.put(path.at, finding.as_ref());
             return None;

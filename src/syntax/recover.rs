@@ -295,7 +295,9 @@ fn by_form(form: &str, before: &str, found: &str, place: Extent, wants: &dyn Fn(
         "train" if wants(Rule::arrow) && found.is_empty() && !before.contains("->") && !before.contains('→') => {
             Fault::new(place, syntax::ShortTrain {})
         }
-        "train" if wants(Rule::arrow) => Fault::new(place, syntax::MissingArrow {}),
+        "train" if wants(Rule::arrow) => {
+            Fault::new(place, syntax::MissingArrow { worked: found.starts_with('(').then(|| last.to_string()) })
+        }
         "train" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: format!("`{last}`") }),
         "check" if before == "check" => Fault::new(place, syntax::CheckWithoutTitle {}),
         "check" if wants(Rule::colon) => Fault::new(place, syntax::MissingColon { after: "the title".into() }),

@@ -113,7 +113,11 @@ impl Stop<'_> {
             return told(";", "leave it out: the end of the line ends a statement, and each statement has a line of its own");
         }
         if self.end && rest.starts_with(',') && !["vary", "propagate", "readings", "size", "train", "law"].contains(&form) {
-            return told(",", "write one statement a line");
+            let behind = first_word(rest.trim_start_matches(',').trim_start());
+            return told(
+                ",",
+                if evidence(behind) { "leave it out: a blank parts a value from what is said of it" } else { "write one statement a line" },
+            );
         }
         if let Some(raised) = rest.chars().next().filter(|c| "⁰¹²³⁴⁵⁶⁷⁸⁹⁻".contains(*c)) {
             return told(&raised.to_string(), "a power of a value is written `^`, as in `x^2`; raised figures stand in units");
@@ -130,6 +134,15 @@ impl Stop<'_> {
         }
         if self.end && rest.starts_with('=') && ["gear", "instrument", "kind"].contains(&form) {
             return told("=", &format!("leave it out: `{form}` has its values on indented lines below it"));
+        }
+        if let Some(dash) = rest.chars().next().filter(|c| self.end && "–—".contains(*c))
+            && number_behind(before).is_empty()
+            && !measured(before)
+        {
+            return told(&dash.to_string(), "to subtract, write `-`; this is the dash of running text");
+        }
+        if rest.starts_with('±') && ["take", "assume"].contains(&form) && before.rfind('[') > before.rfind(']') {
+            return told("±", "a doubt stands once behind the list, and each item has it for itself: `[1 m, 2 m] ± 0.1 m`");
         }
         if self.end && rest.starts_with('[') && before.ends_with(']') {
             return told("[", "give the list a name first; `name[1]` is then its first item");
@@ -166,6 +179,17 @@ impl Stop<'_> {
             let finding = slips::NameApart { found: said.into(), mended: words.join("_") };
             Fault::new(self.place(start, start + said.len()), finding)
         })
+    }
+
+    // Text in quotation marks behind a value, without the word that says what it is.
+    fn unsaid(&self, form: &str) -> Fault {
+        let rest = self.rest();
+        let end = rest.get(1..).and_then(|text| text.find(['"', '\n'])).map_or(rest.len(), |at| at + 2).min(rest.len());
+        let found = rest.get(..end).unwrap_or("\"").trim_end();
+        let word = if form == "assume" { "because" } else { "from" };
+        let mend = format!("write `{word} {found}` if it is the reason for the value; a label stands behind the name, before the `=`");
+        let mend = if form == "take" { mend.replace("the reason for the value", "where the value comes from") } else { mend };
+        Fault::new(self.place(self.at, self.at + found.len()), slips::OtherWord { found: found.into(), mend })
     }
 
     fn guess(&self, length: usize, found: &str) -> Fault {
@@ -272,12 +296,18 @@ impl Stop<'_> {
                 slips::OtherWord { found: found.into(), mend: format!("write `as {unit}` for the unit that is printed") },
             ));
         }
+        if ["take", "assume"].contains(&form) && self.end && before.contains('=') && rest.starts_with('"') {
+            return Some(self.unsaid(form));
+        }
         let begins = found.starts_with(|c: char| c.is_alphanumeric() || c == '_') && !evidence(found);
         if !begins || !self.end && (!self.compared || before.ends_with(['"', ')', ']'])) {
             return None;
         }
         if ["take", "assume"].contains(&form) && self.end && found.starts_with(char::is_alphabetic) {
-            let mend = "where a value comes from stands behind `from`, or a word like it, in quotation marks: `from \"ticket\"`".into();
+            let mend = "where a value comes from stands behind `from`, or a word like it, in quotation marks: `from \"ticket\"`";
+            let whole = measured(before) && found.chars().count() < 4 && rest.get(found.len()..).is_none_or(at_an_end);
+            let mend =
+                if whole { format!("if it belongs to the unit, join it: `{}·{found}`; {mend}", last_word(before)) } else { mend.into() };
             return Some(Fault::new(place, slips::OtherWord { found: found.into(), mend }));
         }
         let (left, right) = (last_word(before), found);
@@ -306,6 +336,18 @@ impl Stop<'_> {
         let left = if left.is_empty() { before.chars().next_back().map(String::from).unwrap_or_default() } else { left.into() };
         Some(Fault::new(place, slips::OperatorMissing { left, right: right.into(), mends }))
     }
+}
+
+// Whether `text` ends with a number and a word behind it, its unit.
+fn measured(text: &str) -> bool {
+    let number = text.trim_end_matches(|c: char| c.is_alphabetic() || "°%/·^²³".contains(c));
+    number.len() < text.len() && !number_behind(number.trim_end()).is_empty()
+}
+
+// Whether nothing but what is said of a value follows.
+fn at_an_end(rest: &str) -> bool {
+    let rest = rest.trim_start();
+    rest.is_empty() || rest.starts_with('±') || rest.starts_with("+/-") || evidence(first_word(rest))
 }
 
 fn evidence(word: &str) -> bool {

@@ -73,7 +73,7 @@ findings! {
     /// A machine is given without the word for its kind.
     "missing-kind-word" => MissingKindWord { form: String, name: String, valued: bool }
     /// The stations of a train are joined by `->`, from the effort to the load.
-    "missing-arrow" => MissingArrow {}
+    "missing-arrow" => MissingArrow { worked: Option<String> }
     /// A train has at least an effort and a load.
     "short-train" => ShortTrain {}
     /// A `:` is missing between what is named and what is said of it.
@@ -563,10 +563,13 @@ impl Finding for MissingArrow {
         "no `->` between the stations".to_string()
     }
     fn label(&self) -> String {
-        "expected `->` here".to_string()
+        if self.worked.is_some() { "a station is a name".to_string() } else { "expected `->` here".to_string() }
     }
     fn help(&self) -> Option<String> {
-        Some("write `->` between stations, as in `crew -> falls -> load`".to_string())
+        Some(match &self.worked {
+            Some(word) => format!("work it on a line above the train, as in `load = {word}(...)`, and write its name here"),
+            None => "write `->` between stations, as in `crew -> falls -> load`".to_string(),
+        })
     }
 }
 

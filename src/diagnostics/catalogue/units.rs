@@ -13,7 +13,7 @@ findings! {
     ///
     /// A bare `ton` is anything from 907 kg to 1016 kg, or a force; `lbs` may be a mass or a force; `ft-lb` an energy or a
     /// torque. The candidates are offered with what each means.
-    "unit-ambiguous" => UnitAmbiguous { spelling: String, candidates: Vec<(String, String)>, reason: String }
+    "unit-ambiguous" => UnitAmbiguous { spelling: String, candidates: Vec<(String, String)>, reason: String, is_name: bool }
 
     /// A unit is put together in a way that cannot be read: a prefix its unit does not take, two solidi, a bad power.
     "unit-malformed" => UnitMalformed { unit: String, reason: String, mend: Option<String> }
@@ -105,6 +105,15 @@ fn article(quantity: &str) -> String {
     format!("{} {quantity}", if vowel { "an" } else { "a" })
 }
 
+impl UnitUnknown {
+    // `m2` is meant for a power.
+    fn power(&self) -> Option<String> {
+        let figure = self.word.chars().next_back().filter(|last| "23".contains(*last))?;
+        let base = self.word.get(..self.word.len() - 1).filter(|base| !base.is_empty() && base.chars().all(char::is_alphabetic))?;
+        Some(format!("`{base}{}` or `{base}^{figure}`", if figure == '2' { '²' } else { '³' }))
+    }
+}
+
 impl Finding for UnitUnknown {
     fn slug(&self) -> &'static str {
         Self::SLUG
@@ -123,6 +132,7 @@ impl Finding for UnitUnknown {
         match (self.is_name, self.near.as_slice()) {
             (true, _) if self.divided => Some(format!("to divide by the value, put spaces round the stroke: ` / {}`", self.word)),
             (true, _) => Some(format!("to multiply by the value, write `* {}`", self.word)),
+            (false, _) if self.power().is_some() => self.power().map(|power| format!("a power in a unit is raised: write {power}")),
             (false, []) => Some("`parbuckle explain units` lists the units".into()),
             (false, near) => Some(format!("did you mean {}?", near.iter().map(|unit| spelt(unit)).collect::<Vec<_>>().join(" or "))),
         }
@@ -137,12 +147,21 @@ impl Finding for UnitAmbiguous {
         format!("`{}` has more than one meaning", self.spelling)
     }
     fn label(&self) -> String {
+        if self.is_name {
+            return "this is the name of a value; straight after a number it is read as a unit".into();
+        }
         "say which is meant".into()
     }
     fn why(&self) -> Option<String> {
-        (!self.reason.is_empty()).then(|| self.reason.clone())
+        (!self.reason.is_empty() && !self.is_name).then(|| self.reason.clone())
     }
     fn help(&self) -> Option<String> {
+        if self.is_name {
+            return Some(format!(
+                "to multiply by the value, write `* {}`; for a unit, `parbuckle explain {0}` says what to write",
+                self.spelling
+            ));
+        }
         let lines: Vec<String> = self.candidates.iter().map(|(write, means)| format!("`{write}` for {means}")).collect();
         (!lines.is_empty()).then(|| format!("write {}", lines.join("; ")))
     }
@@ -250,6 +269,12 @@ impl Finding for NotACount {
     }
     fn label(&self) -> String {
         "not a whole number known beforehand".into()
+    }
+    fn why(&self) -> Option<String> {
+        Some("how many there are settles which lines are worked at all, so it is no matter of measuring".into())
+    }
+    fn help(&self) -> Option<String> {
+        Some("write a whole number, such as `3`, or what comes to one from whole numbers without `±`".into())
     }
 }
 
@@ -388,6 +413,11 @@ impl Finding for PartsUnlike {
         "two numbers side by side".into()
     }
     fn help(&self) -> Option<String> {
+        if self.first == self.second {
+            return Some(
+                "if the second is the doubt of the first, write `±` between them; if it is another value, give it a line of its own".into(),
+            );
+        }
         Some("side by side stand only parts of one quantity, the larger first: `5 ft 6 in`, `30° 15′`; to multiply, write `*`".into())
     }
 }
