@@ -408,7 +408,7 @@ pub(super) enum Table {
 
 #[derive(Debug, Args)]
 pub(super) struct Explain {
-    /// A finding, a unit, a kind of machine or a function; or a value of a sheet, as SHEET::NAME
+    /// A finding, a unit, a kind of machine, a statement or a function; or a value of a sheet, as SHEET::NAME
     #[arg(value_name = "WORD", conflicts_with = "schema")]
     pub(super) word: Option<String>,
 

@@ -34,6 +34,7 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
     let papers = asked.pdf.then(|| Papers::open(&asked.out)).transpose()?;
     let paper = asked.paper.map(|paper| paper.size());
     let (mut tally, mut at, mut written) = (Tally::default(), 0, Ok(()));
+    let mut without = 0;
     let mut waiting: Vec<(usize, String)> = Vec::new();
     let bar = terminal.progress(project.sheets.len());
     work(
@@ -52,6 +53,7 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
             let stem = stems.get(at);
             at += 1;
             let (Some(stem), Ok((_, Some((copies, page))))) = (stem, &one.result) else { return };
+            without += usize::from(copies.is_empty());
             for (ending, text) in copies {
                 if written.is_ok() {
                     written = outputs.put(&format!("{stem}.{ending}"), text.as_bytes(), false).map(|_| ());
@@ -66,8 +68,14 @@ pub(super) fn run(asked: &Build, purpose: Purpose, terminal: &Terminal) -> Resul
     written?;
     let (replaced, unchanged) = outputs.settle()?;
     let kept = if unchanged > 0 { format!(", {unchanged} unchanged") } else { String::new() };
+    // Only the copies for learners may be none.
+    let without = match (without, project.sheets.len()) {
+        (0, _) => String::new(),
+        (_, 1) => "; there is no `exercise` on it, so there is nothing for learners".to_string(),
+        (without, _) => format!("; on {without} of them there is no `exercise`"),
+    };
     terminal.say(&format!(
-        "{}; {} written to {}{kept}",
+        "{}{without}; {} written to {}{kept}",
         count(project.sheets.len(), "sheet"),
         count(replaced, "file"),
         asked.out.display()

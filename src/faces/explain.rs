@@ -38,6 +38,9 @@ pub(super) fn run(asked: &Explain, terminal: &Terminal) -> Result<Status, Troubl
         terminal.print(&format!("{}\n", page.trim_end()))?;
         return Ok(Status::Clean);
     }
+    if word.trim().is_empty() {
+        return Err(Trouble::new("no word was given to explain").with_help("`parbuckle explain` lists what can be asked"));
+    }
     let near = nearest(word, subjects.iter().flat_map(|group| &group.words).map(String::as_str));
     let help = match near.as_slice() {
         [] => "`parbuckle explain` lists what can be asked".to_string(),

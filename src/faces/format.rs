@@ -48,7 +48,7 @@ pub(super) fn run(asked: &Layout, terminal: &Terminal) -> Result<Status, Trouble
     }
     let of = count(project.sheets.len(), "sheet");
     if asked.check {
-        terminal.say(&if changed == 0 { format!("{of}, laid out as they should be") } else { format!("{changed} of {of} would change") });
+        terminal.say(&if changed == 0 { format!("{of}, nothing to lay out anew") } else { format!("{changed} of {of} would change") });
     } else if !piped {
         terminal.say(&format!("{changed} of {of} laid out anew"));
     }

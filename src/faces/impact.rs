@@ -79,7 +79,8 @@ pub(super) fn run(asked: &Explain, sheet: &str, name: &str, terminal: &Terminal)
         Data::Json => terminal.print(&output::impact_json(&value, &sheets))?,
     }
     if let Some(written) = &written {
-        terminal.say(&format!("`{}` is used by {} of {}", written.file(), count(sheets.len(), "other sheet"), count(looked, "file")));
+        let others = if sheets.is_empty() { "no other sheet".to_string() } else { count(sheets.len(), "other sheet") };
+        terminal.say(&format!("`{}` is used by {others} of {}", written.file(), count(looked, "file")));
     }
     Ok(if broken || !errors.is_empty() { Status::Errors } else { Status::Clean })
 }

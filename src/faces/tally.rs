@@ -4,7 +4,7 @@ use crate::engine::Outcome;
 use crate::faces::Status;
 use crate::faces::session::Finished;
 use crate::house::Demands;
-use crate::sheet::parts::{Notice, Sheet};
+use crate::sheet::parts::{Block, Notice, Sheet};
 use crate::sheet::{ASSUMPTION_OPEN, NOT_EVALUATED, refused};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -17,6 +17,8 @@ pub(super) struct Tally {
     warnings: usize,
     notes: usize,
     incomplete: usize,
+    // Documents in which nothing is stated at all.
+    idle: usize,
     // Checks that the decision rule of their sheet does not accept.
     not_accepted: usize,
     // What the project file refuses: checks that are not evaluated, assumptions that are open; and sheets without the
@@ -43,6 +45,7 @@ impl Tally {
             return tally;
         };
         tally.incomplete += usize::from(!sheet.complete);
+        tally.idle += usize::from(outcome.notices.is_empty() && is_idle(sheet));
         tally.not_accepted += sheet.checks.iter().filter(|check| check.accepted == Some(false)).count();
         tally.demand(sheet, &outcome.project.house.demands);
         for check in &sheet.checks {
@@ -112,6 +115,7 @@ impl Tally {
         self.warnings += other.warnings;
         self.notes += other.notes;
         self.incomplete += other.incomplete;
+        self.idle += other.idle;
         self.not_accepted += other.not_accepted;
         self.not_evaluated += other.not_evaluated;
         self.open += other.open;
@@ -171,6 +175,10 @@ impl Tally {
         line += &if found.is_empty() { "no findings".to_string() } else { found.join(", ") };
         let verdicts: Vec<String> = self.verdicts.iter().map(|(_, words, number)| format!("{number} {words}")).collect();
         line += &if verdicts.is_empty() { "; no checks".to_string() } else { format!("; checks: {}", verdicts.join(", ")) };
+        if self.idle > 0 {
+            let which = if self.sheets == 1 { "it" } else { "some" };
+            line += &format!("; nothing is worked in {which}, for no fence there begins ```rig");
+        }
         if self.not_accepted > 0 {
             line += &format!("; {} not accepted", self.not_accepted);
         }
@@ -182,6 +190,14 @@ impl Tally {
         }
         line
     }
+}
+
+// Whether a document is prose alone: a fence without its word looks like a sheet to whoever wrote it.
+fn is_idle(sheet: &Sheet) -> bool {
+    sheet.values.is_empty()
+        && sheet.kinds.is_empty()
+        && sheet.record.files.len() < 2
+        && sheet.blocks.iter().all(|block| matches!(block, Block::Prose { .. }))
 }
 
 /// `1 sheet`, `2 sheets`.

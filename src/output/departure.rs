@@ -20,7 +20,7 @@ pub(super) fn moved_words(moved: &MovedResult) -> String {
         Some(share) => format!(" (moved by {} %)", percent(share)),
         None => String::new(),
     };
-    format!("{}: {}, was {}{share}", moved.name, moved.now, moved.accepted)
+    format!("{}: {}, was {}{share}", moved.name, moved.now_in_short, moved.accepted_in_short)
 }
 
 // Two significant digits tell how far; a change of sign or of size needs no more.

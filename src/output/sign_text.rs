@@ -9,7 +9,11 @@ use crate::words::word;
 pub(super) fn signatures(sign_off: &SignOff, page: &mut Page) {
     for row in &sign_off.signatures {
         let revision = if row.revision.is_empty() { String::new() } else { format!(", revision {}", row.revision) };
-        page.line(0, &format!("Signed: {} as {}, {}{revision}: {}", row.name, word(&row.role), row.date, row.standing));
+        let said = match row.role.as_str() {
+            "void" | "superseded" => format!("Declared {}: {}", word(&row.role), row.name),
+            role => format!("Signed: {} as {}", row.name, word(role)),
+        };
+        page.line(0, &format!("{said}, {}{revision}: {}", row.date, row.standing));
         page.line(4, &row.meaning);
     }
     for stale in &sign_off.stale {

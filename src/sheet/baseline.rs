@@ -65,6 +65,12 @@ pub struct MovedResult {
     pub accepted: String,
     /// The value now.
     pub now: String,
+    /// The accepted value with as many digits as it takes to see the move.
+    #[serde(skip)]
+    pub accepted_in_short: String,
+    /// The value now, likewise.
+    #[serde(skip)]
+    pub now_in_short: String,
     /// The greater of the moves of value and doubt, as a share of the accepted value; none when that was 0 or of another sort.
     pub share: Option<f64>,
 }
@@ -167,7 +173,15 @@ pub fn departure(before: &[Accepted], now: &[Accepted], tolerance: f64) -> Depar
             None => Some(None),
         };
         if let Some(share) = moved {
-            found.moved.push(MovedResult { name: one.name.clone(), accepted: words(before), now: words(one), share });
+            let digits = seen_by(share);
+            found.moved.push(MovedResult {
+                name: one.name.clone(),
+                accepted: words(before),
+                now: words(one),
+                accepted_in_short: in_short(before, digits),
+                now_in_short: in_short(one, digits),
+                share,
+            });
         }
     }
     found.gone = before.iter().filter(|one| open.contains_key(one.name.as_str())).map(|one| one.name.clone()).collect();
@@ -194,9 +208,29 @@ fn words(one: &Accepted) -> String {
     if one.doubt == 0.0 { format!("{:?}{unit}", one.value) } else { format!("{:?}{unit} (u = {:?}{unit})", one.value, one.doubt) }
 }
 
+// How many significant digits show a move of `share`: one more than the first that changes.
+fn seen_by(share: Option<f64>) -> i32 {
+    share.map_or(6, |share| (2 - share.max(1e-15).log10().floor() as i32).clamp(4, 17))
+}
+
+// A value and its standard uncertainty to the same decimal place, the uncertainty to two digits at least.
+fn in_short(one: &Accepted, digits: i32) -> String {
+    let decade = |number: f64| if number == 0.0 { 0 } else { number.abs().log10().floor() as i32 };
+    let places = digits - 1 - decade(one.value);
+    let least = if one.doubt == 0.0 { places } else { places.max(1 - decade(one.doubt)) };
+    // Out of the range of everyday figures all digits are clearer than a row of noughts.
+    if [one.value, one.doubt].iter().any(|number| *number != 0.0 && !(-9..15).contains(&decade(*number))) {
+        return words(one);
+    }
+    let unit = if one.unit.is_empty() { String::new() } else { format!(" {}", one.unit) };
+    let number = |number: f64, places: i32| format!("{number:.*}", usize::try_from(places).unwrap_or(0));
+    let value = if one.value == 0.0 { "0".to_string() } else { number(one.value, places) };
+    if one.doubt == 0.0 { format!("{value}{unit}") } else { format!("{value}{unit} (u = {}{unit})", number(one.doubt, least)) }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Accepted, baseline_text, departure, read_baseline};
+    use super::{Accepted, baseline_text, departure, in_short, read_baseline, seen_by};
 
     fn result(name: &str, value: f64, doubt: f64, unit: &str) -> Accepted {
         Accepted { name: name.into(), value, doubt, unit: unit.into() }
@@ -214,6 +248,16 @@ mod tests {
         assert_eq!(read_baseline(&text), Ok(results.clone()));
         assert_eq!(read_baseline(&text.replace('\n', "\r\n")), Ok(results));
         assert_eq!(text.lines().count(), 2 + awkward.len());
+    }
+
+    #[test]
+    fn a_move_is_seen_in_the_digits_that_are_told() {
+        let told = |value: f64, doubt: f64, share: f64| in_short(&result("pull", value, doubt, "kN"), seen_by(Some(share)));
+        assert_eq!(told(7.256_920_999_999_999, 0.056_618_720_173_484_43, 0.057), "7.257 kN (u = 0.057 kN)");
+        assert_eq!(told(6.864_655, 0.056_618_720_173_484_43, 0.057), "6.865 kN (u = 0.057 kN)");
+        assert_eq!((told(403.321, 0.0, 0.001_05), told(403.746, 0.0, 0.001_05)), ("403.32 kN".into(), "403.75 kN".into()));
+        assert_eq!((told(0.0, 0.0, 1.0), told(-0.5, 0.000_123, 0.9)), ("0 kN".into(), "-0.5000 kN (u = 0.00012 kN)".into()));
+        assert_eq!(told(5e-324, 0.0, 0.5), "5e-324 kN");
     }
 
     #[test]

@@ -59,7 +59,11 @@ fn results_that_moved_are_named_and_give_six() {
     // Accepting says what it accepts.
     put(here.path(), "drag.md", SHEET.replace("900 N ±", "909 N ±"));
     let accepted = run(here.path(), &["accept", "drag.md"]);
-    assert!(accepted.status == 0 && accepted.out.contains("moved  work: 3636.0 J"), "{}", accepted.out);
+    assert!(
+        accepted.status == 0 && accepted.out.contains("moved  work: 3636 J (u = 46 J), was 3600 J (u = 46 J) (moved by 1.0 %)"),
+        "{}",
+        accepted.out
+    );
     assert_eq!(run(here.path(), &["check", "drag.md"]).status, 0);
 }
 
