@@ -29,6 +29,7 @@ mod printing;
 mod properties;
 mod published;
 mod published_uncertainty;
+mod readme;
 #[cfg(feature = "commands")]
 mod signing;
 mod support;
