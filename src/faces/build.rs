@@ -18,6 +18,7 @@ use crate::words::Voice;
 use indicatif::ProgressBar;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::Write;
 use std::path::Path;
 
 /// What is kept of a sheet when its pages have been made.
@@ -140,7 +141,9 @@ pub(super) fn run(asked: &Build, terminal: &Terminal) -> Result<Status, Trouble>
         if project.has_folder && stems.iter().any(|stem| stem == "index") {
             terminal.warn("no index was written: the sheet `index` has its place");
         } else if project.has_folder {
-            outputs.put("index.html", output::index(&entries, &beside.kinds_index).as_bytes(), false)?;
+            let register =
+                |file: &mut dyn Write| output::index_into(&entries, &beside.kinds_index, |piece| file.write_all(piece.as_bytes()));
+            outputs.pour("index.html", register, false)?;
         }
     }
     let (replaced, unchanged) = outputs.settle()?;

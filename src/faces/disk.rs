@@ -5,7 +5,7 @@ use crate::faces::stowed::{shown, told};
 use crate::source::{SheetPath, Text};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, Metadata};
-use std::io::{self, ErrorKind, Read, Write};
+use std::io::{self, BufRead, BufReader, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -343,6 +343,11 @@ impl Draft {
 
     /// `bytes` in `folder`.
     pub(super) fn within(folder: &Path, bytes: &[u8]) -> io::Result<Draft> {
+        Draft::poured(folder, |file| file.write_all(bytes))
+    }
+
+    /// What `pour` writes, in `folder`.
+    pub(super) fn poured(folder: &Path, pour: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<Draft> {
         let mut builder = tempfile::Builder::new();
         builder.prefix(Draft::PREFIX);
         #[cfg(unix)]
@@ -352,7 +357,7 @@ impl Draft {
             builder.permissions(fs::Permissions::from_mode(0o666));
         }
         let mut file = builder.tempfile_in(folder).map_err(|error| io::Error::from(error.kind()))?;
-        file.write_all(bytes)?;
+        pour(&mut file)?;
         file.flush()?;
         // Closed, so that many may wait.
         Ok(Draft(file.into_temp_path()))
@@ -363,9 +368,33 @@ impl Draft {
         self.0.persist(place).map_err(|failed| (Draft(failed.path), failed.error))
     }
 
+    /// Whether `place` is a file that says the same already.
+    pub(super) fn is_at(&self, place: &Path) -> bool {
+        let length = |path: &Path| fs::metadata(path).ok().filter(|facts| facts.is_file()).map(|facts| facts.len());
+        let same_size = length(place).is_some_and(|old| Some(old) == length(&self.0));
+        same_size && says_the_same(place, &self.0).unwrap_or(false)
+    }
+
     /// Where it stands meanwhile.
     pub(super) fn path(&self) -> &Path {
         &self.0
+    }
+}
+
+// Neither file is held whole.
+fn says_the_same(one: &Path, other: &Path) -> io::Result<bool> {
+    let (mut one, mut other) = (BufReader::new(fs::File::open(one)?), BufReader::new(fs::File::open(other)?));
+    loop {
+        let (here, there) = (one.fill_buf()?, other.fill_buf()?);
+        let count = here.len().min(there.len());
+        if here.get(..count) != there.get(..count) {
+            return Ok(false);
+        }
+        if count == 0 {
+            return Ok(here.is_empty() && there.is_empty());
+        }
+        one.consume(count);
+        other.consume(count);
     }
 }
 
@@ -416,7 +445,7 @@ pub(super) fn reason(error: &io::Error) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Disk, LIMIT, create, replace};
+    use super::{Disk, Draft, LIMIT, create, replace};
     use crate::engine::{Files, Unreadable};
     use crate::source::SheetPath;
     use std::fs;
@@ -470,6 +499,22 @@ mod tests {
         assert_eq!(read("far/secret.md"), Err(Unreadable::Outside));
         assert_eq!(read("in.md"), Ok("near".to_string()));
         assert!(disk.is_source(&folder.path().join("near.md")) && !disk.is_source(&outside.path().join("secret.md")));
+    }
+
+    #[test]
+    fn a_draft_is_known_where_it_says_the_same() {
+        let (folder, _) = here();
+        let place = folder.path().join("register.html");
+        let long = "row ".repeat(10_000);
+        let draft = |text: &str| {
+            Draft::poured(folder.path(), |file| text.split_inclusive(' ').try_for_each(|row| file.write_all(row.as_bytes()))).expect("room")
+        };
+        assert!(!draft(&long).is_at(&place));
+        fs::write(&place, &long).expect("written");
+        assert!(draft(&long).is_at(&place));
+        assert!(!draft(&long.replacen("row", "rod", 9_999)).is_at(&place) && !draft(&format!("{}rod ", &long[4..])).is_at(&place));
+        assert!(!draft("row ").is_at(&place) && !draft("").is_at(folder.path()));
+        assert_eq!(fs::read_dir(folder.path()).expect("there").count(), 1, "no draft is left behind");
     }
 
     #[test]

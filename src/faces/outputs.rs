@@ -5,7 +5,7 @@ use crate::faces::disk::{Disk, Draft, is_same, reason, replace};
 use crate::source::SheetPath;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::io::{self, ErrorKind};
+use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -67,7 +67,6 @@ impl<'d> Outputs<'d> {
     /// the file says `bytes` already.
     pub(super) fn put(&self, name: &str, bytes: &[u8], ours: bool) -> Result<bool, Trouble> {
         let place = self.place(name);
-        let failed = |error: io::Error| unwritable(&place, &error);
         if is_same(&place, bytes) {
             self.lock().unchanged += 1;
             return Ok(true);
@@ -76,6 +75,23 @@ impl<'d> Outputs<'d> {
             Some(folder) => Draft::within(folder, bytes),
             None => Draft::beside(&place, bytes),
         };
+        self.give(place.clone(), draft, ours)
+    }
+
+    /// The same of what `pour` writes piece by piece, which is held nowhere but in its draft.
+    pub(super) fn pour(&self, name: &str, pour: impl FnOnce(&mut dyn Write) -> io::Result<()>, ours: bool) -> Result<bool, Trouble> {
+        let place = self.place(name);
+        let folder = self.drafts.as_deref().unwrap_or(&self.out);
+        let draft = Draft::poured(folder, pour).map_err(|error| unwritable(&place, &error))?;
+        if draft.is_at(&place) {
+            self.lock().unchanged += 1;
+            return Ok(true);
+        }
+        self.give(place, || Ok(draft), ours)
+    }
+
+    fn give(&self, place: PathBuf, draft: impl FnOnce() -> io::Result<Draft>, ours: bool) -> Result<bool, Trouble> {
+        let failed = |error: io::Error| unwritable(&place, &error);
         if self.disk.is_source(&place) {
             return Err(source(&place));
         }

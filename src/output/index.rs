@@ -1,12 +1,14 @@
 //! The register of a folder of sheets: one row a sheet with its number, title, revision and verdicts.
 
 use crate::output::html::bare;
+use crate::output::mathml::escape;
 use crate::output::scripts::register;
-use crate::output::templates::{Matter, render, style};
+use crate::output::templates::{Matter, render_some, style};
 use crate::output::view::margins;
 use crate::sheet::parts::Sheet;
 use crate::words::{Voice, say, speaking, spoken};
 use serde::{Deserialize, Serialize};
+use std::convert::Infallible;
 
 /// How many checks of a sheet came to each verdict.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -107,14 +109,20 @@ impl IndexEntry {
     }
 }
 
+// What stands before the rows and after them.
 #[derive(Serialize)]
 struct Register<'a> {
     style_html: String,
-    sheets: Vec<Row<'a>>,
+    count: usize,
     incomplete: usize,
     kinds_href: &'a str,
     script_html: &'static str,
     script_source_html: &'static str,
+}
+
+#[derive(Serialize)]
+struct Rows<'a> {
+    sheets: Vec<Row<'a>>,
 }
 
 #[derive(Serialize)]
@@ -132,26 +140,56 @@ pub(super) struct Count {
     count: usize,
 }
 
+/// How many rows are set at a time.
+const AT_ONCE: usize = 100;
+
 /// The register as one HTML page that stands by itself, in the order of `entries`. `kinds_href` leads to the index of the
 /// kinds; empty where there is none.
 pub fn index(entries: &[IndexEntry], kinds_href: &str) -> String {
-    // The register of a project is in the voice of its house; where there are several, in that of its first sheet.
-    speaking(entries.first().map(|entry| entry.voice).unwrap_or_default(), || spoken(whole(entries, kinds_href)))
+    let mut page = String::new();
+    // Nothing goes wrong where nothing is written to.
+    let _ = index_into(entries, kinds_href, |piece| -> Result<(), Infallible> {
+        page.push_str(piece);
+        Ok(())
+    });
+    page
 }
 
-fn whole(entries: &[IndexEntry], kinds_href: &str) -> String {
+/// The same handed to `put` piece by piece, so that the register of very many sheets is nowhere held whole.
+///
+/// # Errors
+/// The first of `put`.
+pub fn index_into<E>(entries: &[IndexEntry], kinds_href: &str, put: impl FnMut(&str) -> Result<(), E>) -> Result<(), E> {
+    // The register of a project is in the voice of its house; where there are several, in that of its first sheet.
+    speaking(entries.first().map(|entry| entry.voice).unwrap_or_default(), || pieces(entries, kinds_href, put))
+}
+
+fn pieces<E>(entries: &[IndexEntry], kinds_href: &str, mut put: impl FnMut(&str) -> Result<(), E>) -> Result<(), E> {
     let register = Register {
         style_html: style(&[Matter::Register]) + &margins(say!("Register of sheets"), "", ""),
-        sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect(),
+        count: entries.len(),
         incomplete: entries.iter().filter(|entry| !entry.complete).count(),
         kinds_href,
         script_html: &register().text,
         script_source_html: &register().source,
     };
-    render("index.html", &register).unwrap_or_else(|reason| {
-        let lines: Vec<String> = entries.iter().map(|entry| format!("{} {} ({})", entry.number, entry.title, entry.href)).collect();
-        bare("Register of sheets", &lines.join("\n"), &reason)
-    })
+    let [head, foot] = match render_some("index.html", [0, 2], &register) {
+        Ok(around) => around,
+        Err(reason) => return put(&bare("Register of sheets", &plainly(entries).join("\n"), &reason)),
+    };
+    put(&spoken(head))?;
+    for entries in entries.chunks(AT_ONCE) {
+        let rows = Rows { sheets: entries.iter().map(|entry| Row { entry, verdicts: counts(&entry.tally) }).collect() };
+        let set = render_some("index.html", [1], &rows).map(|[rows]| spoken(rows));
+        put(&set.unwrap_or_else(|reason| {
+            format!("\n<tr><td colspan=\"7\">{}</td></tr>", escape(&(plainly(entries).join("; ") + "; " + &reason)))
+        }))?;
+    }
+    put(&spoken(foot))
+}
+
+fn plainly(entries: &[IndexEntry]) -> Vec<String> {
+    entries.iter().map(|entry| format!("{} {} ({})", entry.number, entry.title, entry.href)).collect()
 }
 
 /// The verdicts that occur, the gravest first.
@@ -171,9 +209,10 @@ pub(super) fn counts(tally: &Tally) -> Vec<Count> {
 
 #[cfg(test)]
 mod tests {
-    use super::{IndexEntry, Tally, index};
+    use super::{AT_ONCE, IndexEntry, Tally, index, index_into};
     use crate::output::fixture::{emptiest, fullest, hostile};
     use crate::output::reader::well_formed_page;
+    use std::convert::Infallible;
 
     #[test]
     fn the_register_lists_every_sheet_with_its_verdicts() {
@@ -192,5 +231,30 @@ mod tests {
         assert!(page.contains(&format!("href=\"slip.html#{}\"", governing.anchor)) && page.contains(&governing.utilisation));
         assert!(entries[1].governing.is_none());
         well_formed_page(&index(&[], ""));
+    }
+
+    #[test]
+    fn very_many_sheets_are_listed_in_order_and_written_in_pieces() {
+        let full = fullest();
+        let entries: Vec<IndexEntry> = (0..3 * AT_ONCE + 7).map(|at| IndexEntry::new(&full, &format!("{at}.html"))).collect();
+        let (mut page, mut longest) = (String::new(), 0);
+        let put = |piece: &str| -> Result<(), Infallible> {
+            page.push_str(piece);
+            longest = longest.max(piece.len());
+            Ok(())
+        };
+        index_into(&entries, "", put).expect("nothing goes wrong");
+        assert_eq!(page, index(&entries, ""));
+        well_formed_page(&page);
+        let rows = page.split("<th scope=\"row\"><a href=\"").skip(1).map(|row| row.split('"').next().unwrap_or_default());
+        assert!(rows.eq(entries.iter().map(|entry| entry.href.as_str())));
+        assert!(longest < page.len() / 2, "{longest} of {}", page.len());
+        // Nothing more is written to what could not be written to.
+        let mut asked = 0;
+        let full_disk = index_into(&entries, "", |_| {
+            asked += 1;
+            if asked < 3 { Ok(()) } else { Err("no room") }
+        });
+        assert_eq!((full_disk, asked), (Err("no room"), 3));
     }
 }

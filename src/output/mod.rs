@@ -69,7 +69,7 @@ pub use fitting::{PartFault, Trial, part_is_fit, part_names};
 pub use html::{banner, html, html_beside, html_on_paper, learners, on_paper};
 pub use impact_text::{impact_json, impact_text};
 pub use independent_text::{independent_json, independent_text};
-pub use index::{IndexEntry, Tally, index};
+pub use index::{IndexEntry, Tally, index, index_into};
 pub use json::{Findings, json, notices_json};
 pub use json_schema::json_schema;
 pub use junit::junit;

@@ -181,12 +181,17 @@ pub(super) fn render<T: Serialize>(part: &str, view: &T) -> Result<String, Strin
 
 /// The `N` pieces of `part` between its cuts, each filled in from `view`.
 pub(super) fn render_pieces<const N: usize, T: Serialize>(part: &str, view: &T) -> Result<[String; N], String> {
+    render_some(part, std::array::from_fn(|place| place), view)
+}
+
+/// The pieces of `part` at `places` among its cuts, each filled in from `view`.
+pub(super) fn render_some<const N: usize, T: Serialize>(part: &str, places: [usize; N], view: &T) -> Result<[String; N], String> {
     let filled = || {
         let dress = dress();
         let tera = dress.tera(part)?;
         let context = Context::from_serialize(view).map_err(|error| error.to_string())?;
         let mut pieces = [const { String::new() }; N];
-        for (place, piece) in pieces.iter_mut().enumerate() {
+        for (piece, place) in pieces.iter_mut().zip(places) {
             *piece = tera.render(&piece_name(part, place), &context).map_err(|error| error.to_string())?;
         }
         Ok(pieces)
