@@ -50,6 +50,20 @@ fn every_way_an_editor_saves_is_seen() {
 }
 
 #[test]
+fn what_was_saved_while_two_sheets_had_one_page_is_not_lost() {
+    let here = folder();
+    put(here.path(), "slip.md", titled("First"));
+    let mut watch = Watch::heard(here.path(), &["."]);
+    watch.until("slip.html", shows("First"));
+    put(here.path(), "slip.MD", titled("Other"));
+    put(here.path(), "slip.md", titled("Second"));
+    let told = std::iter::from_fn(|| Some(watch.line())).find(|line| line.contains("would be written to the same page"));
+    assert!(told.is_some());
+    fs::remove_file(here.path().join("slip.MD")).expect("it was there");
+    watch.until("slip.html", shows("Second"));
+}
+
+#[test]
 fn a_file_that_nobody_reads_for_a_slip_in_its_name_is_told_once() {
     let here = folder();
     put(here.path(), "slip.md", titled("First"));

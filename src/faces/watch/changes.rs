@@ -8,9 +8,11 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
-/// How long it must have been quiet before work begins.
+/// How long it must have been quiet before what happened is worked: one saving makes several events, a moment apart.
+const LULL: Duration = Duration::from_millis(10);
+/// How long it must have been quiet before what was worked is shown. The work is done in this time.
 const QUIET: Duration = Duration::from_millis(100);
-/// After this long, work begins however busy it is.
+/// After this long, it is shown however busy it is.
 const LONGEST: Duration = Duration::from_millis(500);
 
 /// What happened at once.
@@ -22,11 +24,19 @@ pub(super) struct Batch {
     pub(super) all: bool,
 }
 
-/// What [`Ears::batch`] has heard.
+impl Batch {
+    fn is_empty(&self) -> bool {
+        self.places.is_empty() && !self.all
+    }
+}
+
+/// What [`Ears::listened`] has heard.
 #[derive(Debug)]
 pub(super) enum Heard {
-    /// Something of interest.
-    Batch(Batch),
+    /// Something of interest, to be worked and not yet shown: more may follow.
+    Stir(Batch),
+    /// Nothing more has followed: what was worked is to be shown.
+    Quiet,
     /// Nothing for as long as was asked.
     Silence,
     /// Nothing will be heard any more.
@@ -42,6 +52,8 @@ pub(super) struct Ears {
     _open: std::sync::mpsc::Sender<notify::Result<Event>>,
     heard: BTreeSet<PathBuf>,
     unheard: BTreeSet<PathBuf>,
+    // What has been heard and not been shown yet: when the first of it was heard, and the last.
+    stirred: Option<(Instant, Instant)>,
 }
 
 impl Ears {
@@ -49,7 +61,7 @@ impl Ears {
     pub(super) fn new() -> Self {
         let (sender, events) = channel();
         let watcher = notify::recommended_watcher(sender.clone()).ok();
-        Ears { watcher, events, _open: sender, heard: BTreeSet::new(), unheard: BTreeSet::new() }
+        Ears { watcher, events, _open: sender, heard: BTreeSet::new(), unheard: BTreeSet::new(), stirred: None }
     }
 
     /// Listens to exactly the folders of `wanted`. Gives those that are newly listened to: what happened in them before
@@ -81,14 +93,19 @@ impl Ears {
         &self.unheard
     }
 
-    /// Waits until something of interest has happened and it is quiet again, at most `patience` for the beginning.
-    pub(super) fn batch(&mut self, patience: Option<Duration>, matters: impl Fn(&Path) -> bool) -> Heard {
+    /// Waits until something of interest has happened and a moment has passed, or until it has been quiet for long enough since; at
+    /// most `patience` for the beginning.
+    pub(super) fn listened(&mut self, patience: Option<Duration>, matters: impl Fn(&Path) -> bool) -> Heard {
         let until = patience.map(|patience| Instant::now() + patience);
         let mut batch = Batch::default();
-        let mut began: Option<Instant> = None;
-        let mut quiet_at = Instant::now();
         loop {
-            let deadline = began.map(|began| quiet_at.min(began + LONGEST)).or(until);
+            let longest = self.stirred.map(|(began, _)| began + LONGEST);
+            if batch.is_empty() && longest.is_some_and(|longest| Instant::now() >= longest) {
+                self.stirred = None;
+                return Heard::Quiet;
+            }
+            let pause = if batch.is_empty() { QUIET } else { LULL };
+            let deadline = self.stirred.zip(longest).map(|((_, last), longest)| (last + pause).min(longest)).or(until);
             let event = match deadline {
                 None => self.events.recv().map_err(|_| RecvTimeoutError::Disconnected),
                 Some(at) => self.events.recv_timeout(at.saturating_duration_since(Instant::now())),
@@ -97,11 +114,11 @@ impl Ears {
                 Ok(event) => {
                     if self.take(event, &mut batch, &matters) {
                         let now = Instant::now();
-                        began.get_or_insert(now);
-                        quiet_at = now + QUIET;
+                        self.stirred = Some((self.stirred.map_or(now, |(began, _)| began), now));
                     }
                 }
-                Err(RecvTimeoutError::Timeout) if began.is_some() => return Heard::Batch(batch),
+                Err(RecvTimeoutError::Timeout) if !batch.is_empty() => return Heard::Stir(batch),
+                Err(RecvTimeoutError::Timeout) if self.stirred.take().is_some() => return Heard::Quiet,
                 Err(RecvTimeoutError::Timeout) => return Heard::Silence,
                 Err(RecvTimeoutError::Disconnected) => return Heard::Deaf,
             }
@@ -163,11 +180,40 @@ mod tests {
         }
         let matters = |path: &Path| path.extension().is_some_and(|ending| ending == "md");
         let mut heard = BTreeSet::new();
-        while heard.len() < 300 {
-            let Heard::Batch(batch) = ears.batch(LONG, matters) else { panic!("{} of 300 were heard", heard.len()) };
-            heard.extend(batch.places);
+        let mut shown = 0;
+        while heard.len() < 300 || shown == 0 {
+            match ears.listened(LONG, matters) {
+                Heard::Stir(batch) => heard.extend(batch.places),
+                Heard::Quiet => shown += 1,
+                other => panic!("{} of 300 were heard, then {other:?}", heard.len()),
+            }
         }
         assert!(heard.iter().all(|path| matters(path)));
+    }
+
+    #[test]
+    fn what_never_rests_is_shown_all_the_same() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let here = fs::canonicalize(folder.path()).expect("it is there");
+        let mut ears = Ears::new();
+        ears.listen(&BTreeSet::from([here.clone()]));
+        let mut written = 0_u32;
+        let mut write = || {
+            written += 1;
+            fs::write(here.join("sheet.md"), written.to_string()).expect("written");
+        };
+        write();
+        // Every work is followed by another saving at once.
+        let mut worked = 0;
+        loop {
+            match ears.listened(LONG, |_| true) {
+                Heard::Stir(_) => worked += 1,
+                Heard::Quiet => break,
+                other => panic!("{other:?} after {worked}"),
+            }
+            write();
+        }
+        assert!(worked > 0);
     }
 
     #[test]
@@ -184,7 +230,7 @@ mod tests {
         assert!(ears.unheard().is_empty());
         fs::remove_dir(&below).expect("it was there");
         while ears.heard.contains(&below) {
-            assert!(matches!(ears.batch(LONG, |_| false), Heard::Batch(_)), "its going was not heard");
+            assert!(matches!(ears.listened(LONG, |_| false), Heard::Stir(_) | Heard::Quiet), "its going was not heard");
         }
         fs::create_dir(&below).expect("a folder");
         assert_eq!(ears.listen(&both), BTreeSet::from([below]));

@@ -51,6 +51,23 @@ pub(super) struct Round {
     pub(super) relinked: bool,
 }
 
+impl Round {
+    /// Adds what a `later` round has come to.
+    pub(super) fn join(&mut self, later: Round) {
+        self.changed.extend(later.changed);
+        self.worked.extend(later.worked);
+        self.gone.extend(later.gone);
+        self.relinked |= later.relinked;
+        [&mut self.changed, &mut self.worked].into_iter().for_each(once_each);
+        once_each(&mut self.gone);
+    }
+}
+
+fn once_each<T: Ord + Clone>(all: &mut Vec<T>) {
+    let mut met = BTreeSet::new();
+    all.retain(|one| met.insert(one.clone()));
+}
+
 /// Every sheet of a project as it was last worked.
 pub(super) struct Desk {
     pub(super) scope: Scope,
@@ -70,6 +87,8 @@ pub(super) struct Desk {
     resting: BTreeSet<(PathBuf, SheetPath)>,
     // Files that are likely being saved.
     halfway: BTreeSet<SheetPath>,
+    // Files that say something else than what their sheets were worked from: more than none after a round that could not be done.
+    stale: Vec<SheetPath>,
 }
 
 impl Desk {
@@ -89,6 +108,7 @@ impl Desk {
             spots: BTreeMap::new(),
             resting: BTreeSet::new(),
             halfway: BTreeSet::new(),
+            stale: Vec::new(),
         }
     }
 
@@ -142,7 +162,7 @@ impl Desk {
             self.halfway.remove(&path);
             match self.disk.look_again(&path, settled) {
                 Look::Same => {}
-                Look::Changed => round.changed.push(path.clone()),
+                Look::Changed => self.stale.push(path.clone()),
                 Look::Halfway => {
                     self.halfway.insert(path.clone());
                 }
@@ -157,6 +177,8 @@ impl Desk {
         );
         let stems = stems(&sheets)?;
         self.walked = folders.into_iter().collect();
+        round.changed = std::mem::take(&mut self.stale);
+        once_each(&mut round.changed);
 
         let beside = beside(&sheets, &stems, self.scope.has_folder());
         let kinds_moved = beside.kinds != self.beside.kinds || beside.kinds_index != self.beside.kinds_index;
@@ -220,6 +242,11 @@ impl Desk {
     /// Clears away what is kept of before the last round.
     pub(super) fn clear_away(&mut self) {
         self.engine.clear_away();
+    }
+
+    /// Whether there is a sheet whose page is called by `stem`.
+    pub(super) fn has(&self, stem: &str) -> bool {
+        self.held.values().any(|held| held.stem == stem)
     }
 
     /// What was made of `path`.

@@ -77,6 +77,7 @@ pub(super) fn run(asked: &Watch, terminal: &Terminal) -> Result<Status, Trouble>
         entries: Vec::new(),
         told: BTreeSet::new(),
         misnamed: BTreeSet::new(),
+        due: None,
     };
     spacious(move || watching.run()).map_err(Trouble::new)?
 }
@@ -93,11 +94,22 @@ struct Watching<'w> {
     told: BTreeSet<PathBuf>,
     // Files of which it was said that nobody reads them for a slip in their name.
     misnamed: BTreeSet<SheetPath>,
+    due: Option<Due>,
+}
+
+/// What was worked and is not yet shown.
+#[derive(Default)]
+struct Due {
+    round: Round,
+    // Why the last of the work could not be done.
+    trouble: Option<Trouble>,
+    took: Duration,
 }
 
 impl Watching<'_> {
     fn run(&mut self) -> Result<Status, Trouble> {
-        self.turn(Batch::default(), false, true)?;
+        self.work(Batch::default(), false);
+        self.show(true)?;
         let link = self.board.link();
         self.terminal.print(&format!("{link}\n"))?;
         if self.asked.open && open::that_detached(&link).is_err() {
@@ -115,31 +127,38 @@ impl Watching<'_> {
                 Some(LOOK)
             };
             let desk = &self.desk;
-            match self.ears.batch(patience, |place| desk.matters(place)) {
-                Heard::Batch(batch) => self.turn(batch, false, false)?,
+            match self.ears.listened(patience, |place| desk.matters(place)) {
+                Heard::Stir(batch) => self.work(batch, false),
+                Heard::Quiet => self.show(false)?,
                 Heard::Silence if self.references.is_pending() => self.reference(),
-                Heard::Silence if self.desk.is_halfway() => self.turn(Batch::default(), true, false)?,
+                Heard::Silence if self.desk.is_halfway() => {
+                    self.work(Batch::default(), true);
+                    self.show(false)?;
+                }
                 Heard::Silence => {
                     let places = self.desk.files_in(self.ears.unheard()).into_iter().chain(self.ears.unheard().iter().cloned()).collect();
-                    self.turn(Batch { places, all: false }, false, false)?;
+                    self.work(Batch { places, all: false }, false);
+                    self.show(false)?;
                 }
                 Heard::Deaf => return Ok(Status::Errors),
             }
         }
     }
 
-    // One round, and as many more as it takes to know of everything that happened before its folders were listened to.
-    fn turn(&mut self, batch: Batch, settled: bool, first: bool) -> Result<(), Trouble> {
+    // Works one round, and as many more as it takes to know of everything that happened before its folders were listened to. Nobody
+    // sees anything of it yet.
+    fn work(&mut self, batch: Batch, settled: bool) {
+        let began = Instant::now();
+        let mut due = self.due.take().unwrap_or_default();
         let mut batch = batch;
-        let mut first = first;
         for _ in 0..5 {
-            let began = Instant::now();
-            match self.desk.round(&batch, settled) {
-                Ok(round) => self.tell(&round, began, first)?,
-                Err(trouble) if first => return Err(trouble),
-                Err(trouble) => self.terminal.trouble(&trouble),
-            }
-            self.desk.clear_away();
+            due.trouble = match self.desk.round(&batch, settled) {
+                Ok(round) => {
+                    due.round.join(round);
+                    None
+                }
+                Err(trouble) => Some(trouble),
+            };
             let new = self.ears.listen(&self.desk.folders());
             for folder in self.ears.unheard() {
                 if self.told.insert(folder.clone()) {
@@ -151,14 +170,31 @@ impl Watching<'_> {
             if new.is_empty() {
                 break;
             }
-            first = false;
             batch = Batch { places: self.desk.files_in(&new).into_iter().chain(new).collect(), all: false };
         }
+        due.took += began.elapsed();
+        self.due = Some(due);
+    }
+
+    // Shows what was worked since the last time.
+    fn show(&mut self, first: bool) -> Result<(), Trouble> {
+        let Some(mut due) = self.due.take() else { return Ok(()) };
+        if let Some(trouble) = due.trouble {
+            if first {
+                return Err(trouble);
+            }
+            self.terminal.trouble(&trouble);
+        }
+        // What went away and came back within a burst is there.
+        due.round.gone.retain(|stem| !self.desk.has(stem));
+        self.tell(&due.round, due.took, first)?;
+        self.desk.clear_away();
         Ok(())
     }
 
     // Puts up what the round has made, then writes it, then tells the terminal.
-    fn tell(&mut self, round: &Round, began: Instant, first: bool) -> Result<(), Trouble> {
+    fn tell(&mut self, round: &Round, worked: Duration, first: bool) -> Result<(), Trouble> {
+        let began = Instant::now();
         if round.relinked {
             self.references = References::new(&self.desk);
         } else if !round.worked.is_empty() {
@@ -172,7 +208,7 @@ impl Watching<'_> {
         let index = self.index();
         changes.extend(index.iter().map(|html| ("index.html".to_string(), Some(Shown { html: html.as_str().into(), banner: "".into() }))));
         let generation = self.board.publish(changes, self.references.coming());
-        let took = began.elapsed().as_secs_f64() * 1e3;
+        let took = (worked + began.elapsed()).as_secs_f64() * 1e3;
 
         let finished: Vec<_> = round.worked.iter().filter_map(|path| self.desk.finished(path)).collect();
         let mut what: Vec<String> = round
