@@ -1,8 +1,7 @@
 //! Answers as they go out: the page with what it needs to stay up to date, its policy, and plain refusals.
 
-use crate::faces::watch::board::{Board, Page};
+use crate::faces::watch::board::{Board, Page, as_sent};
 use crate::faces::watch::link::Token;
-use crate::faces::watch::parts::changes;
 use crate::faces::watch::serve::Sent;
 use crate::words::{Language, template_in};
 use hyper::body::Bytes;
@@ -84,8 +83,8 @@ pub(super) fn renewal(board: &Board, name: &str, held: u64) -> Option<Response<S
     if since != held || !before.banner.is_empty() || !shown.banner.is_empty() {
         return None;
     }
-    let text = serde_json::to_string(&changes(&before.html, &shown.html)?).ok()?;
-    let mut response = sent(StatusCode::OK, "application/json", Sent::Whole(Some(Bytes::from(text))));
+    let changes = page.changes.or_else(|| as_sent(&before.html, &shown.html))?;
+    let mut response = sent(StatusCode::OK, "application/json", Sent::Whole(Some(changes)));
     response.headers_mut().insert("parbuckle-generation", HeaderValue::from(page.changed));
     Some(response)
 }

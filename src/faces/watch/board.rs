@@ -3,6 +3,8 @@
 //! A page is put here whole before anyone hears of it, so whoever asks after hearing gets it.
 
 use crate::faces::watch::link::Token;
+use crate::faces::watch::parts::changes;
+use hyper::body::Bytes;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tokio::sync::watch;
@@ -28,6 +30,8 @@ pub(super) struct Page {
     pub(super) changed: u64,
     /// What was shown until then, and since which generation.
     pub(super) before: Option<(u64, Shown)>,
+    /// What makes this page of the one before, as it is sent, where that was found ahead of the asking.
+    pub(super) changes: Option<Bytes>,
 }
 
 /// All pages. The number of the newest generation is sent to whoever listens.
@@ -49,6 +53,8 @@ struct Inner {
     pages: BTreeMap<String, Page>,
     // Pages that are being made.
     coming: BTreeSet<String>,
+    // Pages that are going to be put up, with what makes each of the one that is there.
+    ready: BTreeMap<String, (Arc<str>, Option<Bytes>)>,
 }
 
 impl Board {
@@ -62,6 +68,16 @@ impl Board {
         format!("http://127.0.0.1:{}/{}/", self.port, self.token.text())
     }
 
+    /// Finds ahead of its being put up what `html` changes at `address`, where anybody has a page open.
+    pub(super) fn prepare(&self, address: &str, html: &Arc<str>) {
+        if self.told.receiver_count() == 0 {
+            return;
+        }
+        let there = self.page(address).and_then(|page| page.shown);
+        let changes = there.and_then(|there| as_sent(&there.html, html));
+        self.inner().ready.insert(address.to_string(), (Arc::clone(html), changes));
+    }
+
     /// Puts up what has become of each address (none: it is gone), says which pages are still to come, and tells everybody.
     /// Gives the new generation.
     pub(super) fn publish(&self, changes: Vec<(String, Option<Shown>)>, coming: BTreeSet<String>) -> u64 {
@@ -69,11 +85,15 @@ impl Board {
         let generation = inner.generation + 1;
         inner.generation = generation;
         inner.coming = coming;
+        let mut ready = std::mem::take(&mut inner.ready);
         for (address, shown) in changes {
-            let page = inner.pages.entry(address).or_insert(Page { shown: None, changed: 0, before: None });
+            let ready = ready.remove(&address);
+            let page = inner.pages.entry(address).or_insert(Page { shown: None, changed: 0, before: None, changes: None });
             if page.shown != shown {
                 let before = page.shown.take().map(|before| (page.changed, before));
-                *page = Page { shown, changed: generation, before };
+                let is_it = |html: &Arc<str>| shown.as_ref().is_some_and(|shown| Arc::ptr_eq(&shown.html, html));
+                let changes = ready.filter(|(html, _)| is_it(html)).and_then(|(_, changes)| changes);
+                *page = Page { shown, changed: generation, before, changes };
             }
         }
         let gone: Vec<(u64, String)> =
@@ -120,11 +140,17 @@ impl Board {
     }
 }
 
+/// What makes the page `new` of `old`, as it is sent; none where the whole is no more to read.
+pub(super) fn as_sent(old: &str, new: &str) -> Option<Bytes> {
+    serde_json::to_string(&changes(old, new)?).ok().map(Bytes::from)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Board, REMEMBERED, Shown};
+    use super::{Board, REMEMBERED, Shown, as_sent};
     use crate::faces::watch::link::Token;
     use std::collections::BTreeSet;
+    use std::sync::Arc;
 
     fn shown(html: &str) -> Option<Shown> {
         Some(Shown { html: html.into(), banner: "".into() })
@@ -145,6 +171,29 @@ mod tests {
         let before = |address: &str| board.page(address).and_then(|page| page.before).map(|(since, shown)| (since, shown.html));
         assert_eq!((before("a"), before("b")), (Some((1, "one".into())), Some((1, "two".into()))));
         assert_eq!(board.state(), (3, vec![("b".to_string(), 2, false)]));
+    }
+
+    #[test]
+    fn what_is_found_ahead_is_sent_with_the_page_that_it_was_found_for_and_no_other() {
+        let board = Board::new(Token::new().expect("entropy"), 1, String::new());
+        let page = |number: u32| Arc::<str>::from(format!("<body>{}<div>{number}</div></body>", "<div>the same</div>".repeat(50)));
+        let put = |html: &Arc<str>| {
+            let shown = Shown { html: Arc::clone(html), banner: "".into() };
+            board.publish(vec![("a".into(), Some(shown))], BTreeSet::new());
+            board.page("a").and_then(|page| page.changes)
+        };
+        let [one, two, three] = [page(1), page(2), page(3)];
+        board.prepare("a", &one);
+        assert_eq!(put(&one), None);
+        board.prepare("a", &two);
+        assert_eq!(put(&two), None, "nobody has a page open");
+        let _reader = board.hear();
+        board.prepare("a", &one);
+        let found = put(&one);
+        assert!(found.is_some() && found == as_sent(&two, &one));
+        // Another page was put up than was expected, and then that one.
+        board.prepare("a", &two);
+        assert_eq!((put(&three), put(&two)), (None, None));
     }
 
     #[test]

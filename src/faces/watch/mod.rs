@@ -172,6 +172,9 @@ impl Watching<'_> {
             }
             batch = Batch { places: self.desk.files_in(&new).into_iter().chain(new).collect(), all: false };
         }
+        for (name, shown) in due.round.worked.iter().filter_map(|path| self.desk.shown(path)) {
+            self.board.prepare(&name, &shown.html);
+        }
         due.took += began.elapsed();
         self.due = Some(due);
     }
