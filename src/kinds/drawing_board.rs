@@ -1,7 +1,7 @@
 //! The drawing board: lines, forces and dimensions at once; labels last, when all that they must keep off is known.
 //!
 //! A label looks for a free place near what it names, in growing rings, and gets a leader when it had to move away.
-use crate::kinds::lettering::{Lettering, ROW, extent};
+use crate::kinds::lettering::{Lettering, ROW, Thing, extent};
 use crate::kinds::sketching::{Anchor, Drawing, Figures, Ink, Point, Shape, Weight};
 use crate::words::{plain, say};
 
@@ -140,7 +140,7 @@ impl DrawingBoard {
         // As far as the box of the words reaches that way.
         let clear = (half / aside.abs().max(1e-6)).min(high / 2.0 / rise.abs().max(1e-6)) + 6.0;
         let beyond = point(far.x + aside * clear, far.y + rise * clear - raised);
-        self.lettering.ask(beside.unwrap_or(beyond), Some((far, at)), &rows, true, ink);
+        self.lettering.ask(beside.unwrap_or(beyond), Some(Thing::Line(far, at)), &rows, true, ink);
     }
 
     /// The arrow of a force alone: its far end, and the way that leads there from the body.
@@ -177,7 +177,7 @@ impl DrawingBoard {
         self.line(&[point(from.x, from.y + 7.0), from, to, point(to.x, to.y + 7.0)], Weight::Light, Ink::Construction, false);
         let middle = (from.x + to.x) / 2.0;
         let high = rows.iter().filter(|row| !row.is_empty()).count() as f64 * ROW;
-        self.lettering.ask(point(middle, from.y - high / 2.0 - 4.0), Some((from, to)), rows, true, ink);
+        self.lettering.ask(point(middle, from.y - high / 2.0 - 4.0), Some(Thing::Line(from, to)), rows, true, ink);
     }
 
     /// A break across what is drawn shorter than it is, `half` as high.
@@ -253,7 +253,7 @@ impl DrawingBoard {
             } else {
                 point(middle.x + wide / 2.0 + 8.0, middle.y)
             };
-            let ends = (point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny));
+            let ends = Thing::Line(point(from.x + nx, from.y + ny), point(to.x + nx, to.y + ny));
             self.lettering.ask(beside, Some(ends), &[text], false, Ink::Construction);
         }
     }
@@ -265,20 +265,26 @@ impl DrawingBoard {
 
     /// Rows of words near `at`, the first of them a symbol, for what lies along `thing`.
     pub fn words(&mut self, at: Point, thing: (Point, Point), rows: &[&str], ink: Ink) {
-        self.lettering.ask(at, Some(thing), rows, true, ink);
+        self.lettering.ask(at, Some(Thing::Line(thing.0, thing.1)), rows, true, ink);
     }
 
     /// A symbol with its value below near `at`, which names what stands at `thing`: with a leader when it is away from it.
     pub fn names(&mut self, thing: Point, at: Point, symbol: &str, value: &str, ink: Ink) {
-        self.lettering.ask(at, Some((thing, thing)), &[symbol, value], !value.is_empty(), ink);
+        self.lettering.ask(at, Some(Thing::Line(thing, thing)), &[symbol, value], !value.is_empty(), ink);
     }
 
     /// The same for what lies along a line, anywhere on which the leader may begin.
     pub fn names_line(&mut self, line: (Point, Point), at: Point, symbol: &str, value: &str, ink: Ink) {
-        self.lettering.ask(at, Some(line), &[symbol, value], !value.is_empty(), ink);
+        self.lettering.ask(at, Some(Thing::Line(line.0, line.1)), &[symbol, value], !value.is_empty(), ink);
     }
 
-    /// Places the words, adds the scale of the forces and closes the drawing.
+    /// The same for a circle among others, which a leader ends on in any case.
+    pub fn names_rim(&mut self, (centre, radius): (Point, f64), at: Point, symbol: &str, value: &str, ink: Ink) {
+        self.lettering.ask(at, Some(Thing::Rim(centre, radius)), &[symbol, value], !value.is_empty(), ink);
+    }
+
+    /// Places the words, adds the scale of the forces and closes the drawing. What `description` says follows the title, and does
+    /// not say it again.
     pub fn finish(mut self, title: String, description: String) -> Drawing {
         // Words stand beside what is drawn, and beyond the usual width only as far as that goes.
         let reached = || self.shapes.iter().flat_map(ends).map(|p| p.x);
@@ -312,6 +318,7 @@ impl DrawingBoard {
         let aside = MARGIN - left;
         let shapes = self.shapes.into_iter().map(|shape| moved(shape, aside, down)).collect();
         let newtons = (self.largest > 0.0).then_some(self.largest / FULL);
+        let description = description.trim_start().to_owned();
         Drawing { width: wide + aside + MARGIN, height: foot + down, shapes, title, description, newtons }
     }
 }

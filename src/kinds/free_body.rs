@@ -5,13 +5,17 @@
 use crate::kinds::drawing_board::{DrawingBoard, point};
 use crate::kinds::lettering::extent;
 use crate::kinds::sketching::{Acting, Drawing, Figures, FreeBody, Ink, Point, Shape, Turning, Weight};
-use crate::words::{plain, say, word};
+use crate::words::{contracted, plain, say, word};
 use core::f64::consts::PI;
 
 /// The lengths, in drawing units, between which the largest force may stand at the scale of the sketch beside it.
 const ROOM: core::ops::RangeInclusive<f64> = 40.0..=115.0;
 /// Its length where the sketch's scale does not suit.
 const OWN: f64 = 80.0;
+/// How far the cut end of a rope leads away from what it lies on.
+const STUB: f64 = 22.0;
+/// The height of a tooth below its pitch circle.
+const TOOTH: f64 = 6.0;
 /// How long each of several forces that share the largest should be, and how long the largest may become for that.
 const SHARE: f64 = 20.0;
 const MOST: f64 = 200.0;
@@ -96,6 +100,54 @@ impl<'f> Cut<'f> {
     pub fn pulls(&mut self, name: &str, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
         let force = self.named(name, giver, at, way, true);
         self.place(self.figures.value(name), force)
+    }
+
+    /// The same by the cut end of a rope that leaves the body at `at` along `way`: the arrow stands at that end, clear of what the
+    /// rope lies on.
+    pub fn rope_pulls(&mut self, name: &str, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
+        let end = self.rope_end(at, way);
+        self.pulls(name, giver, end, way)
+    }
+
+    /// The same by an item of a list.
+    pub fn item_rope_pulls(&mut self, name: &str, index: usize, giver: &'static str, at: Point, way: (f64, f64)) -> &mut Self {
+        let end = self.rope_end(at, way);
+        self.item_pulls(name, index, giver, end, way)
+    }
+
+    fn rope_end(&mut self, at: Point, way: (f64, f64)) -> Point {
+        let end = point(at.x + STUB * way.0, at.y + STUB * way.1);
+        self.shape(Shape::Path {
+            points: vec![at, end],
+            closed: false,
+            filled: false,
+            weight: Weight::Heavy,
+            ink: Ink::Rope,
+            dashed: false,
+        });
+        end
+    }
+
+    /// The rope where it lies on a circle, from one angle to another in degrees, clockwise from the x axis.
+    pub fn rope_on(&mut self, centre: Point, radius: f64, from: f64, to: f64) -> &mut Self {
+        let (weight, ink) = (Weight::Heavy, Ink::Rope);
+        self.shape(if to - from < 360.0 {
+            Shape::Arc { centre, radius, from, to, weight, ink }
+        } else {
+            Shape::Circle { centre, radius, filled: false, weight, ink }
+        })
+    }
+
+    /// A toothed wheel about the origin, cut off at the feet of its teeth, with its pitch circle and the tooth that a force acts on
+    /// at `mesh` on it.
+    pub fn toothed(&mut self, radius: f64, mesh: Point) -> &mut Self {
+        self.circle(point(0.0, 0.0), radius - TOOTH);
+        let turns = (0..=48).map(|step| f64::from(step) * PI / 24.0);
+        let points = turns.map(|turn| point(radius * libm::cos(turn), radius * libm::sin(turn))).collect();
+        self.shape(Shape::Path { points, closed: false, filled: false, weight: Weight::Light, ink: Ink::Body, dashed: true });
+        let (out, along) = ((mesh.x / radius, mesh.y / radius), (-mesh.y / radius, mesh.x / radius));
+        let on = |off: f64, aside: f64| point(mesh.x + off * out.0 + aside * along.0, mesh.y + off * out.1 + aside * along.1);
+        self.outline(&[on(-TOOTH, -5.0), on(0.8 * TOOTH, -2.5), on(0.8 * TOOTH, 2.5), on(-TOOTH, 5.0)], false)
     }
 
     /// The force `name` pushes at `at`, its arrow coming from outside along `way` with its head there.
@@ -213,7 +265,7 @@ impl<'f> Cut<'f> {
         let bracketed = crowded(&acting);
         bracket(&mut board, &bracketed);
         for force in acting {
-            let from = say!("from {giver}", giver = force.giver);
+            let from = from(force.giver);
             let ink = if force.rubs { Ink::Loss } else { Ink::Force };
             let at = moved(force.at);
             // Who exerts a row of forces is said once, in words, and not at each.
@@ -234,7 +286,7 @@ impl<'f> Cut<'f> {
         }
         let mut wound = [0_u8; 2];
         for couple in self.couples.iter().filter(|couple| couple.size.abs() > 1e-9 * turning) {
-            let from = say!("from {giver}", giver = couple.giver);
+            let from = from(couple.giver);
             // On each side the words of the wider arcs stand over those of the narrower.
             let side = usize::from(couple.size > 0.0);
             let lifted = wound.get(side).copied().unwrap_or_default();
@@ -252,10 +304,15 @@ impl<'f> Cut<'f> {
             });
         }
         let closes = say!(" Together they leave nothing over.");
-        let description = say!("{what} cut free.", what = capital(self.what)) + &said + closes + &self.note;
+        let description = said + closes + &self.note;
         let drawing: Drawing = board.finish(say!("Free body: {what}", what = self.what), description);
         Some(FreeBody { forces, couples, drawing })
     }
+}
+
+/// From whom a force comes.
+fn from(giver: &str) -> String {
+    contracted(&say!("from {giver}", giver = giver))
 }
 
 /// The sheet's name of a value, as it is lettered: in the words of the page where they have it.
@@ -300,7 +357,7 @@ fn bracket(board: &mut DrawingBoard, row: &[&Placed]) {
     let symbol = format!("{} \u{2026} {}", first.symbol, number(last));
     let sizes =
         if all { format!("{} \u{d7} {}", row.len(), first.printed) } else { format!("{} \u{2026} {}", first.printed, last.printed) };
-    let from = say!("from {giver}", giver = first.giver);
+    let from = from(first.giver);
     board.bracket(point(moved(first.at).x, top), point(moved(last.at).x, top), &[&symbol, &sizes, &from], Ink::Force);
 }
 

@@ -24,8 +24,8 @@ pub fn draw(word: &str, figures: &dyn Figures) -> Drawing {
     let mut text = spoken(figures, say!("Effort"), "effort") + &spoken(figures, say!("Load"), "load");
     text += &spoken(figures, say!("Effort travel"), "effort_travel");
     text += &spoken(figures, say!("Load travel"), "load_travel");
-    let what = if is_load { say!("A load of the kind {name}.", name = name) } else { say!("A machine of the kind {name}.", name = name) };
-    board.finish(name.clone(), what + &text + say!(" Its document does not say which way its forces point, so no free body is drawn."))
+    let title = if is_load { say!("Load of the kind {name}", name = name) } else { say!("Machine of the kind {name}", name = name) };
+    board.finish(title, text + say!(" Its document does not say which way its forces point, so no free body is drawn."))
 }
 
 // A torque is printed in a product of force and length.

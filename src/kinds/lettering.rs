@@ -24,12 +24,21 @@ pub fn extent(text: &str, symbol: bool) -> f64 {
     text.chars().map(wide).sum::<f64>() * if symbol { SYMBOL } else { TEXT }
 }
 
+/// What words name.
+#[derive(Clone, Copy)]
+pub enum Thing {
+    /// Something along a line, or at one place.
+    Line(Point, Point),
+    /// A circle among circles, by its centre and radius: its leader always shows, and ends in a dot on it (ISO 128-22).
+    Rim(Point, f64),
+}
+
 /// Words that wait for their place.
 struct Asked {
     /// Where their middle would best stand.
     at: Point,
-    /// What they name, if it is a thing: the line on which a leader may begin.
-    thing: Option<(Point, Point)>,
+    /// What they name, if it is a thing: where a leader may begin.
+    thing: Option<Thing>,
     rows: Vec<String>,
     symbol: bool,
     ink: Ink,
@@ -72,6 +81,8 @@ const OVER_HEAVY: f64 = 40.0;
 const NEAR: f64 = 24.0;
 /// Words nearer than this can do without, where a leader would cross others.
 const NEAR_ENOUGH: f64 = 90.0;
+/// Radius of the dot at the end of a leader.
+const DOT: f64 = 2.2;
 /// What all words together may cost before another order is tried.
 const WELL: f64 = 60.0;
 /// What is left blank between words and other words, beside them and above.
@@ -99,7 +110,7 @@ impl Lettering {
     }
 
     /// Words with their middle at `at` if there is room, for what lies along `thing`: no leader where there is none.
-    pub fn ask(&mut self, at: Point, thing: Option<(Point, Point)>, rows: &[&str], symbol: bool, ink: Ink) {
+    pub fn ask(&mut self, at: Point, thing: Option<Thing>, rows: &[&str], symbol: bool, ink: Ink) {
         let rows: Vec<String> = rows.iter().filter(|row| !row.is_empty()).map(|row| (*row).to_owned()).collect();
         if !rows.is_empty() {
             let wide = rows.iter().enumerate().map(|(row, text)| extent(text, symbol && row == 0)).fold(0.0, f64::max) + 4.0;
@@ -115,7 +126,7 @@ impl Lettering {
         }
         let asked = std::mem::take(&mut self.asked);
         // Where the first words took the place of later ones, another order may serve them all better: from the last, from
-        // above, from the left.
+        // above, from the left, from below, from the right.
         let order: Vec<usize> = (0..asked.len()).collect();
         let by = |of: &dyn Fn(&Asked) -> f64| {
             let mut order = order.clone();
@@ -123,7 +134,7 @@ impl Lettering {
             order
         };
         let mut best = (self.seat(&asked, &order, bounds), std::mem::take(&mut self.seats));
-        for attempt in 0..3 {
+        for attempt in 0..5 {
             // One other order for a better look, more for what must not be.
             if best.0 <= if attempt == 0 { WELL } else { OVER_LEADER } {
                 break;
@@ -131,7 +142,9 @@ impl Lettering {
             let order = match attempt {
                 0 => order.iter().rev().copied().collect(),
                 1 => by(&|words| words.at.y),
-                _ => by(&|words| words.at.x),
+                2 => by(&|words| words.at.x),
+                3 => by(&|words| -words.at.y),
+                _ => by(&|words| -words.at.x),
             };
             let cost = self.seat(&asked, &order, bounds);
             let seats = std::mem::take(&mut self.seats);
@@ -144,6 +157,9 @@ impl Lettering {
         let mut out = Vec::new();
         for (asked, seat) in asked.iter().zip(self.seats.iter().flatten()) {
             if let Some((from, to)) = seat.led {
+                if matches!(asked.thing, Some(Thing::Rim(..))) {
+                    out.push(Shape::Circle { centre: from, radius: DOT, filled: true, weight: Weight::Light, ink: Ink::Construction });
+                }
                 out.push(Shape::Leader { from, to });
             }
             for (row, text) in asked.rows.iter().enumerate() {
@@ -172,30 +188,39 @@ impl Lettering {
     fn seat(&mut self, asked: &[Asked], order: &[usize], bounds: (f64, f64)) -> f64 {
         self.seats = vec![None; asked.len()];
         let mut costs = vec![0.0; asked.len()];
-        for round in 0..3 {
+        for round in 0..4 {
             for own in order.iter().copied() {
-                // What stands well stays; what a leader had to cross, or what was put on one, looks for its place once more.
-                if round == 0 || self.entangled(asked, own) {
-                    let (cost, x, y) = self.room(asked, own, bounds);
-                    let seat = asked.get(own).map(|words| Seat { x, y, led: led(words, x, y) });
-                    if let (Some(mine), Some(paid)) = (self.seats.get_mut(own), costs.get_mut(own)) {
-                        (*mine, *paid) = (seat, cost);
-                    }
+                // What stands well stays; what a leader had to cross, or what was put on one, looks for its place once more. At last
+                // so does what stands far off: what drove it there may have left.
+                let paid = costs.get(own).copied().unwrap_or_default();
+                let seeks = match round {
+                    0 => true,
+                    1 | 2 => self.entangled(asked, own),
+                    _ => paid > WELL,
+                };
+                if !seeks {
+                    continue;
+                }
+                let (cost, seat) = self.room(asked, own, bounds);
+                if let (Some(mine), Some(paid)) = (self.seats.get_mut(own), costs.get_mut(own))
+                    && (round < 3 || cost < *paid)
+                {
+                    (*mine, *paid) = (Some(seat), cost);
                 }
             }
         }
         costs.iter().sum()
     }
 
-    // What the best place costs, and its left upper corner: near, over as few light lines as may be, with a leader that crosses nothing.
-    fn room(&self, all: &[Asked], own: usize, (first, last): (f64, f64)) -> (f64, f64, f64) {
+    // What the best place costs, and that place: near, over as few light lines as may be, with a leader that crosses nothing.
+    fn room(&self, all: &[Asked], own: usize, (first, last): (f64, f64)) -> (f64, Seat) {
         static ROUND: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
             let turn = |turn: u32| f64::from(turn) * core::f64::consts::PI / 8.0;
             (0..16).map(turn).map(|angle| (libm::cos(angle), libm::sin(angle))).collect()
         });
-        let Some(asked) = all.get(own) else { return (0.0, 0.0, 0.0) };
+        let Some(asked) = all.get(own) else { return (0.0, Seat { x: 0.0, y: 0.0, led: None }) };
         let (at, wide, high) = (asked.at, asked.wide, asked.high);
-        let mut best: Option<(f64, f64, f64)> = None;
+        let mut best: Option<(f64, Seat)> = None;
         for ring in 0..48_u32 {
             let reach = f64::from(ring) * 8.0;
             if best.is_some_and(|(cost, ..)| reach >= cost) {
@@ -211,9 +236,10 @@ impl Lettering {
                 }
                 let Some(covered) = self.covered(all, own, x, y) else { continue };
                 if better(away + covered) {
-                    let cost = away + covered + led(asked, x, y).map_or(0.0, |line| self.strung(all, own, line));
+                    let (dear, led) = self.led(all, own, x, y);
+                    let cost = away + covered + dear;
                     if better(cost) {
-                        best = Some((cost, x, y));
+                        best = Some((cost, Seat { x, y, led }));
                     }
                 }
             }
@@ -223,8 +249,25 @@ impl Lettering {
             let floor = self.taken.iter().map(|taken| taken[3]).chain(self.lines.iter().map(|line| line.from.y.max(line.to.y)));
             let floor = floor.chain(self.others(all, own).map(|(other, seat)| seat.y + other.high));
             let low = floor.fold(at.y, f64::max) + 4.0;
-            (1e3, (at.x - wide / 2.0).clamp(first, (last - wide).max(first)), low)
+            let x = (at.x - wide / 2.0).clamp(first, (last - wide).max(first));
+            (1e3, Seat { x, y: low, led: self.led(all, own, x, low).1 })
         })
+    }
+
+    // The leader to words at this place, if they need one, and what it costs.
+    fn led(&self, all: &[Asked], own: usize, x: f64, y: f64) -> (f64, Option<(Point, Point)>) {
+        let mut best: Option<(f64, (Point, Point))> = None;
+        for line in all.get(own).map(|asked| leads(asked, x, y)).unwrap_or_default() {
+            let cost = self.strung(all, own, line);
+            if best.is_none_or(|(least, _)| cost < least) {
+                best = Some((cost, line));
+            }
+            // Another way is sought only where this one crosses what it must not.
+            if cost < OVER_ANOTHER {
+                break;
+            }
+        }
+        best.map_or((0.0, None), |(cost, line)| (cost, Some(line)))
     }
 
     // All words but one that have a seat.
@@ -243,8 +286,7 @@ impl Lettering {
         }
         let mut cost = 0.0;
         for (other, seat) in self.others(all, own) {
-            let (right, low) = (seat.x + other.wide + BESIDE, seat.y + other.high + ABOVE);
-            if over(&[seat.x - BESIDE, seat.y - ABOVE, right, low]) {
+            if over(&[seat.x - BESIDE, seat.y - ABOVE, seat.x + other.wide + BESIDE, seat.y + other.high + ABOVE]) {
                 return None;
             }
             if seat.led.is_some_and(|(from, to)| meets(from, to, [x - 1.0, y - 1.0, right + 1.0, low + 1.0])) {
@@ -273,7 +315,7 @@ impl Lettering {
         let share = (5.0 / libm::hypot(to.x - thing.x, to.y - thing.y).max(1e-9)).min(0.5);
         let from = point(thing.x + (to.x - thing.x) * share, thing.y + (to.y - thing.y) * share);
         let heavy = self.lines.iter().filter(|line| line.strictly && cross(from, to, line.from, line.to)).count();
-        OVER_HEAVY * heavy as f64 + self.tangles(all, own, from, to)
+        OVER_HEAVY * heavy as f64 + self.tangles(all, own, thing, to)
     }
 
     // What it costs that a leader crosses others or runs through words.
@@ -335,20 +377,32 @@ impl Lettering {
     }
 }
 
-/// The leader to words at this place, if they need one: from the nearest place of what they name, straight at the words.
-fn led(asked: &Asked, x: f64, y: f64) -> Option<(Point, Point)> {
-    let (first, last) = asked.thing?;
-    let mut best: Option<(f64, Point, Point)> = None;
-    let places: &[f64] = if first == last { &[0.0] } else { &[0.0, 0.25, 0.5, 0.75] };
-    for share in places {
-        let from = point(first.x + (last.x - first.x) * share, first.y + (last.y - first.y) * share);
-        let to = landing(asked, x, y, from);
-        let far = libm::hypot(to.x - from.x, to.y - from.y);
-        if best.is_none_or(|(least, ..)| far < least - 1e-9) {
-            best = Some((far, from, to));
+/// The leaders that words at this place may have, the best of them first; none where they need none. From the nearest place of what
+/// they name, straight at the words; from a circle straight away from its middle, or a little turned.
+fn leads(asked: &Asked, x: f64, y: f64) -> Vec<(Point, Point)> {
+    match asked.thing {
+        None => Vec::new(),
+        Some(Thing::Line(first, last)) => {
+            let mut best: Option<(f64, Point, Point)> = None;
+            let places: &[f64] = if first == last { &[0.0] } else { &[0.0, 0.25, 0.5, 0.75] };
+            for share in places {
+                let from = point(first.x + (last.x - first.x) * share, first.y + (last.y - first.y) * share);
+                let to = landing(asked, x, y, from);
+                let far = libm::hypot(to.x - from.x, to.y - from.y);
+                if best.is_none_or(|(least, ..)| far < least - 1e-9) {
+                    best = Some((far, from, to));
+                }
+            }
+            best.filter(|(far, ..)| *far > NEAR).map(|(_, from, to)| (from, to)).into_iter().collect()
+        }
+        Some(Thing::Rim(centre, radius)) => {
+            let out = landing(asked, x, y, centre);
+            let straight = libm::atan2(out.y - centre.y, out.x - centre.x);
+            let turned = [0.0, 0.5, -0.5, 1.0, -1.0].map(|aside| straight + aside);
+            let from = turned.map(|turn| point(centre.x + radius * libm::cos(turn), centre.y + radius * libm::sin(turn)));
+            from.map(|from| (from, landing(asked, x, y, from))).to_vec()
         }
     }
-    best.filter(|(far, ..)| *far > NEAR).map(|(_, from, to)| (from, to))
 }
 
 /// Where a leader from there meets the words: over or under them, or beside their first row.

@@ -88,7 +88,7 @@ pub struct Drawing {
     pub shapes: Vec<Shape>,
     /// One line that names it.
     pub title: String,
-    /// What it shows, in sentences, made from the same numbers.
+    /// What it shows besides, in sentences made from the same numbers: after the title they are its text equivalent.
     pub description: String,
     /// How many newtons one drawing unit of a force stands for; none where no force is drawn to scale.
     pub newtons: Option<f64>,

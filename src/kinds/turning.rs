@@ -10,6 +10,12 @@ pub fn positive(figures: &dyn Figures, name: &str, otherwise: f64) -> f64 {
 
 /// A torque round `centre`: an arc over the top of it with its head at the end, and its words near `beside`.
 pub fn torque(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: bool, words: (&str, &str), beside: Point) {
+    turning(board, centre, radius, clockwise);
+    board.named(beside, words.0, words.1, Ink::Force);
+}
+
+/// The same without its words.
+pub fn turning(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: bool) {
     let ink = Ink::Force;
     let (from, to) = if clockwise { (-150.0, -50.0) } else { (-130.0, -30.0) };
     board.add(Shape::Arc { centre, radius, from, to, weight: Weight::Heavy, ink });
@@ -22,7 +28,6 @@ pub fn torque(board: &mut DrawingBoard, centre: Point, radius: f64, clockwise: b
         let turn = (f64::from(place) * 10.0 - 150.0) * PI / 180.0;
         board.keep_off(centre.x + radius * libm::cos(turn) - 7.0, centre.y + radius * libm::sin(turn) - 7.0, 14.0, 14.0);
     }
-    board.named(beside, words.0, words.1, ink);
 }
 
 /// A plain wheel or drum with its shaft, kept clear of words.
@@ -58,12 +63,16 @@ pub fn bearing(board: &mut DrawingBoard, centre: Point) {
     journal(board, centre);
 }
 
+/// The radius of the tips of `teeth` on a pitch circle of `radius`.
+pub fn tips(radius: f64, teeth: f64) -> f64 {
+    // A tooth stands one module over its pitch circle (ISO 53, from memory): a diameter over the number of teeth.
+    radius + (2.0 * radius / teeth.max(4.0)).clamp(1.0, 12.0)
+}
+
 /// A toothed wheel of `teeth` on a pitch circle of `radius`, as ISO 2203 has it: the tips as one outline, the pitch circle
 /// long-dash dot, no teeth.
 pub fn toothed(board: &mut DrawingBoard, centre: Point, radius: f64, teeth: f64) {
-    // A tooth stands one module over its pitch circle (ISO 53, from memory): a diameter over the number of teeth.
-    let high = (2.0 * radius / teeth.max(4.0)).clamp(1.0, 12.0);
-    board.circle(centre, radius + high, Weight::Heavy, Ink::Body, false);
+    board.circle(centre, tips(radius, teeth), Weight::Heavy, Ink::Body, false);
     pitch_line(board, &(0..=48).map(|at| f64::from(at) * PI / 24.0).map(|turn| on(centre, radius, turn)).collect::<Vec<_>>());
     bearing(board, centre);
 }

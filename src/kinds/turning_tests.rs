@@ -1,7 +1,7 @@
 //! The sketches of windlasses, hoists and gears over some hundreds of machines, the odd ones with them.
 use crate::kinds::sketch;
 use crate::kinds::sketch_tests::sound_in_both;
-use crate::kinds::sketching::Figures;
+use crate::kinds::sketching::{Figures, Point, Shape, Weight};
 use std::collections::BTreeMap;
 
 /// Numbers made up for one machine, lists with them.
@@ -40,6 +40,26 @@ impl Figures for Made {
     fn printed_item(&self, name: &str, index: usize) -> String {
         self.item(name, index).map(|v| format!("{v:.3} unit")).unwrap_or_default()
     }
+}
+
+/// Every wheel of a train of several is led to: a leader ends on the circle of its tips, the next heavy one at that radius.
+fn every_wheel_is_led_to(made: &Made, wheels: usize, which: &str) {
+    let drawing = sketch("gears", made).expect("it has a sketch");
+    let circle = |shape: &Shape, heavy: bool| match shape {
+        Shape::Circle { centre, radius, weight, .. } if matches!(weight, Weight::Heavy) == heavy => Some((*centre, *radius)),
+        _ => None,
+    };
+    let mut rims: Vec<(Point, f64)> = drawing.shapes.iter().filter_map(|shape| circle(shape, true)).collect();
+    assert_eq!(rims.len(), wheels, "{which}: wheels");
+    let pairs = drawing.shapes.iter().zip(drawing.shapes.iter().skip(1));
+    for (dot, leader) in pairs {
+        if let (Some((at, _)), Shape::Leader { from, .. }) = (circle(dot, false), leader) {
+            assert_eq!(at, *from, "{which}: a dot beside its leader");
+            let on = rims.iter().position(|(centre, radius)| ((at.x - centre.x).hypot(at.y - centre.y) - radius).abs() < 1e-6);
+            rims.remove(on.unwrap_or_else(|| panic!("{which}: the dot at {at:?} is on no wheel that is not named yet")));
+        }
+    }
+    assert!(rims.is_empty(), "{which}: nothing leads to {rims:?}");
 }
 
 fn drawn(word: &str, made: &Made, which: &str) {
@@ -150,6 +170,9 @@ fn trains_of_gears_in_any_lie() {
                     made = made.with("shaft_up", (0..=meshes).map(|at| sign * 800.0 * (1.0 + at as f64)).collect());
                 }
                 drawn("gears", &made, &format!("{meshes} {line} {size:?}"));
+                if meshes > 1 {
+                    every_wheel_is_led_to(&made, 2 * meshes.min(4), &format!("{meshes} {line} {size:?}"));
+                }
             }
         }
     }

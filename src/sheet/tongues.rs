@@ -152,7 +152,11 @@ fn mark_entry(entry: &mut Entry, whose: Whose<'_>) {
         Role::Travel { given } => !given,
         _ => matches!(entry.owner, Owner::Readings(_)) || entry.role == Role::Law,
     };
-    if ours
+    // A force that is known in place of the load is called so by the program.
+    let known = entry.label.strip_prefix("known: ").filter(|_| entry.name.contains(".known."));
+    if let Some(name) = known {
+        entry.label = say!("known: {name}", name = word(name));
+    } else if ours
         || matches!(entry.role, Role::Gravity { .. } | Role::Rating | Role::Instrument | Role::Travel { .. })
             && word(&entry.label) != entry.label
     {

@@ -15,7 +15,8 @@ mod voice;
 pub use crate::units::DecimalSign;
 pub use tongues::{in_english, lang_of_author, lang_of_english, spoken, theirs, unmarked};
 pub use voice::{
-    Voice, between_numbers, composed, counted, date, filled, length, plain, row, said, speaking, template_in, text_of, voice, word,
+    Voice, between_numbers, composed, contracted, counted, date, filled, length, plain, row, said, speaking, template_in, text_of, voice,
+    word,
 };
 pub(crate) use voice::{marked, say};
 

@@ -96,6 +96,7 @@ pub(super) const SHEETS: &[Row] = &[
     ("symmetric", "symmetrisches"),
     ("1 digit", "1 Stelle"),
     ("2 digits", "2 Stellen"),
+    ("known: {name}", "bekannt: {name}"),
     ("Distribution of {names}", "Verteilung von {names}"),
     (" and of ", " und von "),
     ("Left out, {count} draws: {reason}. What is printed holds for the others.", "Ausgelassen, {count} Ziehungen: {reason}. Das Gedruckte gilt für die übrigen."),

@@ -70,6 +70,15 @@ pub fn filled(pattern: &str, values: &[(&str, &dyn Display)]) -> String {
     out
 }
 
+/// A text put together of a preposition and a noun with its article, as German runs the two into one: `vom Seil`. Not for texts in
+/// which `dem` begins a clause.
+pub fn contracted(text: &str) -> String {
+    const ROWS: [(&str, &str); 6] =
+        [("von dem ", "vom "), ("zu dem ", "zum "), ("zu der ", "zur "), ("in dem ", "im "), ("an dem ", "am "), ("bei dem ", "beim ")];
+    let row = ROWS.iter().filter(|_| voice().language == Language::German).find(|(long, _)| text.starts_with(long));
+    row.map_or_else(|| text.to_owned(), |(long, short)| format!("{short}{}", text.get(long.len()..).unwrap_or_default()))
+}
+
 /// How many there are, in one of two texts: of one, and of several, with `{count}` for their number.
 pub fn counted(count: usize, one: &str, several: &str) -> String {
     if count == 1 { one.to_string() } else { filled(several, &[("count", &count)]) }

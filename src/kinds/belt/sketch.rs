@@ -14,10 +14,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let apart = if crossed { driver + driven } else { driver - driven };
     let from_lean = figures.value("side_lean").map(|lean| (apart / libm::sin(lean)).abs()).filter(|v| v.is_finite());
     let centres = known("centres").or(from_lean).unwrap_or(3.0 * (driver + driven)).max(1.02 * (driver + driven));
-    let scale = (440.0 / (driver + centres + driven)).min(95.0 / driver.max(driven));
-    // A long drive is cut short rather than drawn with pulleys too small to see.
-    let (first, second) = ((driver * scale).max(9.0), (driven * scale).max(9.0));
-    let between = (centres * scale).max(first + second + 6.0);
+    let Proportions { first, second, between, broken, enlarged } = Proportions::of(driver, driven, centres);
     let lean = libm::asin((if crossed { first + second } else { first - second } / between).clamp(-1.0, 1.0));
     let middle = 150.0;
     let left = point(320.0 - (between + second - first) / 2.0, middle);
@@ -40,9 +37,18 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     };
     for (below, name, words) in [(true, "tight_side", say!("tight side")), (false, "slack_side", say!("slack side"))] {
         let (from, to): (Point, Point) = side(below);
-        board.line(&[from, to], Weight::Heavy, Ink::Rope, false);
-        let at = if crossed { 0.25 } else { 0.5 };
-        let beside = point(from.x + at * (to.x - from.x), from.y + at * (to.y - from.y) + if below { 24.0 } else { -30.0 });
+        let along = |share: f64| point(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+        if broken {
+            // Away from where crossed sides meet.
+            let (at, gap) = (if crossed { 0.78 } else { 0.5 }, GAP / libm::hypot(to.x - from.x, to.y - from.y));
+            board.line(&[from, along(at - gap)], Weight::Heavy, Ink::Rope, false);
+            board.line(&[along(at + gap), to], Weight::Heavy, Ink::Rope, false);
+            [-gap, gap].into_iter().for_each(|aside| board.broken(along(at + aside), 10.0));
+        } else {
+            board.line(&[from, to], Weight::Heavy, Ink::Rope, false);
+        }
+        let at = along(if crossed { 0.25 } else if broken { 0.3 } else { 0.5 });
+        let beside = point(at.x, at.y + if below { 24.0 } else { -30.0 });
         board.named(beside, words, &figures.printed(name), Ink::Rope);
     }
     let arc = |centre: Point, radius: f64, from: f64, to: f64| Shape::Arc { centre, radius, from, to, weight: Weight::Heavy, ink: Ink::Rope };
@@ -60,7 +66,9 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     for (centre, radius, words, name) in [(left, first, say!("driver"), "effort"), (right, second, say!("driven"), "load")] {
         turning(&mut board, centre, (radius * 0.55).max(5.0), name == "effort" || !crossed);
-        board.named(point(centre.x, centre.y - radius - 34.0), words, &figures.printed(name), Ink::Force);
+        let note = if enlarged && radius == first.min(second) { say!("not to scale") } else { "" };
+        let middle = point(centre.x, centre.y - radius - if note.is_empty() { 34.0 } else { 42.0 });
+        board.words(middle, (point(centre.x, centre.y - radius), centre), &[words, &figures.printed(name), note], Ink::Force);
     }
     let low = middle + first.max(second) + 62.0;
     let printed = figures.printed("centres");
@@ -77,13 +85,57 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, say!("Slack side"), "slack_side");
     text += &spoken(figures, say!("Smaller contact"), "contact");
     text += &spoken(figures, say!("Pull on either shaft"), "shaft_pull");
-    let (title, what) = match (figures.choice("drive") == Some("chain"), crossed) {
-        (false, false) => (say!("Open belt drive"), say!("An open belt from driver to driven.")),
-        (false, true) => (say!("Crossed belt drive"), say!("A crossed belt from driver to driven.")),
-        (true, false) => (say!("Open chain drive"), say!("An open chain from driver to driven.")),
-        (true, true) => (say!("Crossed chain drive"), say!("A crossed chain from driver to driven.")),
+    let title = match (figures.choice("drive") == Some("chain"), crossed) {
+        (false, false) => say!("Open belt drive"),
+        (false, true) => say!("Crossed belt drive"),
+        (true, false) => say!("Open chain drive"),
+        (true, true) => say!("Crossed chain drive"),
     };
-    board.finish(title.to_owned(), what.to_owned() + &text)
+    let mut what = String::new();
+    if broken {
+        what += say!(" The shafts are drawn nearer than they stand: the sides are broken.");
+    }
+    if enlarged {
+        what += say!(" The smaller wheel is drawn larger than it is.");
+    }
+    board.finish(title.to_owned(), what + &text)
+}
+
+/// Half the gap of a break in a side.
+const GAP: f64 = 4.0;
+/// The radius that the smaller pulley should have at the least, one that does not look lost on the larger, and the most.
+const LEAST: f64 = 14.0;
+const FAIR: f64 = 40.0;
+const MOST: f64 = 95.0;
+/// No pulley is drawn smaller.
+const SMALLEST: f64 = 7.0;
+/// How much room there is from side to side.
+const ROOM: f64 = 440.0;
+
+/// Both pulleys and their distance as they are drawn.
+struct Proportions {
+    first: f64,
+    second: f64,
+    between: f64,
+    /// The distance is drawn shorter than the scale of the pulleys has it.
+    broken: bool,
+    /// The smaller pulley is drawn larger than the scale has it.
+    enlarged: bool,
+}
+
+impl Proportions {
+    /// In true proportion where that leaves pulleys that can be seen; else the pulleys are, and their distance is cut short.
+    fn of(driver: f64, driven: f64, centres: f64) -> Self {
+        let (small, large) = (driver.min(driven), driver.max(driven));
+        let whole = (ROOM / (driver + centres + driven)).min(MOST / large);
+        let seen = small * whole >= LEAST;
+        let scale = if seen { whole } else { (LEAST / small).max(FAIR / large).min(MOST / large).max(whole) };
+        let (first, second) = ((driver * scale).max(SMALLEST), (driven * scale).max(SMALLEST));
+        let (stated, room) = (centres * scale, ROOM - first - second);
+        let broken = stated > room + 1e-6 * stated;
+        let between = stated.min(room).max(first + second + 6.0);
+        Self { first, second, between, broken, enlarged: small * scale < SMALLEST }
+    }
 }
 
 /// A curved arrow that says which way a pulley turns.
@@ -104,12 +156,14 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let (sine, cosine) = (libm::sin(lean), libm::cos(lean));
     let radius = 46.0;
     let mut driver = Cut::free(say!("the driver"), figures);
-    driver.circle(point(0.0, 0.0), radius);
-    driver.circle(point(0.0, 0.0), 5.0);
-    driver.pulls("tight_side", say!("the belt"), point(radius * sine, radius * cosine), (cosine, -sine));
-    driver.pulls("slack_side", say!("the belt"), point(radius * sine, -radius * cosine), (cosine, sine));
+    let centre = point(0.0, 0.0);
+    driver.circle(centre, radius - 4.0);
+    driver.rope_on(centre, radius, 90.0 - lean.to_degrees(), 270.0 + lean.to_degrees());
+    driver.circle(centre, 5.0);
+    driver.rope_pulls("tight_side", say!("the belt"), point(radius * sine, radius * cosine), (cosine, -sine));
+    driver.rope_pulls("slack_side", say!("the belt"), point(radius * sine, -radius * cosine), (cosine, sine));
     let across = figures.value("shaft_across").map(|v| if lean < 0.0 { v } else { -v });
-    driver.parts("shaft_pull", say!("the bearings"), point(0.0, 0.0), (figures.value("shaft_along").map(|v| -v), across), true);
-    driver.couple("effort", say!("what drives it"), point(0.0, 0.0), 24.0, false);
+    driver.parts("shaft_pull", say!("the bearings"), centre, (figures.value("shaft_along").map(|v| -v), across), true);
+    driver.couple("effort", say!("what drives it"), centre, 24.0, false);
     Some(driver)
 }

@@ -65,7 +65,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, say!("Pull on the post"), "post_pull");
     text += &spoken(figures, say!("Torque of the drum"), "drum_torque");
     let title = if driven { say!("Rope on a driven drum") } else { say!("Rope on a post") };
-    board.finish(title.to_owned(), say!("{title}, seen along its axis.", title = title) + &text)
+    board.finish(title.to_owned(), say!("Seen along its axis.").to_owned() + &text)
 }
 
 /// The post with the rope round it.
@@ -74,12 +74,18 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let radius = 40.0;
     let driven = figures.choice("body") == Some("driven drum");
     let mut post = Cut::free(if driven { say!("the drum with the rope on it") } else { say!("the post with the rope on it") }, figures);
-    post.circle(point(0.0, 0.0), radius);
-    post.pulls("load", say!("the rope to the load"), point(0.0, -radius), (1.0, 0.0));
+    post.circle(point(0.0, 0.0), radius - 4.0);
+    post.rope_on(point(0.0, 0.0), radius, -90.0 - wrap.to_degrees(), -90.0);
+    post.rope_pulls("load", say!("the rope to the load"), point(0.0, -radius), (1.0, 0.0));
     let (sine, cosine) = (libm::sin(wrap), libm::cos(wrap));
-    post.pulls("effort", say!("the rope to the hand"), point(-radius * sine, -radius * cosine), (-cosine, sine));
+    post.rope_pulls("effort", say!("the rope to the hand"), point(-radius * sine, -radius * cosine), (-cosine, sine));
     let holds = if driven { say!("its bearings") } else { say!("the ground") };
     let answer = (figures.value("post_along").map(|v| -v), figures.value("post_across"));
+    match (driven, figures.value("drum_torque")) {
+        (true, Some(_)) => post.couple("drum_torque", say!("what drives it"), point(0.0, 0.0), 22.0, true),
+        (true, None) => post.note(say!("The drive turns it besides; its torque asks for the radius of the drum.")),
+        (false, _) => post.note(say!("What holds it keeps it from turning besides.")),
+    };
     post.parts("post_pull", holds, point(0.0, 0.0), answer, true);
     Some(post)
 }

@@ -41,15 +41,16 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, say!("Part that winds on"), "winding_part");
     text += &spoken(figures, say!("Part that pays off"), "paying_part");
     text += &spoken(figures, say!("Force on the bearings"), "bearing_load");
-    board.finish(say!("Differential windlass").to_owned(), say!("A differential windlass, seen along the shaft.").to_owned() + &text)
+    board.finish(say!("Differential windlass").to_owned(), say!("Seen along the shaft.").to_owned() + &text)
 }
 
 /// The block that hangs in the bight.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut block = Cut::free(say!("the hanging block"), figures);
-    block.circle(point(0.0, 0.0), 34.0);
-    block.pulls("winding_part", say!("the larger drum"), point(34.0, 0.0), (0.0, -1.0));
-    block.pulls("paying_part", say!("the smaller drum"), point(-34.0, 0.0), (0.0, -1.0));
+    block.circle(point(0.0, 0.0), 30.0);
+    block.rope_on(point(0.0, 0.0), 34.0, 0.0, 180.0);
+    block.rope_pulls("winding_part", say!("the larger drum"), point(34.0, 0.0), (0.0, -1.0));
+    block.rope_pulls("paying_part", say!("the smaller drum"), point(-34.0, 0.0), (0.0, -1.0));
     block.pulls("load", say!("the load¦gives"), point(0.0, 0.0), (0.0, 1.0));
     if figures.value("block_weight").is_some_and(|weight| weight != 0.0) {
         block.pulls("block_weight", say!("gravity"), point(20.0, 0.0), (0.0, 1.0));

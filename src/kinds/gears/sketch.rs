@@ -2,7 +2,7 @@
 use crate::kinds::drawing_board::{DrawingBoard, point, spoken};
 use crate::kinds::free_body::Cut;
 use crate::kinds::sketching::{Drawing, Figures, Ink, Point};
-use crate::kinds::turning::{toothed, torque};
+use crate::kinds::turning::{tips, toothed, turning};
 use crate::words::say;
 
 /// The most meshes drawn one by one; beyond this the drawing says how many there are.
@@ -40,12 +40,14 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let of_shaft = |shaft: usize| wheels.iter().filter(|wheel| wheel.shaft == shaft).map(|wheel| wheel.radius * scale).fold(0.0, f64::max);
     if let (Some(first), Some(last)) = (shafts.first(), shafts.last()) {
         let arc = |shaft: usize| (of_shaft(shaft) * 0.55).max(14.0);
-        let above = |shaft: usize, at: &Point| point(at.x, at.y - of_shaft(shaft) - 34.0);
-        let words = (say!("effort"), figures.printed("effort"));
-        torque(&mut board, *first, arc(0), false, (words.0, &words.1), above(0, first));
-        let words = (say!("load"), figures.printed("load"));
         // The load's torque resists, so it is against the sense in which its shaft turns.
-        torque(&mut board, *last, arc(shafts.len() - 1), stated.is_multiple_of(2), (words.0, &words.1), above(shafts.len() - 1, last));
+        let ends = [(0, first, false, say!("effort"), "effort"), (shafts.len() - 1, last, stated.is_multiple_of(2), say!("load"), "load")];
+        for (shaft, at, clockwise, word, name) in ends {
+            turning(&mut board, *at, arc(shaft), clockwise);
+            let over = |high: f64| point(at.x, at.y - high);
+            let line = (over(of_shaft(shaft) + 2.0), over(arc(shaft)));
+            board.names_line(line, over(of_shaft(shaft) + 34.0), word, &figures.printed(name), Ink::Force);
+        }
     }
     for (at, shaft) in shafts.iter().enumerate() {
         let (level, up) = (figures.item("shaft_level", at + 1).unwrap_or(0.0), figures.item("shaft_up", at + 1).unwrap_or(0.0));
@@ -56,26 +58,20 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
             board.force(*shaft, (level / size, -up / size), true, Some(size), (words.0, &words.1), Ink::Reaction);
         }
     }
-    for (at, wheel) in wheels.iter().enumerate() {
-        let Some(shaft) = shafts.get(wheel.shaft) else { continue };
+    let circles: Vec<(Point, f64)> =
+        wheels.iter().filter_map(|wheel| Some((*shafts.get(wheel.shaft)?, tips(wheel.radius * scale, wheel.teeth)))).collect();
+    for (at, (wheel, circle)) in wheels.iter().zip(&circles).enumerate() {
         let word = if at % 2 == 0 { say!("driver¦wheel") } else { say!("follower") };
         let teeth = say!("{count} teeth", count = format!("{:.0}", wheel.teeth));
-        // In a long row leaders would run into each other: there wheels are named in two rows below their shafts.
-        if wheels.len() > 4 {
-            board.named(point(shaft.x, below + 24.0 + 34.0 * (at % 2) as f64), word, &teeth, Ink::Body);
-            continue;
+        if wheels.len() > 2 {
+            board.names_rim(*circle, beside(*circle, &circles, at % 2 == 0), word, &teeth, Ink::Body);
+        } else {
+            let (shaft, radius) = (circle.0, wheel.radius * scale);
+            board.names(point(shaft.x, shaft.y + radius), point(shaft.x, shaft.y + radius + 34.0), word, &teeth, Ink::Body);
         }
-        // Two wheels on one shaft are named side by side, the smaller by a leader.
-        let radius = wheel.radius * scale;
-        let (aside, rim) = match (wheels.iter().filter(|other| other.shaft == wheel.shaft).count() > 1, at % 2) {
-            (false, _) => (0.0, point(shaft.x, shaft.y + radius)),
-            (true, 0) => (38.0, point(shaft.x + 0.5 * radius, shaft.y + 0.87 * radius)),
-            (true, _) => (-38.0, point(shaft.x - 0.5 * radius, shaft.y + 0.87 * radius)),
-        };
-        board.names(rim, point(shaft.x + aside, shaft.y + of_shaft(wheel.shaft) + 34.0), word, &teeth, Ink::Body);
     }
     if stated > MOST {
-        board.named(point(320.0, below + 96.0), &say!("{stated} meshes, {most} drawn", stated = stated, most = MOST), "", Ink::Construction);
+        board.named(point(320.0, below + 76.0), &say!("{stated} meshes, {most} drawn", stated = stated, most = MOST), "", Ink::Construction);
     }
     let mut text = spoken(figures, say!("Torque at the first shaft"), "effort") + &spoken(figures, say!("Torque at the last shaft"), "load");
     for at in 1..=figures.count("step") {
@@ -93,7 +89,30 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     for at in 1..=figures.count("shaft_load") {
         text += &say!(" Force on the bearings of shaft {at}: {force}.", at = at, force = figures.printed_item("shaft_load", at));
     }
-    board.finish(say!("Gear wheels").to_owned(), say!("Gear wheels from the effort to the load, drawn on their pitch circles.").to_owned() + &text)
+    board.finish(say!("Gear wheels").to_owned(), say!("From the effort to the load, drawn on their pitch circles.").to_owned() + &text)
+}
+
+/// Where the words of a wheel best stand: where a straight way from its rim is soonest out of all wheels; drivers are rather named
+/// above and followers below, so that two on one shaft part.
+fn beside(wheel: (Point, f64), all: &[(Point, f64)], above: bool) -> Point {
+    let (centre, own) = wheel;
+    let mut best: Option<(f64, Point)> = None;
+    for turn in (0..16).map(|turn| f64::from(turn) * core::f64::consts::PI / 8.0) {
+        let (right, down) = (libm::cos(turn), libm::sin(turn));
+        // How far along that way the last of the circles is left.
+        let out = all.iter().filter_map(|(other, radius)| {
+            let (x, y) = (other.x - centre.x, other.y - centre.y);
+            let (along, aside) = (x * right + y * down, x * down - y * right);
+            (aside.abs() < *radius).then(|| along + libm::sqrt(radius * radius - aside * aside))
+        });
+        let out = out.fold(own, f64::max);
+        let wrong = if (down < 0.0) == above { 0.0 } else { 40.0 };
+        let cost = out - own + wrong + 30.0 * right.abs();
+        if best.is_none_or(|(least, _)| cost < least - 1e-9) {
+            best = Some((cost, point(centre.x + (out + 34.0 + 24.0 * right.abs()) * right, centre.y + (out + 34.0) * down)));
+        }
+    }
+    best.map_or(centre, |(_, at)| at)
 }
 
 /// The wheels and the places of their shafts, in the unit of the first driver's teeth.
@@ -124,10 +143,12 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let radius = 70.0;
     let mesh = point(-radius * cosine, radius * sine);
     let mut wheel = Cut::free(say!("the last wheel with its shaft"), figures);
-    wheel.circle(point(0.0, 0.0), radius);
+    wheel.toothed(radius, mesh);
     wheel.circle(point(0.0, 0.0), 6.0);
     wheel.item_pulls("tooth_force", last, say!("the driver's teeth"), mesh, (-turns * sine, -turns * cosine));
     wheel.item_pulls("separating_force", last, say!("the driver's teeth"), mesh, (cosine, -sine));
+    // Its words stand outside the wheel, and not inside, where the arrow ends.
+    wheel.words_at(point(mesh.x - 110.0 * cosine, mesh.y + 52.0 * sine));
     let (level, up) = (figures.item("shaft_level", last + 1)?, figures.item("shaft_up", last + 1)?);
     let size = libm::hypot(level, up).max(1e-300);
     wheel.item_pulls("shaft_load", last + 1, say!("the bearings"), point(0.0, 0.0), (-level / size, up / size));

@@ -42,15 +42,16 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, say!("Part on the larger wheel"), "large_part");
     text += &spoken(figures, say!("Part on the smaller wheel"), "small_part");
     text += &spoken(figures, say!("Force on the hook above"), "support");
-    board.finish(say!("Differential chain hoist").to_owned(), say!("A differential chain hoist.").to_owned() + &text)
+    board.finish(say!("Differential chain hoist").to_owned(), text)
 }
 
 /// The lower block, in the bight of the chain.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut block = Cut::free(say!("the lower block"), figures);
-    block.circle(point(0.0, 0.0), 34.0);
-    block.pulls("large_part", say!("the larger wheel"), point(34.0, 0.0), (0.0, -1.0));
-    block.pulls("small_part", say!("the smaller wheel"), point(-34.0, 0.0), (0.0, -1.0));
+    block.circle(point(0.0, 0.0), 30.0);
+    block.rope_on(point(0.0, 0.0), 34.0, 0.0, 180.0);
+    block.rope_pulls("large_part", say!("the larger wheel"), point(34.0, 0.0), (0.0, -1.0));
+    block.rope_pulls("small_part", say!("the smaller wheel"), point(-34.0, 0.0), (0.0, -1.0));
     block.pulls("load", say!("the load¦gives"), point(0.0, 0.0), (0.0, 1.0));
     if figures.value("block_weight").is_some_and(|weight| weight != 0.0) {
         block.pulls("block_weight", say!("gravity"), point(20.0, 0.0), (0.0, 1.0));

@@ -62,9 +62,11 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let (sine, cosine) = (libm::sin(gamma / 2.0), libm::cos(gamma / 2.0));
     let radius = 30.0;
     let mut block = Cut::free(say!("the block with the rope on it"), figures);
-    block.circle(point(0.0, 0.0), radius);
-    block.pulls("load", say!("the rope to the load"), point(-radius * cosine, -radius * sine), (-sine, cosine));
-    block.pulls("effort", say!("the rope to the hand"), point(radius * cosine, -radius * sine), (sine, cosine));
+    block.circle(point(0.0, 0.0), radius - 4.0);
+    let half = gamma.to_degrees() / 2.0;
+    block.rope_on(point(0.0, 0.0), radius, 180.0 + half, 360.0 - half);
+    block.rope_pulls("load", say!("the rope to the load"), point(-radius * cosine, -radius * sine), (-sine, cosine));
+    block.rope_pulls("effort", say!("the rope to the hand"), point(radius * cosine, -radius * sine), (sine, cosine));
     // The strop lies against the sum of both leads, as the sheet has it along and square to the lead to the load.
     let (along, across) = (figures.value("along")?, figures.value("across")?);
     let (right, down) = (-sine * along + cosine * across, cosine * along + sine * across);

@@ -58,12 +58,12 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     };
     let mut text = at_arm(say!("Effort"), "effort", "effort_arm") + &at_arm(say!("Load"), "load", "load_arm");
     text += &spoken(figures, say!("Force on the pivot"), "pivot_load");
-    let (title, what) = match class.as_str() {
-        "second" => (say!("Lever of the second class"), say!("A lever of the second class.")),
-        "third" => (say!("Lever of the third class"), say!("A lever of the third class.")),
-        _ => (say!("Lever of the first class"), say!("A lever of the first class.")),
+    let title = match class.as_str() {
+        "second" => say!("Lever of the second class"),
+        "third" => say!("Lever of the third class"),
+        _ => say!("Lever of the first class"),
     };
-    board.finish(title.to_owned(), what.to_owned() + &text)
+    board.finish(title.to_owned(), text)
 }
 
 /// Half the gap of a break in the bar.

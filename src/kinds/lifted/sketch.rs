@@ -50,7 +50,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     text += &spoken(figures, say!("At rest, as weighed"), "static_load");
     text += &spoken(figures, say!("Load on the last block, factors in"), "load");
-    board.finish(say!("Hanging load").to_owned(), say!("A load hanging from the last block.").to_owned() + &text)
+    board.finish(say!("Hanging load").to_owned(), text)
 }
 
 /// All that hangs, at rest and as weighed.

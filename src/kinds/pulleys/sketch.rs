@@ -19,13 +19,13 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let stated = figures.value("pulleys").filter(|v| v.is_finite() && *v >= 1.0).unwrap_or(3.0) as usize;
     let mut text = spoken(figures, say!("Effort"), "effort") + &spoken(figures, say!("Load"), "load");
     text += &spoken(figures, say!("Pull on the beam"), "beam");
-    let third_system = || (say!("Third system of {stated} pulleys", stated = stated), say!("A third system of {stated} pulleys.", stated = stated));
-    let first_system = || (say!("First system of {stated} pulleys", stated = stated), say!("A first system of {stated} pulleys.", stated = stated));
-    let ((title, what), ropes) = match figures.choice("system") {
+    let third_system = || say!("Third system of {stated} pulleys", stated = stated);
+    let first_system = || say!("First system of {stated} pulleys", stated = stated);
+    let (title, ropes) = match figures.choice("system") {
         Some("second") => {
             let mut drawing = tackle::sketch::named(&AsTackle(figures), say!("beam"));
             drawing.title = say!("Second system of {stated} pulleys", stated = stated);
-            drawing.description = say!("A second system of {stated} pulleys.", stated = stated) + &text;
+            drawing.description = text.trim_start().to_owned();
             return drawing;
         }
         Some("third") => (third_system(), "bar_end"),
@@ -40,7 +40,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     if stated > MOST {
         board.named(point(120.0, BEAM + STEP * (drawn as f64 + 2.0)), &say!("{stated} pulleys, {most} drawn", stated = stated, most = MOST), "", Ink::Construction);
     }
-    board.finish(title, what + &text)
+    board.finish(title, text)
 }
 
 /// A rope from place to place.
@@ -199,9 +199,10 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
         "third" => Some(row(say!("the bar"), "bar_end", say!("its rope"), count)),
         _ => {
             let mut pulley = Cut::free(say!("the lowest pulley"), figures);
-            pulley.circle(point(0.0, 0.0), 30.0);
-            pulley.item_pulls("beam_end", 1, say!("the rope to the beam"), point(-30.0, 0.0), (0.0, -1.0));
-            pulley.item_pulls("hauled_end", 1, say!("the rope that goes on"), point(30.0, 0.0), (0.0, -1.0));
+            pulley.circle(point(0.0, 0.0), 26.0);
+            pulley.rope_on(point(0.0, 0.0), 30.0, 0.0, 180.0);
+            pulley.item_rope_pulls("beam_end", 1, say!("the rope to the beam"), point(-30.0, 0.0), (0.0, -1.0));
+            pulley.item_rope_pulls("hauled_end", 1, say!("the rope that goes on"), point(30.0, 0.0), (0.0, -1.0));
             pulley.pulls("load", say!("the load¦gives"), point(0.0, 0.0), (0.0, 1.0));
             if figures.item("block_weight", 1).is_some_and(|weight| weight != 0.0) {
                 pulley.item_pulls("block_weight", 1, say!("gravity"), point(16.0, 0.0), (0.0, 1.0));

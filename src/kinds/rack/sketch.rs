@@ -39,7 +39,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     let mut text = spoken(figures, say!("Torque at the pinion"), "effort") + &spoken(figures, say!("Force along the rack"), "load");
     text += &spoken(figures, say!("Force that parts them"), "separating_force");
     text += &spoken(figures, say!("Travel for one turn"), "travel_of_turn");
-    board.finish(say!("Rack and pinion").to_owned(), say!("A pinion on a rack.").to_owned() + &text)
+    board.finish(say!("Rack and pinion").to_owned(), text)
 }
 
 /// The rack, between load, pinion and guide.

@@ -56,7 +56,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, say!("Load"), "load");
     text += &spoken(figures, say!("Force square to the slope"), "normal_force");
     text += &spoken(figures, say!("Friction along it"), "surface_friction");
-    board.finish(say!("Ramp").to_owned(), say!("A load on a ramp.").to_owned() + &text)
+    board.finish(say!("Ramp").to_owned(), text)
 }
 
 /// The load, cut from slope and line.

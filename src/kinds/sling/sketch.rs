@@ -63,7 +63,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     }
     text += &spoken(figures, say!("Flattest leg from the level"), "flattest");
     text += &spoken(figures, say!("Pull inward at each pick"), "inward");
-    board.finish(say!("Sling").to_owned(), say!("A load on a sling.").to_owned() + &text)
+    board.finish(say!("Sling").to_owned(), text)
 }
 
 /// Where the legs end, left to right: at most two of them.

@@ -136,15 +136,12 @@ pub fn named(figures: &dyn Figures, holds: &str) -> Drawing {
     for index in 1..=figures.count("part") {
         text += &say!(" Part {index}, from the hauling part: {force}.", index = index, force = figures.printed_item("part", index));
     }
-    let (title, what) = if advantage {
-        (say!("Tackle of {parts} parts, rove to advantage", parts = parts), say!("A tackle of {parts} parts, rove to advantage.", parts = parts))
+    let title = if advantage {
+        say!("Tackle of {parts} parts, rove to advantage", parts = parts)
     } else {
-        (
-            say!("Tackle of {parts} parts, rove to disadvantage", parts = parts),
-            say!("A tackle of {parts} parts, rove to disadvantage.", parts = parts),
-        )
+        say!("Tackle of {parts} parts, rove to disadvantage", parts = parts)
     };
-    board.finish(title, what + &left_out + &text)
+    board.finish(title, left_out + &text)
 }
 
 /// A block: the outline of its cheeks, round the lines from the first to the last that it holds, and where its sheaves break off.

@@ -82,7 +82,7 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
         (true, false) => say!("Handle on a shaft"),
         (false, _) => say!("Drum on a shaft"),
     };
-    board.finish(word.to_owned(), say!("{word}, seen along the shaft.", word = word) + &text)
+    board.finish(word.to_owned(), say!("Seen along the shaft.").to_owned() + &text)
 }
 
 /// What the hand turns, with the effort at its end: a crank, bars all round, or a wheel. Gives where the hand is.
@@ -142,7 +142,8 @@ pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut shaft = Cut::free(if drum { say!("the drum with its shaft") } else { say!("the shaft with its handle") }, figures);
     shaft.circle(centre, round);
     if drum {
-        shaft.pulls("load", say!("the rope"), point(round, 0.0), (0.0, 1.0));
+        shaft.rope_on(centre, round + 3.0, -180.0, 0.0);
+        shaft.rope_pulls("load", say!("the rope"), point(round + 3.0, 0.0), (0.0, 1.0));
     } else {
         shaft.couple("load", say!("what it turns"), centre, round + 14.0, false);
     }

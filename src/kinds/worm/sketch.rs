@@ -68,14 +68,14 @@ pub fn draw(figures: &dyn Figures) -> Drawing {
     text += &spoken(figures, say!("Thrust along the worm"), "wheel_rim_force");
     text += &spoken(figures, say!("Thrust along the wheel's shaft"), "worm_rim_force");
     text += &spoken(figures, say!("Force that parts them"), "separating_force");
-    board.finish(say!("Worm and wheel").to_owned(), say!("A worm above its wheel.").to_owned() + &text)
+    board.finish(say!("Worm and wheel").to_owned(), text)
 }
 
 /// The wheel, seen along its shaft.
 pub fn cut(figures: &dyn Figures) -> Option<Cut<'_>> {
     let mut wheel = Cut::free(say!("the wheel with its shaft"), figures);
     let (rim, apart) = (figures.value("wheel_rim_force")?, figures.value("separating_force")?);
-    wheel.circle(point(0.0, 0.0), 60.0);
+    wheel.toothed(60.0, point(0.0, -60.0));
     wheel.circle(point(0.0, 0.0), 6.0);
     wheel.pulls("wheel_rim_force", say!("the worm"), point(0.0, -60.0), (-1.0, 0.0));
     wheel.pushes("separating_force", say!("the worm"), point(0.0, -60.0), (0.0, 1.0));
