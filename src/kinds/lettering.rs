@@ -3,6 +3,7 @@
 //! Widths are those of the widest faces the page may fall back to, so that no reader's fonts make words touch.
 use crate::kinds::drawing_board::point;
 use crate::kinds::sketching::{Anchor, Ink, Point, Shape, Weight};
+use std::cell::OnceCell;
 use std::sync::LazyLock;
 
 /// From one row of a label to the next.
@@ -45,30 +46,84 @@ struct Asked {
     /// Their size.
     wide: f64,
     high: f64,
+    /// Half of what each row takes on the page: most faces are narrower than the widest.
+    halves: Vec<f64>,
 }
 
-/// A line that words keep off: altogether, or if they can.
+/// A run of lines that words keep off: altogether, or if they can.
 struct Kept {
-    from: Point,
-    to: Point,
+    lines: Vec<(Point, Point)>,
     strictly: bool,
-    /// Left, top, right and bottom: most lines are far from most words, and that is seen by these.
+    /// How far words keep off it.
+    clear: f64,
+    /// Left, top, right and bottom of all that is too near: most runs are far from most words, and that is seen by these.
     bounds: [f64; 4],
 }
 
 impl Kept {
-    fn new(from: Point, to: Point, strictly: bool) -> Kept {
-        Kept { from, to, strictly, bounds: [from.x.min(to.x), from.y.min(to.y), from.x.max(to.x), from.y.max(to.y)] }
+    fn new(lines: Vec<(Point, Point)>, strictly: bool) -> Kept {
+        let clear = if strictly { 3.0 } else { 1.0 };
+        // A little more, so that rounding hides nothing that is just too near.
+        let reach = clear + 1e-3;
+        let mut bounds = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+        for end in lines.iter().flat_map(|(from, to)| [from, to]) {
+            let near = [end.x - reach, end.y - reach, end.x + reach, end.y + reach];
+            bounds = [bounds[0].min(near[0]), bounds[1].min(near[1]), bounds[2].max(near[2]), bounds[3].max(near[3])];
+        }
+        Kept { lines, strictly, clear, bounds }
+    }
+
+    /// Whether a part of it may be too near to a rectangle.
+    fn is_near(&self, [left, top, right, bottom]: [f64; 4]) -> bool {
+        self.bounds[2] >= left && self.bounds[0] <= right && self.bounds[3] >= top && self.bounds[1] <= bottom
     }
 }
 
-/// Where words were put, by their left upper corner, and their leader where they have one.
+/// Where words were put: left, top, right and bottom, and their leader where they have one.
 #[derive(Clone, Copy)]
 struct Seat {
-    x: f64,
-    y: f64,
+    bounds: [f64; 4],
     led: Option<(Point, Point)>,
 }
+
+impl Seat {
+    fn new(asked: &Asked, x: f64, y: f64, led: Option<(Point, Point)>) -> Seat {
+        Seat { bounds: [x, y, x + asked.wide, y + asked.high], led }
+    }
+}
+
+/// A place for words that is clear of what is drawn. Other words may stand there.
+struct Place {
+    x: f64,
+    y: f64,
+    /// How far it is from where they would best stand.
+    away: f64,
+    /// What it costs to cover light lines there.
+    covered: f64,
+    /// The leaders that it may have, the best first; made when they are first asked for.
+    leaders: OnceCell<Vec<Strung>>,
+}
+
+/// A leader from what is named to its words.
+struct Strung {
+    line: (Point, Point),
+    /// It begins on a line, which it does not cross: where it has left it.
+    from: Point,
+    /// How many heavy lines it crosses; counted when it is first asked for.
+    crossed: OnceCell<usize>,
+}
+
+impl Strung {
+    fn new((thing, to): (Point, Point)) -> Strung {
+        let share = (5.0 / libm::hypot(to.x - thing.x, to.y - thing.y).max(1e-9)).min(0.5);
+        let from = point(thing.x + (to.x - thing.x) * share, thing.y + (to.y - thing.y) * share);
+        Strung { line: (thing, to), from, crossed: OnceCell::new() }
+    }
+}
+
+/// The places for some words, ring by ring, as far as they were looked at: what is drawn stays the same while words are put in
+/// one order and another, and only what other words are in the way is to be asked anew.
+type Rings = Vec<Vec<Place>>;
 
 /// What it costs words, in drawing units from their best place, to cover a light line, and a leader.
 const OVER_LIGHT: f64 = 60.0;
@@ -85,6 +140,8 @@ const NEAR_ENOUGH: f64 = 90.0;
 const DOT: f64 = 2.2;
 /// What all words together may cost before another order is tried.
 const WELL: f64 = 60.0;
+/// From one ring of places to the next.
+const STEP: f64 = 8.0;
 /// What is left blank between words and other words, beside them and above.
 const BESIDE: f64 = 8.0;
 const ABOVE: f64 = 2.0;
@@ -95,7 +152,7 @@ pub struct Lettering {
     asked: Vec<Asked>,
     seats: Vec<Option<Seat>>,
     taken: Vec<[f64; 4]>,
-    lines: Vec<Kept>,
+    kept: Vec<Kept>,
 }
 
 impl Lettering {
@@ -106,16 +163,18 @@ impl Lettering {
 
     /// Keeps words off a line.
     pub fn keep_off_line(&mut self, from: Point, to: Point) {
-        self.lines.push(Kept::new(from, to, true));
+        self.kept.push(Kept::new(vec![(from, to)], true));
     }
 
     /// Words with their middle at `at` if there is room, for what lies along `thing`: no leader where there is none.
     pub fn ask(&mut self, at: Point, thing: Option<Thing>, rows: &[&str], symbol: bool, ink: Ink) {
         let rows: Vec<String> = rows.iter().filter(|row| !row.is_empty()).map(|row| (*row).to_owned()).collect();
         if !rows.is_empty() {
-            let wide = rows.iter().enumerate().map(|(row, text)| extent(text, symbol && row == 0)).fold(0.0, f64::max) + 4.0;
+            let extents: Vec<f64> = rows.iter().enumerate().map(|(row, text)| extent(text, symbol && row == 0)).collect();
+            let wide = extents.iter().copied().fold(0.0, f64::max) + 4.0;
             let high = rows.len() as f64 * ROW + 2.0;
-            self.asked.push(Asked { at, thing, rows, symbol, ink, wide, high });
+            let halves = extents.iter().map(|extent| 0.86 * (extent / 2.0)).collect();
+            self.asked.push(Asked { at, thing, rows, symbol, ink, wide, high, halves });
         }
     }
 
@@ -126,15 +185,16 @@ impl Lettering {
         }
         let asked = std::mem::take(&mut self.asked);
         // Where the first words took the place of later ones, another order may serve them all better: from the last, from
-        // above, from the left, from below, from the right.
+        // above, from the left.
         let order: Vec<usize> = (0..asked.len()).collect();
         let by = |of: &dyn Fn(&Asked) -> f64| {
             let mut order = order.clone();
             order.sort_by(|a, b| asked.get(*a).map(of).partial_cmp(&asked.get(*b).map(of)).unwrap_or(core::cmp::Ordering::Equal));
             order
         };
-        let mut best = (self.seat(&asked, &order, bounds), std::mem::take(&mut self.seats));
-        for attempt in 0..5 {
+        let mut rings: Vec<Rings> = asked.iter().map(|_| Rings::new()).collect();
+        let mut best = (self.seat(&asked, &mut rings, &order, bounds), std::mem::take(&mut self.seats));
+        for attempt in 0..3 {
             // One other order for a better look, more for what must not be.
             if best.0 <= if attempt == 0 { WELL } else { OVER_LEADER } {
                 break;
@@ -142,18 +202,16 @@ impl Lettering {
             let order = match attempt {
                 0 => order.iter().rev().copied().collect(),
                 1 => by(&|words| words.at.y),
-                2 => by(&|words| words.at.x),
-                3 => by(&|words| -words.at.y),
-                _ => by(&|words| -words.at.x),
+                _ => by(&|words| words.at.x),
             };
-            let cost = self.seat(&asked, &order, bounds);
+            let cost = self.seat(&asked, &mut rings, &order, bounds);
             let seats = std::mem::take(&mut self.seats);
             if cost < best.0 {
                 best = (cost, seats);
             }
         }
         self.seats = best.1;
-        self.part(&asked);
+        self.part();
         let mut out = Vec::new();
         for (asked, seat) in asked.iter().zip(self.seats.iter().flatten()) {
             if let Some((from, to)) = seat.led {
@@ -163,7 +221,7 @@ impl Lettering {
                 out.push(Shape::Leader { from, to });
             }
             for (row, text) in asked.rows.iter().enumerate() {
-                let at = point(seat.x + asked.wide / 2.0, seat.y + 13.0 + row as f64 * ROW);
+                let at = point(seat.bounds[0] + asked.wide / 2.0, seat.bounds[1] + 13.0 + row as f64 * ROW);
                 let symbol = row == 0 && asked.symbol;
                 out.push(Shape::Label { at, text: text.clone(), anchor: Anchor::Middle, symbol, ink: asked.ink });
             }
@@ -172,12 +230,11 @@ impl Lettering {
     }
 
     // A leader that still crosses another or runs through words is left out where the words stand near enough without it.
-    fn part(&mut self, asked: &[Asked]) {
-        for own in 0..asked.len() {
+    fn part(&mut self) {
+        for own in 0..self.seats.len() {
             let led = self.seats.get(own).copied().flatten().and_then(|seat| seat.led);
-            if led.is_some_and(|(from, to)| {
-                libm::hypot(to.x - from.x, to.y - from.y) < NEAR_ENOUGH && self.tangles(asked, own, from, to) > 0.0
-            }) && let Some(Some(seat)) = self.seats.get_mut(own)
+            if led.is_some_and(|(from, to)| libm::hypot(to.x - from.x, to.y - from.y) < NEAR_ENOUGH && self.tangles(own, from, to) > 0.0)
+                && let Some(Some(seat)) = self.seats.get_mut(own)
             {
                 seat.led = None;
             }
@@ -185,7 +242,7 @@ impl Lettering {
     }
 
     // Seats all words in this order, and tells what it cost.
-    fn seat(&mut self, asked: &[Asked], order: &[usize], bounds: (f64, f64)) -> f64 {
+    fn seat(&mut self, asked: &[Asked], rings: &mut [Rings], order: &[usize], bounds: (f64, f64)) -> f64 {
         self.seats = vec![None; asked.len()];
         let mut costs = vec![0.0; asked.len()];
         for round in 0..4 {
@@ -195,13 +252,11 @@ impl Lettering {
                 let paid = costs.get(own).copied().unwrap_or_default();
                 let seeks = match round {
                     0 => true,
-                    1 | 2 => self.entangled(asked, own),
+                    1 | 2 => self.entangled(own),
                     _ => paid > WELL,
                 };
-                if !seeks {
-                    continue;
-                }
-                let (cost, seat) = self.room(asked, own, bounds);
+                let (true, Some(words), Some(rings)) = (seeks, asked.get(own), rings.get_mut(own)) else { continue };
+                let (cost, seat) = self.room(words, own, rings, bounds);
                 if let (Some(mine), Some(paid)) = (self.seats.get_mut(own), costs.get_mut(own))
                     && (round < 3 || cost < *paid)
                 {
@@ -212,55 +267,54 @@ impl Lettering {
         costs.iter().sum()
     }
 
-    // What the best place costs, and that place: near, over as few light lines as may be, with a leader that crosses nothing.
-    fn room(&self, all: &[Asked], own: usize, (first, last): (f64, f64)) -> (f64, Seat) {
-        static ROUND: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
-            let turn = |turn: u32| f64::from(turn) * core::f64::consts::PI / 8.0;
-            (0..16).map(turn).map(|angle| (libm::cos(angle), libm::sin(angle))).collect()
-        });
-        let Some(asked) = all.get(own) else { return (0.0, Seat { x: 0.0, y: 0.0, led: None }) };
-        let (at, wide, high) = (asked.at, asked.wide, asked.high);
+    // The best place and what it costs: near, over as few light lines as may be, with a leader that crosses nothing.
+    fn room(&self, asked: &Asked, own: usize, rings: &mut Rings, bounds: (f64, f64)) -> (f64, Seat) {
         let mut best: Option<(f64, Seat)> = None;
-        for ring in 0..48_u32 {
-            let reach = f64::from(ring) * 8.0;
-            if best.is_some_and(|(cost, ..)| reach >= cost) {
+        for ring in 0..48 {
+            let reach = ring as f64 * STEP;
+            if best.is_some_and(|(cost, _)| reach >= cost) {
                 break;
             }
-            for (cos, sin) in ROUND.iter().take(if ring == 0 { 1 } else { 16 }) {
-                let x = (at.x + reach * 1.3 * cos - wide / 2.0).clamp(first, (last - wide).max(first));
-                let y = at.y + reach * sin - high / 2.0;
-                let away = libm::hypot(x + wide / 2.0 - at.x, y + high / 2.0 - at.y);
-                let better = |cost: f64| best.is_none_or(|(least, ..)| cost < least);
-                if !better(away) {
+            if rings.len() == ring {
+                rings.push(self.ring(asked, reach, bounds));
+            }
+            for place in rings.get(ring).into_iter().flatten() {
+                let better = |cost: f64| best.is_none_or(|(least, _)| cost < least);
+                if !better(place.away + place.covered) {
                     continue;
                 }
-                let Some(covered) = self.covered(all, own, x, y) else { continue };
-                if better(away + covered) {
-                    let (dear, led) = self.led(all, own, x, y);
-                    let cost = away + covered + dear;
-                    if better(cost) {
-                        best = Some((cost, Seat { x, y, led }));
-                    }
+                let Some(covered) = self.covered_words(asked, own, place) else { continue };
+                let covered = place.covered + covered;
+                if !better(place.away + covered) {
+                    continue;
+                }
+                let leaders = place.leaders.get_or_init(|| leads(asked, place.x, place.y));
+                let (dear, led) = self.led(own, leaders, |dear| better(place.away + covered + dear));
+                if better(place.away + covered + dear) {
+                    best = Some((place.away + covered + dear, Seat::new(asked, place.x, place.y, led)));
                 }
             }
         }
         best.unwrap_or_else(|| {
             // With no room in any ring it goes below everything.
-            let floor = self.taken.iter().map(|taken| taken[3]).chain(self.lines.iter().map(|line| line.from.y.max(line.to.y)));
-            let floor = floor.chain(self.others(all, own).map(|(other, seat)| seat.y + other.high));
-            let low = floor.fold(at.y, f64::max) + 4.0;
-            let x = (at.x - wide / 2.0).clamp(first, (last - wide).max(first));
-            (1e3, Seat { x, y: low, led: self.led(all, own, x, low).1 })
+            let lines = self.kept.iter().flat_map(|kept| &kept.lines).map(|(from, to)| from.y.max(to.y));
+            let floor = self.taken.iter().map(|taken| taken[3]).chain(lines).chain(self.others(own).map(|seat| seat.bounds[3]));
+            let y = floor.fold(asked.at.y, f64::max) + 4.0;
+            let x = within(asked.at.x - asked.wide / 2.0, asked.wide, bounds);
+            (1e3, Seat::new(asked, x, y, self.led(own, &leads(asked, x, y), |_| true).1))
         })
     }
 
-    // The leader to words at this place, if they need one, and what it costs.
-    fn led(&self, all: &[Asked], own: usize, x: f64, y: f64) -> (f64, Option<(Point, Point)>) {
+    // The best of some leaders and what it costs; none, and nothing, where there is none. One that would serve only if it cost less,
+    // as `serves` says, is not looked at to its end.
+    fn led(&self, own: usize, leaders: &[Strung], serves: impl Fn(f64) -> bool) -> (f64, Option<(Point, Point)>) {
         let mut best: Option<(f64, (Point, Point))> = None;
-        for line in all.get(own).map(|asked| leads(asked, x, y)).unwrap_or_default() {
-            let cost = self.strung(all, own, line);
+        for leader in leaders {
+            // What other words are in the way is sooner told than what heavy lines are.
+            let tangled = self.tangles(own, leader.line.0, leader.line.1);
+            let cost = if serves(tangled) { tangled + self.over_heavy(leader) } else { tangled };
             if best.is_none_or(|(least, _)| cost < least) {
-                best = Some((cost, line));
+                best = Some((cost, leader.line));
             }
             // Another way is sought only where this one crosses what it must not.
             if cost < OVER_ANOTHER {
@@ -270,62 +324,87 @@ impl Lettering {
         best.map_or((0.0, None), |(cost, line)| (cost, Some(line)))
     }
 
-    // All words but one that have a seat.
-    fn others<'l>(&'l self, all: &'l [Asked], own: usize) -> impl Iterator<Item = (&'l Asked, Seat)> {
-        let seated = all.iter().zip(&self.seats).enumerate().filter(move |(other, _)| *other != own);
-        seated.filter_map(|(_, (words, seat))| seat.map(|seat| (words, seat)))
+    // The places of one ring that are clear of what is drawn.
+    fn ring(&self, asked: &Asked, reach: f64, bounds: (f64, f64)) -> Vec<Place> {
+        static ROUND: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
+            let turn = |turn: u32| f64::from(turn) * core::f64::consts::PI / 8.0;
+            (0..16).map(turn).map(|angle| (libm::cos(angle), libm::sin(angle))).collect()
+        });
+        let (at, wide, high) = (asked.at, asked.wide, asked.high);
+        let round = ROUND.iter().take(if reach == 0.0 { 1 } else { 16 });
+        let places = round.filter_map(|(cos, sin)| {
+            let x = within(at.x + reach * 1.3 * cos - wide / 2.0, wide, bounds);
+            let y = at.y + reach * sin - high / 2.0;
+            let covered = self.covered_lines(asked, x, y)?;
+            let away = libm::hypot(x + wide / 2.0 - at.x, y + high / 2.0 - at.y);
+            Some(Place { x, y, away, covered, leaders: OnceCell::new() })
+        });
+        places.collect()
     }
 
-    // What it costs to cover light lines and leaders with words at this place; none where they would cover anything else.
-    fn covered(&self, all: &[Asked], own: usize, x: f64, y: f64) -> Option<f64> {
-        let asked = all.get(own)?;
+    // The seats of all words but one.
+    fn others(&self, own: usize) -> impl Iterator<Item = &Seat> {
+        let seats = self.seats.iter().enumerate();
+        seats.filter_map(move |(other, seat)| if other == own { None } else { seat.as_ref() })
+    }
+
+    // What it costs to cover the leaders of other words with words at this place; none where they would cover the words.
+    fn covered_words(&self, asked: &Asked, own: usize, place: &Place) -> Option<f64> {
+        let (x, y) = (place.x, place.y);
         let (right, low) = (x + asked.wide, y + asked.high);
-        let over = |b: &[f64; 4]| x < b[2] && b[0] < right && y < b[3] && b[1] < low;
-        if self.taken.iter().any(over) {
-            return None;
-        }
         let mut cost = 0.0;
-        for (other, seat) in self.others(all, own) {
-            if over(&[seat.x - BESIDE, seat.y - ABOVE, seat.x + other.wide + BESIDE, seat.y + other.high + ABOVE]) {
+        for Seat { bounds, led } in self.others(own) {
+            if x < bounds[2] + BESIDE && bounds[0] - BESIDE < right && y < bounds[3] + ABOVE && bounds[1] - ABOVE < low {
                 return None;
             }
-            if seat.led.is_some_and(|(from, to)| meets(from, to, [x - 1.0, y - 1.0, right + 1.0, low + 1.0])) {
+            if led.is_some_and(|(from, to)| meets(from, to, [x - 1.0, y - 1.0, right + 1.0, low + 1.0])) {
                 cost += OVER_LEADER;
-            }
-        }
-        for line in &self.lines {
-            let clear = if line.strictly { 3.0 } else { 1.0 };
-            let [left, top, right, bottom] = [x - clear, y - clear, right + clear, low + clear];
-            if line.bounds[2] < left || line.bounds[0] > right || line.bounds[3] < top || line.bounds[1] > bottom {
-                continue;
-            }
-            if meets(line.from, line.to, [left, top, right, bottom]) {
-                if line.strictly {
-                    return None;
-                }
-                cost += OVER_LIGHT;
             }
         }
         Some(cost)
     }
 
-    // What it costs to string a leader from what is named to its words.
-    fn strung(&self, all: &[Asked], own: usize, (thing, to): (Point, Point)) -> f64 {
-        // It begins on a line, which it does not cross.
-        let share = (5.0 / libm::hypot(to.x - thing.x, to.y - thing.y).max(1e-9)).min(0.5);
-        let from = point(thing.x + (to.x - thing.x) * share, thing.y + (to.y - thing.y) * share);
-        let heavy = self.lines.iter().filter(|line| line.strictly && cross(from, to, line.from, line.to)).count();
-        OVER_HEAVY * heavy as f64 + self.tangles(all, own, thing, to)
+    // What it costs to cover light lines with words at this place; none where they would cover anything else that is drawn.
+    fn covered_lines(&self, asked: &Asked, x: f64, y: f64) -> Option<f64> {
+        let (right, low) = (x + asked.wide, y + asked.high);
+        if self.taken.iter().any(|taken| x < taken[2] && taken[0] < right && y < taken[3] && taken[1] < low) {
+            return None;
+        }
+        let mut cost = 0.0;
+        for kept in &self.kept {
+            if !kept.is_near([x, y, right, low]) {
+                continue;
+            }
+            let words = [x - kept.clear, y - kept.clear, right + kept.clear, low + kept.clear];
+            let mut met = kept.lines.iter().filter(|(from, to)| meets(*from, *to, words));
+            match kept.strictly {
+                true if met.next().is_some() => return None,
+                true => {}
+                false => cost += OVER_LIGHT * met.count() as f64,
+            }
+        }
+        Some(cost)
+    }
+
+    // What it costs a leader to cross heavy lines.
+    fn over_heavy(&self, leader: &Strung) -> f64 {
+        let crossed = || {
+            let (from, to) = (leader.from, leader.line.1);
+            let bounds = [from.x.min(to.x), from.y.min(to.y), from.x.max(to.x), from.y.max(to.y)];
+            let near = self.kept.iter().filter(|kept| kept.strictly && kept.is_near(bounds));
+            near.flat_map(|kept| &kept.lines).filter(|(start, end)| cross(from, to, *start, *end)).count()
+        };
+        OVER_HEAVY * *leader.crossed.get_or_init(crossed) as f64
     }
 
     // What it costs that a leader crosses others or runs through words.
-    fn tangles(&self, all: &[Asked], own: usize, from: Point, to: Point) -> f64 {
+    fn tangles(&self, own: usize, from: Point, to: Point) -> f64 {
         let mut cost = 0.0;
-        for (other, seat) in self.others(all, own) {
-            if meets(from, to, [seat.x, seat.y, seat.x + other.wide, seat.y + other.high]) {
+        for Seat { bounds, led } in self.others(own) {
+            if meets(from, to, *bounds) {
                 cost += THROUGH_WORDS;
             }
-            if seat.led.is_some_and(|(start, end)| cross(from, to, start, end)) {
+            if led.is_some_and(|(start, end)| cross(from, to, start, end)) {
                 cost += OVER_ANOTHER;
             }
         }
@@ -333,11 +412,10 @@ impl Lettering {
     }
 
     // Whether the words stand on a leader, or their own crosses something.
-    fn entangled(&self, all: &[Asked], own: usize) -> bool {
-        let (Some(asked), Some(Some(seat))) = (all.get(own), self.seats.get(own)) else { return false };
-        let own_box = [seat.x, seat.y, seat.x + asked.wide, seat.y + asked.high];
-        self.others(all, own).any(|(_, seat)| seat.led.is_some_and(|(from, to)| meets(from, to, own_box)))
-            || seat.led.is_some_and(|(from, to)| self.tangles(all, own, from, to) > 0.0)
+    fn entangled(&self, own: usize) -> bool {
+        let Some(Some(Seat { bounds, led })) = self.seats.get(own) else { return false };
+        self.others(own).any(|seat| seat.led.is_some_and(|(from, to)| meets(from, to, *bounds)))
+            || led.is_some_and(|(from, to)| self.tangles(own, from, to) > 0.0)
     }
 
     fn heed(&mut self, shape: &Shape) {
@@ -373,13 +451,18 @@ impl Lettering {
     fn run(&mut self, points: &[Point], closed: bool, strictly: bool) {
         let back = if closed { points.last().zip(points.first()) } else { None };
         let pairs = points.iter().zip(points.iter().skip(1)).chain(back);
-        self.lines.extend(pairs.map(|(from, to)| Kept::new(*from, *to, strictly)));
+        self.kept.push(Kept::new(pairs.map(|(from, to)| (*from, *to)).collect(), strictly));
     }
+}
+
+/// Where words of this width begin, as near to `x` as the drawing has room.
+fn within(x: f64, wide: f64, (first, last): (f64, f64)) -> f64 {
+    x.clamp(first, (last - wide).max(first))
 }
 
 /// The leaders that words at this place may have, the best of them first; none where they need none. From the nearest place of what
 /// they name, straight at the words; from a circle straight away from its middle, or a little turned.
-fn leads(asked: &Asked, x: f64, y: f64) -> Vec<(Point, Point)> {
+fn leads(asked: &Asked, x: f64, y: f64) -> Vec<Strung> {
     match asked.thing {
         None => Vec::new(),
         Some(Thing::Line(first, last)) => {
@@ -393,25 +476,23 @@ fn leads(asked: &Asked, x: f64, y: f64) -> Vec<(Point, Point)> {
                     best = Some((far, from, to));
                 }
             }
-            best.filter(|(far, ..)| *far > NEAR).map(|(_, from, to)| (from, to)).into_iter().collect()
+            best.filter(|(far, ..)| *far > NEAR).map(|(_, from, to)| Strung::new((from, to))).into_iter().collect()
         }
         Some(Thing::Rim(centre, radius)) => {
             let out = landing(asked, x, y, centre);
             let straight = libm::atan2(out.y - centre.y, out.x - centre.x);
             let turned = [0.0, 0.5, -0.5, 1.0, -1.0].map(|aside| straight + aside);
             let from = turned.map(|turn| point(centre.x + radius * libm::cos(turn), centre.y + radius * libm::sin(turn)));
-            from.map(|from| (from, landing(asked, x, y, from))).to_vec()
+            from.map(|from| Strung::new((from, landing(asked, x, y, from)))).into()
         }
     }
 }
 
 /// Where a leader from there meets the words: over or under them, or beside their first row.
 fn landing(asked: &Asked, x: f64, y: f64, from: Point) -> Point {
-    let (middle, symbol) = (x + asked.wide / 2.0, asked.symbol);
-    let row = |row: usize, text: &String| extent(text, symbol && row == 0) / 2.0;
-    // Most faces are narrower than the widest.
-    let half = 0.86 * asked.rows.first().map_or(0.0, |text| row(0, text));
-    let widest = 0.86 * asked.rows.iter().enumerate().map(|(place, text)| row(place, text)).fold(0.0, f64::max);
+    let middle = x + asked.wide / 2.0;
+    let half = asked.halves.first().copied().unwrap_or(0.0);
+    let widest = asked.halves.iter().copied().fold(0.0, f64::max);
     if from.y < y || from.y > y + asked.high {
         let reach = if from.y < y { half } else { widest };
         let edge = if from.y < y { y } else { y + asked.high };
@@ -421,7 +502,7 @@ fn landing(asked: &Asked, x: f64, y: f64, from: Point) -> Point {
     }
     let level = from.y.clamp(y + ROW * 0.5, y + asked.high - ROW * 0.5);
     // Beside the row at that height.
-    let beside = asked.rows.get(((level - y) / ROW) as usize).map_or(widest, |text| 0.86 * row(((level - y) / ROW) as usize, text));
+    let beside = asked.halves.get(((level - y) / ROW) as usize).copied().unwrap_or(widest);
     point(if from.x < middle { middle - beside - 3.0 } else { middle + beside + 3.0 }, level)
 }
 
