@@ -100,7 +100,7 @@ const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("indexmap", &["source", "model"]),
     ("indicatif", &["faces"]),
     ("libm", &["units", "measure", "kinds", "model", "program", "sheet", "output"]),
-    ("memchr", &["document"]),
+    ("memchr", &["document", "sheet"]),
     // Named in `main.rs` and in the benches alone: the library leaves the choice of allocator to whoever uses it.
     ("mimalloc", &["src/main.rs"]),
     ("notify", &["faces"]),

@@ -38,7 +38,7 @@ pub(super) fn names(setter: &Setter<'_>) -> Vec<(String, EntryId)> {
             if entry.role == Role::Passed || listed(entry) && is_called(&entry.name, owners, local) {
                 return;
             }
-            let name = owners.iter().flat_map(|owner| [*owner, "."]).chain([local]).collect::<String>();
+            let name = [owners, &[local]].concat().join(".");
             if taken.find(&name).is_none() && added.insert(name.clone()) {
                 more.push((name, *id));
             }

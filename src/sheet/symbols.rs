@@ -1,6 +1,7 @@
 //! How a name is set as a symbol.
 
 use crate::sheet::parts::Math;
+use memchr::memchr3_iter;
 
 // The letter that a name spells.
 fn letter(word: &str) -> Option<&'static str> {
@@ -73,7 +74,7 @@ pub(super) fn anchor(name: &str) -> String {
     let mut anchor = String::with_capacity(name.len() + 2);
     anchor.push_str("v-");
     let mut from = 0;
-    for (at, _) in name.bytes().enumerate().filter(|(_, byte)| matches!(byte, b'.' | b'[' | b']')) {
+    for at in memchr3_iter(b'.', b'[', b']', name.as_bytes()) {
         anchor.push_str(name.get(from..at).unwrap_or(""));
         if name.as_bytes().get(at) != Some(&b']') {
             anchor.push('-');

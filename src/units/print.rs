@@ -197,7 +197,10 @@ impl Decimal {
         }
         let decimals = usize::try_from(-place).unwrap_or(0);
         if figures.len() <= decimals {
-            figures = Cow::Owned(format!("{}{figures}", "0".repeat(decimals + 1 - figures.len())));
+            let mut padded = String::with_capacity(decimals + 1);
+            padded.extend(std::iter::repeat_n('0', decimals + 1 - figures.len()));
+            padded.push_str(&figures);
+            figures = Cow::Owned(padded);
         }
         let (whole, part) = figures.split_at(figures.len() - decimals);
         let whole = whole.trim_start_matches('0');
