@@ -261,6 +261,46 @@ fn slings_and_belts_have_sound_sketches() {
     }
 }
 
+/// Measured on the drawing: pulleys and their distance in the stated proportion, or breaks in both sides, or a word that a pulley
+/// is not to scale.
+#[test]
+fn belts_out_of_proportion_say_so() {
+    let (mut whole, mut cut) = (0, 0);
+    for (driver, driven) in [(0.1, 0.1), (0.02, 0.3), (1.0, 0.3), (0.01, 1.2)] {
+        for apart in [1.05, 2.0, 8.0, 60.0] {
+            for (running, sign) in [("open", -1.0), ("crossed", 1.0)] {
+                let (centres, across): (f64, f64) = ((driver + driven) * apart, driver + sign * driven);
+                let lean = (across / centres).asin();
+                let values = [("driver_radius", driver), ("driven_radius", driven), ("centres", centres), ("side_lean", lean)];
+                let made = Made { values: values.into_iter().collect(), choices: BTreeMap::from([("running", running)]) };
+                let drawing = sketch("belt", &made).expect("it has a sketch");
+                let pulleys: Vec<(Point, f64)> = drawing
+                    .shapes
+                    .iter()
+                    .filter_map(|shape| match shape {
+                        // The belt lies two units further out.
+                        Shape::Circle { centre, radius, weight: Weight::Heavy, .. } => Some((*centre, radius + 2.0)),
+                        _ => None,
+                    })
+                    .collect();
+                let [(left, first), (right, second)] = pulleys[..] else { panic!("{} pulleys", pulleys.len()) };
+                let like = |drawn: f64, stated: f64| (drawn / stated - 1.0).abs() < 0.01;
+                let breaks = drawing.shapes.iter().filter(|shape| matches!(shape, Shape::Path { points, weight: Weight::Light, closed: false, dashed: false, .. } if points.len() == 6)).count();
+                let larger = driver.max(driven);
+                let scale = first.max(second) / larger;
+                let which = format!("{driver} {driven} {apart} {running}");
+                let in_scale = like(first / second, driver / driven);
+                // Beside a pulley that is too large the distance gives way a little.
+                let true_apart = !in_scale && breaks == 0 || like((right.x - left.x) / scale, centres);
+                assert_eq!(breaks, if true_apart { 0 } else { 4 }, "{which}: breaks");
+                assert_eq!(in_scale, !boxes(&drawing).iter().any(|(_, text)| text == "not to scale"), "{which}: pulleys");
+                if breaks == 0 { whole += 1 } else { cut += 1 }
+            }
+        }
+    }
+    assert!(whole > 4 && cut > 4, "{whole} whole and {cut} cut");
+}
+
 #[test]
 fn stated_loads_keep_their_labels_apart() {
     let drags = ["rolling_resistance", "mire_resistance", "water_resistance", "grade_resistance", "surface_friction"];

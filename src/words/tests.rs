@@ -1,6 +1,6 @@
 //! The table of words: both languages are there, and a text is found however it is asked for.
 
-use super::{DateForm, Language, TABLE, Voice, composed, date, filled, length, speaking, template_in, text_of, word};
+use super::{DateForm, Language, TABLE, Voice, composed, contracted, date, filled, length, speaking, template_in, text_of, word};
 use std::collections::BTreeSet;
 
 // Texts that are the same in both languages: names, and words that German took over.
@@ -57,4 +57,12 @@ fn dates_are_written_as_the_house_has_them() {
     for text in ["2026-13-09", "spring 2026", "", "2026-3-9"] {
         assert_eq!(speaking(form, || date(text)), text, "what is no date stays as it is");
     }
+}
+
+#[test]
+fn a_preposition_and_its_article_run_into_one() {
+    let german = Voice { language: Language::German, ..Voice::default() };
+    let [rope, hand, bar] = speaking(german, || ["von dem Seil", "von der Hand", "zu dem Stab"].map(contracted));
+    assert_eq!((rope.as_str(), hand.as_str(), bar.as_str()), ("vom Seil", "von der Hand", "zum Stab"));
+    assert_eq!(contracted("von dem Seil"), "von dem Seil", "no German is spoken");
 }
