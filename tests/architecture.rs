@@ -89,6 +89,7 @@ const ROOMS: &[Room] = &[
 /// Which dependency may be named in which rooms.
 const DEPENDENCIES: &[(&str, &[&str])] = &[
     ("ammonia", &["document"]),
+    ("blake3", &["faces"]),
     // Dates of the calendar; today's is asked for in `faces` alone.
     ("chrono", &["sheet", "faces"]),
     ("clap", &["faces"]),

@@ -62,6 +62,21 @@ fn a_used_file_that_cannot_be_read_says_why_where_it_is_used() {
 }
 
 #[test]
+fn a_setting_by_another_name_is_led_to_those_that_begin_alike() {
+    for (written, meant) in [
+        ("driver radius 60 mm", "did you mean `driver diameter`, `driver teeth`?"),
+        ("driver diamter 60 mm", "did you mean `driver diameter`?"),
+        ("frction 0.3", "did you mean `friction`?"),
+    ] {
+        let text = format!("```rig\nmachine far = belt\n    load 40 N·m\n    {written}\n```\n");
+        let seen = compile_text(&text);
+        let unknown = seen.notices.iter().find(|notice| notice.slug == "field-unknown").expect("it is no setting");
+        let help = &unknown.help;
+        assert!(help.starts_with(meant.trim_end_matches('?')), "{written}: {help}");
+    }
+}
+
+#[test]
 fn an_empty_document_is_an_empty_sheet() {
     for text in ["", "\n", "   \n\t\n", "\u{feff}"] {
         let seen = compile_text(text);

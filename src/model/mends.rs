@@ -93,6 +93,18 @@ pub(super) fn meant<'n>(word: &str, known: impl IntoIterator<Item = &'n str>) ->
     found.into_iter().map(String::from).collect()
 }
 
+// The same of the first word of a setting, where what follows it may be its value or not: those that begin with the very word go before
+// those that are merely spelt like it.
+fn meant_by_first(word: &str, known: &[&str]) -> Vec<String> {
+    let low = word.to_lowercase();
+    let begun = known.iter().filter(|name| name.split_once('_').is_some_and(|(first, _)| first == low)).take(3);
+    let begun: Vec<String> = begun.map(|name| name.to_string()).collect();
+    if begun.is_empty() || OTHERWISE.iter().any(|(other, own)| *other == low && known.contains(own)) {
+        return meant(word, known.iter().copied());
+    }
+    begun
+}
+
 impl Resolver<'_> {
     /// Puts down that a setting is not understood.
     pub(super) fn unknown_setting(&mut self, setting: &Setting, of: &str, known: &[&str]) {
@@ -108,7 +120,10 @@ impl Resolver<'_> {
         }
         let words: Vec<&str> = setting.words.iter().map(|word| word.text.as_str()).collect();
         // As many words as name something come nearest to what was meant.
-        let near = (1..=words.len()).rev().map(|count| meant(&words.get(..count).unwrap_or_default().join("_"), known.iter().copied()));
+        let near = (1..=words.len()).rev().map(|count| match words.get(..count).unwrap_or_default() {
+            [word] => meant_by_first(word, known),
+            words => meant(&words.join("_"), known.iter().copied()),
+        });
         let mut near: Vec<String> = near.filter(|near| !near.is_empty()).take(1).flatten().collect();
         if near.is_empty() {
             near = meant(&head_name, known.iter().copied());
