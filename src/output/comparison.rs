@@ -177,7 +177,8 @@ fn headed(compared: &[Compared]) -> String {
 mod tests {
     use super::{Compared, comparison_html, comparison_text};
     use crate::output::reader::well_formed_page;
-    use crate::sheet::{Change, Difference};
+    use crate::sheet::{Change, Difference, Snapshot, difference};
+    use serde_json::json;
 
     #[test]
     fn hostile_names_stay_text() {
@@ -196,5 +197,39 @@ mod tests {
         well_formed_page(&page);
         assert!(!page.contains("<script"));
         assert!(comparison_text(&[one]).contains("1 input changed, 1 verdict flipped"));
+    }
+
+    // On a narrow page the heads of a table are not shown, and each cell says for itself what it is.
+    #[test]
+    fn a_cell_is_called_what_its_column_is_called() {
+        let text = str::to_string;
+        let change = Change { what: text("a"), label: String::new(), from: text("1"), to: String::new() };
+        let state = |value: f64| {
+            let result =
+                json!([{"name": "b", "texts": [format!("{value} N")], "unit": "N", "values": [value], "si": [value], "doubts": [0.1]}]);
+            Snapshot { results: serde_json::from_value(result).expect("one result"), ..Snapshot::default() }
+        };
+        let difference = Difference { inputs: vec![change], ..difference(&state(1.0), &state(2.0)) };
+        let page = comparison_html(&[Compared {
+            old: text("a.md"),
+            new: text("b.md"),
+            number: text("N1"),
+            title: text("T"),
+            summary: difference.summary(),
+            difference: Some(difference),
+        }]);
+        let between = |text: &str, open: &str, close: char| -> Vec<String> {
+            text.split(open).skip(1).filter_map(|rest| Some(rest.split_once(close)?.0.to_string())).collect()
+        };
+        let tables: Vec<&str> = page.split("<table").skip(1).collect();
+        assert_eq!(tables.len(), 2, "{page}");
+        for table in tables {
+            let (head, body) = table.split_once("</thead>").expect("a table has a head");
+            let heads = between(head, "<th scope=\"col\">", '<');
+            let cells = body.matches("<td").count();
+            assert!(cells >= 2, "{table}");
+            assert_eq!(between(body, "<td data-what=\"", '"'), heads[1..], "{table}");
+            assert_eq!(cells, heads.len() - 1, "{table}");
+        }
     }
 }
