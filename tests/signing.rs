@@ -160,6 +160,43 @@ fn nothing_is_approved_with_something_open() {
     assert_eq!(run(here.path(), &["sign", "pull.md", "--name", "M. Tolland"]).status, 2, "as what?");
 }
 
+// README, "Assumptions": confirming one changes what the sheet tells, not what it calculates.
+#[test]
+fn an_assumption_that_was_confirmed_between_two_signatures_is_no_input_that_changed() {
+    let here = folder();
+    let here = here.path();
+    put(here, "pull.md", SHEET.replace("take part = 0.5                from \"drawing 12\"", "assume part = 0.5  because \"even load\""));
+    signed(here, "originator", "M. Tolland");
+    signed(here, "checker", "R. Okafor");
+    change(here, "because \"even load\"", "because \"even load\" confirmed \"both legs weighed, M. T., May\"");
+    assert_eq!(status(here), "checked");
+    assert!(shown(here).contains("text changed since, calculation unchanged"));
+    signed(here, "approver", "S. Hale");
+    assert_eq!(status(here), "approved");
+
+    // 2.25 kN to 2.5 kN and half of it: one input, one result, for whoever signed, and told once.
+    change(here, "2.25 kN", "2.5 kN");
+    let shown = shown(here);
+    for what in ["signature", "check", "approval"] {
+        assert!(shown.contains(&format!("{what} is stale: 1 input changed, 1 result moved")), "{what}: {shown}");
+    }
+    assert!(!shown.contains("2 inputs changed") && shown.matches("+125 N").count() == 1, "{shown}");
+    let page = run(here, &["build", "pull.md", "--out", "-"]).out;
+    let told: Vec<&str> = page.lines().filter(|line| line.contains("Changed since")).collect();
+    assert!(told.len() == 1, "{told:?}");
+    for who in ["M. Tolland as originator", "R. Okafor as checker", "S. Hale as approver"] {
+        assert!(told[0].contains(who), "{who}: {told:?}");
+    }
+
+    // Who signed another state is told what changed since that one.
+    signed(here, "originator", "M. Tolland");
+    signed(here, "checker", "R. Okafor");
+    change(here, "2.5 kN", "2.75 kN");
+    let page = run(here, &["build", "pull.md", "--out", "-"]).out;
+    let told: Vec<&str> = page.lines().filter(|line| line.contains("Changed since")).collect();
+    assert!(told.len() == 2 && told[0].contains("R. Okafor") && told[1].contains("S. Hale"), "{told:?}");
+}
+
 #[test]
 fn out_of_use_is_the_end_of_it() {
     let here = folder();

@@ -13,8 +13,8 @@ use std::borrow::Cow;
 
 /// The state of an assumption that nobody has made sure of yet.
 pub const OPEN: &str = "open";
-
-const CONFIRMED: &str = "confirmed";
+/// The state of an assumption that somebody has made sure of.
+pub const CONFIRMED: &str = "confirmed";
 /// The state of what was taken because nothing was stated.
 pub const BY_CONVENTION: &str = "by convention";
 

@@ -3,12 +3,12 @@
 use crate::diagnostics::Sink;
 use crate::diagnostics::catalogue::signing::{CheckerIsOriginator, SignatureElsewhere};
 use crate::sheet::difference::{Difference, difference};
-use crate::sheet::inputs::OPEN;
+use crate::sheet::inputs::{CONFIRMED, OPEN};
 use crate::sheet::parts::Sheet;
 use crate::sheet::persons::{has_letters, may_be_one};
 use crate::sheet::sign_parts::{SignOff, SignatureRow, Stale};
 use crate::sheet::sign_record::{Act, Placed, Record, Signature, appended, values_mark};
-use crate::sheet::snapshot::snapshot;
+use crate::sheet::snapshot::{Snapshot, snapshot};
 use crate::words::{counted, date, say, word};
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
@@ -149,7 +149,7 @@ pub fn sign_off(sheet: &Sheet, head: &str, record: &Record, path: &str, sink: &m
     let status = standing.status();
     let since = changes(&standing, record);
     let signatures = standing.own.iter().map(|placed| row(&standing, &placed.signature, &since)).collect();
-    let stale = stale(&standing, since);
+    let stale = stale(&standing, &since);
     (status.into(), SignOff { record: path.to_string(), legend: standing.legend(status), signatures, stale })
 }
 
@@ -171,7 +171,8 @@ fn changes(standing: &Standing<'_>, record: &Record) -> BTreeMap<String, Differe
             continue;
         }
         let Some(mut before) = record.state(signature) else { continue };
-        let now = now.get_or_insert_with(|| snapshot(standing.sheet));
+        let now = now.get_or_insert_with(|| unconfirmed(snapshot(standing.sheet)));
+        before = unconfirmed(before);
         // Who and when are told by the signature itself.
         before.number.clone_from(&now.number);
         before.title.clone_from(&now.title);
@@ -182,6 +183,14 @@ fn changes(standing: &Standing<'_>, record: &Record) -> BTreeMap<String, Differe
         found.insert(signature.values.clone(), difference(&before, now));
     }
     found
+}
+
+// `state` without word of which assumptions were made sure of. That belongs to what a sheet tells, and a signature outlasts it.
+fn unconfirmed(mut state: Snapshot) -> Snapshot {
+    for input in state.inputs.iter_mut().filter(|input| [OPEN, CONFIRMED].contains(&input.state.as_str())) {
+        input.state.clear();
+    }
+    state
 }
 
 fn row(standing: &Standing<'_>, signature: &Signature, since: &BTreeMap<String, Difference>) -> SignatureRow {
@@ -223,9 +232,9 @@ fn row(standing: &Standing<'_>, signature: &Signature, since: &BTreeMap<String, 
     }
 }
 
-// The lists for what each role signed last, where nobody has signed for that role since.
-fn stale(standing: &Standing<'_>, mut since: BTreeMap<String, Difference>) -> Vec<Stale> {
-    let mut found: Vec<(String, Stale)> = Vec::new();
+// The lists for what each role signed last, where nobody has signed for that role since; each list once, with all it is true of.
+fn stale(standing: &Standing<'_>, since: &BTreeMap<String, Difference>) -> Vec<Stale> {
+    let mut found: Vec<Stale> = Vec::new();
     for act in [Act::Originator, Act::Checker, Act::Approver] {
         if standing.current(act).next().is_some() {
             continue;
@@ -233,15 +242,13 @@ fn stale(standing: &Standing<'_>, mut since: BTreeMap<String, Difference>) -> Ve
         let Some(last) = standing.of(act).max_by(|a, b| a.signature.date.cmp(&b.signature.date)) else { continue };
         let signed =
             say!("{name} as {role} on {date}", name = last.signature.name, role = word(act.word()), date = date(&last.signature.date));
-        match found.iter_mut().find(|(values, _)| *values == last.signature.values) {
-            Some((_, stale)) => stale.signed.push(signed),
-            None => {
-                let Some(changes) = since.remove(&last.signature.values) else { continue };
-                found.push((last.signature.values.clone(), Stale { signed: vec![signed], summary: changes.summary(), changes }));
-            }
+        let Some(changes) = since.get(&last.signature.values) else { continue };
+        match found.iter_mut().find(|stale| stale.changes == *changes) {
+            Some(stale) => stale.signed.push(signed),
+            None => found.push(Stale { signed: vec![signed], summary: changes.summary(), changes: changes.clone() }),
         }
     }
-    found.into_iter().map(|(_, stale)| stale).collect()
+    found
 }
 
 /// The text of the record with the signature that is asked for; none when it stands there already. `before` is the text
