@@ -95,3 +95,75 @@ fn a_list_that_changes_changes_the_calculation_and_its_place_does_not() {
     put(here.path(), "lists/all.csv", LIST.replace("2.4", "2.5"));
     assert_ne!(calculation(), before);
 }
+
+// Both files call all they hold by the same names. Whoever reads a table or a page must know which of the two is meant.
+#[test]
+fn names_that_two_used_files_share_are_printed_under_the_names_of_their_files() {
+    let here = folder();
+    let here = here.path();
+    for (file, rated, crate_mass) in [("house-2", 2, 92), ("house-3", 3, 93)] {
+        let text = format!(
+            "# {file}\n\n```rig\ngear rope \"coil\"\n    rated {rated} kN ± 0.1 kN  from \"tag\"\nhalf = rope.rated / 2\n\
+             take crate = {crate_mass} kg ± 1 kg  from \"scale\"\n```\n"
+        );
+        put(here, &format!("{file}.md"), text);
+    }
+    let sheet = "# Both\n\n```rig\nuse \"house-2.md\" as store\nuse \"house-3.md\" as loft\nboth = store.rope.rated + loft.rope.rated\n\
+                 all = store.crate + loft.crate\nhalves = store.half + loft.half\ncheck \"enough\": weight(all) <= both\n```\n";
+    put(here, "both.md", sheet);
+
+    let column = |table: &str, at: usize| -> Vec<String> {
+        let csv = run(here, &["show", "both.md", "--table", table]).without_fault().out;
+        csv.lines().skip(1).map(|line| line.split(',').take(at + 2).skip(at).collect::<Vec<_>>().join(",")).collect()
+    };
+    let results = [
+        "store.rope.rated,force",
+        "store.half,force",
+        "loft.rope.rated,force",
+        "loft.half,force",
+        "both,force",
+        "all,mass",
+        "halves,force",
+    ];
+    assert_eq!(column("results", 0), results);
+    assert_eq!(column("inputs", 0), ["input,store.crate", "input,loft.crate"]);
+
+    assert_eq!(run(here, &["build", "both.md"]).status, 0);
+    let page = read(here.join("out/both.html"));
+    let (_, register) = page.split_once("<h2 id=\"sheet.moves\">").expect("the register of what moves");
+    let (register, _) = register.split_once("</table>").expect("its end");
+    // 0.1 kN and 1 kg are limits: over √3, 0.058 kN and 0.58 kg. Each row tells of its own file and of what is common to both.
+    let rows: Vec<String> = register.split("\n<tr>").skip(1).map(bare).collect();
+    let begins = ["rated_store rope", "crate_store", "rated_loft rope", "crate_loft"];
+    let moved = ["store.half +0.029 kN", "all +0.58 kg", "loft.half +0.029 kN", "all +0.58 kg"];
+    assert_eq!(rows.len(), 4, "{rows:?}");
+    for ((row, begin), moved) in rows.iter().zip(begins).zip(moved) {
+        assert!(row.starts_with(&format!("{begin}|")) && row.contains(&format!("|{moved}")), "{begin}, {moved}: {row}");
+        let other = if begin.contains("store") { "loft" } else { "store" };
+        assert!(!row.contains(other) && !row.contains("|half ") && !row.contains("; half "), "{row}");
+    }
+    // In the inputs by the full name, at the lines of working by the name with its file.
+    for (file, other) in [("store", "loft"), ("loft", "store")] {
+        let row = page.split("\n<tr id=").find(|row| row.starts_with(&format!("v-{file}-crate>"))).expect("a row of the inputs");
+        let row = bare(row.split('\n').next().unwrap_or(""));
+        assert!(row.contains(&format!("|{file}.crate")) && !row.contains(other), "{row}");
+    }
+    for part in ["= rated_store rope", "+ rated_loft rope", "= crate_store", "+ crate_loft", "= half_store + half_loft"] {
+        assert!(page.contains(&format!("alttext=\"{part}\"")), "{part}");
+    }
+}
+
+// The text of a row of a table: `_` before an index, and `|` between its cells and before each thing in them that is linked or named.
+fn bare(row: &str) -> String {
+    let mut out = String::new();
+    for piece in row.split('<') {
+        let (tag, text) = piece.split_once('>').unwrap_or(("", piece));
+        out.push_str(match tag.split(' ').next().unwrap_or("") {
+            "sub" => "_",
+            "td" | "var" | "span" if !out.is_empty() && !out.ends_with('|') => "|",
+            _ => "",
+        });
+        out.push_str(&text.replace('\u{a0}', " "));
+    }
+    out
+}
