@@ -55,6 +55,28 @@ struct Inner {
     coming: BTreeSet<String>,
     // Pages that are going to be put up, with what makes each of the one that is there.
     ready: BTreeMap<String, (Arc<str>, Option<Bytes>)>,
+    // How many readers have each page open.
+    open: BTreeMap<String, usize>,
+}
+
+/// A reader who has one page open, until this is dropped; hears of every generation from then on.
+#[derive(Debug)]
+pub(super) struct Open {
+    pub(super) heard: watch::Receiver<u64>,
+    board: Arc<Board>,
+    address: String,
+}
+
+impl Drop for Open {
+    fn drop(&mut self) {
+        let mut inner = self.board.inner();
+        if let Some(readers) = inner.open.get_mut(&self.address) {
+            *readers -= 1;
+            if *readers == 0 {
+                inner.open.remove(&self.address);
+            }
+        }
+    }
 }
 
 impl Board {
@@ -68,9 +90,9 @@ impl Board {
         format!("http://127.0.0.1:{}/{}/", self.port, self.token.text())
     }
 
-    /// Finds ahead of its being put up what `html` changes at `address`, where anybody has a page open.
+    /// Finds ahead of its being put up what `html` changes at `address`, where anybody has that page open.
     pub(super) fn prepare(&self, address: &str, html: &Arc<str>) {
-        if self.told.receiver_count() == 0 {
+        if !self.inner().open.contains_key(address) {
             return;
         }
         let there = self.page(address).and_then(|page| page.shown);
@@ -129,6 +151,12 @@ impl Board {
         (inner.generation, there.collect())
     }
 
+    /// Notes that somebody has the page at `address` open.
+    pub(super) fn open(self: &Arc<Self>, address: &str) -> Open {
+        *self.inner().open.entry(address.to_string()).or_default() += 1;
+        Open { heard: self.hear(), board: Arc::clone(self), address: address.to_string() }
+    }
+
     /// Hears of every generation from now on.
     pub(super) fn hear(&self) -> watch::Receiver<u64> {
         self.told.subscribe()
@@ -175,7 +203,7 @@ mod tests {
 
     #[test]
     fn what_is_found_ahead_is_sent_with_the_page_that_it_was_found_for_and_no_other() {
-        let board = Board::new(Token::new().expect("entropy"), 1, String::new());
+        let board = Arc::new(Board::new(Token::new().expect("entropy"), 1, String::new()));
         let page = |number: u32| Arc::<str>::from(format!("<body>{}<div>{number}</div></body>", "<div>the same</div>".repeat(50)));
         let put = |html: &Arc<str>| {
             let shown = Shown { html: Arc::clone(html), banner: "".into() };
@@ -187,7 +215,13 @@ mod tests {
         assert_eq!(put(&one), None);
         board.prepare("a", &two);
         assert_eq!(put(&two), None, "nobody has a page open");
-        let _reader = board.hear();
+        let elsewhere = board.open("b");
+        board.prepare("a", &one);
+        assert_eq!(put(&one), None, "nobody has this page open");
+        drop((board.open("a"), elsewhere));
+        board.prepare("a", &two);
+        assert_eq!(put(&two), None, "nobody has it open any more");
+        let _reader = board.open("a");
         board.prepare("a", &one);
         let found = put(&one);
         assert!(found.is_some() && found == as_sent(&two, &one));

@@ -38,6 +38,14 @@ struct Held {
     good: Option<Arc<str>>,
 }
 
+impl Held {
+    // The page of the sheet as it was last worked, whatever was wrong with it.
+    fn as_it_is(&self) -> Option<&Arc<str>> {
+        let Ok((_, Some(made))) = &self.finished.result else { return None };
+        Some(&made.html)
+    }
+}
+
 /// What one round has come to.
 #[derive(Debug, Default)]
 pub(super) struct Round {
@@ -254,15 +262,17 @@ impl Desk {
         self.held.get(path).map(|held| &held.finished)
     }
 
+    /// The name of the page of `path`, and that page without a banner: the last one without errors, where there is one.
+    pub(super) fn page(&self, path: &SheetPath) -> Option<(String, Arc<str>)> {
+        let held = self.held.get(path)?;
+        let html = held.good.as_ref().or(held.as_it_is()).map_or_else(|| Arc::from(EMPTY), Arc::clone);
+        Some((format!("{}.html", held.stem), html))
+    }
+
     /// The name of the page of `path` and what it shows.
     pub(super) fn shown(&self, path: &SheetPath) -> Option<(String, Shown)> {
-        let held = self.held.get(path)?;
-        let name = format!("{}.html", held.stem);
-        let as_it_is = match &held.finished.result {
-            Ok((_, Some(made))) => Some(Arc::clone(&made.html)),
-            _ => None,
-        };
-        let words = match (&held.good, &as_it_is) {
+        let (held, (name, html)) = (self.held.get(path)?, self.page(path)?);
+        let words = match (&held.good, held.as_it_is()) {
             (Some(_), _) => "This page is the sheet as it was last without errors.",
             (None, Some(_)) => "This page shows as much of the sheet as could be worked.",
             (None, None) => "There is nothing to show of this sheet yet.",
@@ -275,7 +285,6 @@ impl Desk {
             Ok(_) => String::new(),
             Err(_) => output::banner(&[], "The program itself failed on this sheet; the terminal says how. This page is from before."),
         };
-        let html = held.good.clone().or(as_it_is).unwrap_or_else(|| Arc::from(EMPTY));
         Some((name, Shown { html, banner: banner.into() }))
     }
 

@@ -172,8 +172,8 @@ impl Watching<'_> {
             }
             batch = Batch { places: self.desk.files_in(&new).into_iter().chain(new).collect(), all: false };
         }
-        for (name, shown) in due.round.worked.iter().filter_map(|path| self.desk.shown(path)) {
-            self.board.prepare(&name, &shown.html);
+        for (name, html) in due.round.worked.iter().filter_map(|path| self.desk.page(path)) {
+            self.board.prepare(&name, &html);
         }
         due.took += began.elapsed();
         self.due = Some(due);

@@ -217,16 +217,16 @@ async fn await_page(board: &Board, name: &str) {
 // Sends the generation of a page whenever the page has become another than the reader holds. Nothing is queued: a slow
 // reader gets the newest number alone, and one who takes nothing at all is dropped.
 async fn tell(board: Arc<Board>, name: String, mut held: u64, stream: mpsc::Sender<Bytes>, line: Arc<Line>) {
-    let mut heard = board.hear();
+    let mut open = board.open(&name);
     let mut words = String::from(": parbuckle\nretry: 1000\n\n");
     loop {
-        heard.borrow_and_update();
+        open.heard.borrow_and_update();
         if let Some(page) = board.page(&name).filter(|page| page.changed > held) {
             held = page.changed;
             words += &format!("id: {held}\ndata: {{\"generation\":{held}}}\n\n");
         }
         if words.is_empty() {
-            match timeout(SIGN_OF_LIFE, heard.changed()).await {
+            match timeout(SIGN_OF_LIFE, open.heard.changed()).await {
                 Ok(Ok(())) => continue,
                 Ok(Err(_)) => return,
                 Err(_) => words.push_str(":\n\n"),
